@@ -1,0 +1,14 @@
+//! Finish schedules and products: files in, checked values out.
+//!
+//! Invariant: every figure carries where it comes from, how far it was checked, and the conditions it
+//! was stated for; nothing here knows about a particular job.
+
+pub mod figure;
+pub mod grit;
+pub mod product;
+pub mod schedule;
+
+pub use figure::{Conditions, Figure, Status};
+pub use grit::{Grade, Grit, Scale};
+pub use product::{Mechanism, Method, Opening, Prepare, Product, RecoatWindow, Stage, StageTime, Wipe};
+pub use schedule::{Phase, Schedule, Step, StepKind};

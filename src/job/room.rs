@@ -1,0 +1,109 @@
+//! The room: its air, its places, its dust.
+//!
+//! Invariant: climate lines cover every minute (the last one is open-ended); capacities are what is
+//! free when nothing stands there.
+
+use crate::units::{Celsius, Millimetres, Moment, Percent};
+use chrono::NaiveDate;
+
+/// The room the work is done in.
+#[derive(Clone, Debug)]
+pub struct Room {
+    /// Length, width, height; `None` where the maker does not give it.
+    pub size: Option<[Millimetres; 3]>,
+    /// Air changes an hour with doors and windows as used; `None` where not given.
+    pub air_changes: Option<f64>,
+    /// Dust is made in another room.
+    pub dust_separated: bool,
+    /// From the last dust to the next coat, minutes.
+    pub settle_minutes: i64,
+    /// Ignition sources in the room, as written.
+    pub ignition: Vec<String>,
+    /// Solid panels wider than this across the grain get equal coats on both faces.
+    pub wide_over: Millimetres,
+    /// Air through time.
+    pub climate: Climate,
+    /// Places by kind.
+    pub places: Places,
+    /// Places taken by other work.
+    pub occupied: Vec<Occupied>,
+}
+
+/// Kinds of place. Wet pieces stand in the first three; dry ones on racks until they may be stacked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PlaceKind {
+    /// Bearers.
+    Bearers,
+    /// Points.
+    Points,
+    /// Hooks to hang from.
+    Hooks,
+    /// Racks for pieces that may be handled but not stacked.
+    Racks,
+}
+
+/// Capacities; `None` means the maker sets no limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Places {
+    /// Pieces on bearers at one time.
+    pub bearers: Option<u32>,
+    /// Pieces on points.
+    pub points: Option<u32>,
+    /// Pieces hung.
+    pub hooks: Option<u32>,
+    /// Dry pieces waiting to be stackable.
+    pub racks: Option<u32>,
+}
+
+/// Places that other work takes for a time.
+#[derive(Clone, Debug)]
+pub struct Occupied {
+    /// Which kind.
+    pub kind: PlaceKind,
+    /// How many.
+    pub count: u32,
+    /// From.
+    pub from: Moment,
+    /// Until.
+    pub until: Moment,
+    /// By what, as written.
+    pub by: String,
+}
+
+/// Day and night air, valid from a date on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClimateLine {
+    /// First day it holds for; `None` from the start.
+    pub from: Option<NaiveDate>,
+    /// Heating on, minutes after midnight, to heating off; `None`: the day air holds all day and night.
+    pub heating: Option<(u32, u32)>,
+    /// Air while heated.
+    pub day: Celsius,
+    /// Humidity while heated.
+    pub day_humidity: Percent,
+    /// Air the room falls to when the heating is off.
+    pub night: Celsius,
+    /// Humidity then.
+    pub night_humidity: Percent,
+}
+
+/// The room's air through time.
+#[derive(Clone, Debug, Default)]
+pub struct Climate {
+    /// Lines sorted by date; the last one holds on.
+    pub lines: Vec<ClimateLine>,
+    /// Hours for the room to go about two thirds of the way to its new temperature after heating goes
+    /// on or off (time constant); zero is a step.
+    pub time_constant_hours: f64,
+}
+
+/// A reading taken in the room; replaces the climate lines from then on until the next change of heating.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// When.
+    pub at: Moment,
+    /// Air temperature.
+    pub temperature: Celsius,
+    /// Relative humidity; `None` where only the thermometer was read.
+    pub humidity: Option<Percent>,
+}

@@ -1,0 +1,10 @@
+//! Typed quantities: what a number means is part of its type at every public boundary.
+//!
+//! Invariant: values inside the program are in one system (mm, mm², mL, g, °C, % RH, minutes);
+//! other units exist only where text is parsed or printed.
+
+mod moment;
+mod quantity;
+
+pub use moment::{Moment, Span};
+pub use quantity::{Celsius, Grams, Millilitres, Millimetres, Percent, SquareMillimetres};
