@@ -3,19 +3,10 @@
 //! Invariant: only grades a scale has are read; a number between two of them is answered with both.
 
 use super::grit::{Grade, Grit, Scale};
+use crate::science::Micrometres;
+use crate::science::abrasive::{CAMI_GRADES, P_GRADES, cami_grain, p_grain, wool_fibre};
 use crate::source::{Code, Found, Value};
 use crate::units::Refusal;
-
-/// The P grades (macrogrits and microgrits) of ISO 6344.
-pub const P_GRADES: [u16; 28] = [
-    12, 16, 20, 24, 30, 36, 40, 50, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000,
-    1200, 1500, 2000, 2500,
-];
-
-/// The CAMI grades of ANSI B74.18, as far as they are sold for wood and film (from memory).
-pub const CAMI_GRADES: [u16; 21] = [
-    16, 20, 24, 30, 36, 40, 50, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600,
-];
 
 const WANTED: &str = "a grit in quotes such as \"P180\", \"P360 wet\", \"CAMI 320\" or \"0000 wool\"";
 
@@ -70,16 +61,20 @@ fn is_number(word: &str) -> bool {
     !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-fn on_scale(written: &str, number: Option<&str>, scale: Scale, grades: &[u16]) -> Result<Grade, Refusal> {
+fn on_scale(written: &str, number: Option<&str>, scale: Scale, grades: &[(u16, f64)]) -> Result<Grade, Refusal> {
     let number = number.unwrap_or("");
-    if let Some(number) = number.parse().ok().filter(|number| grades.contains(number)) {
+    if let Some(number) = number
+        .parse()
+        .ok()
+        .filter(|number| grades.iter().any(|grade| grade.0 == *number))
+    {
         return Ok(Grade { scale, number });
     }
     let (prefix, name) = match scale {
         Scale::Cami => ("CAMI ", "CAMI grade"),
         _ => ("P", "P grade"),
     };
-    let listed: Vec<String> = grades.iter().map(ToString::to_string).collect();
+    let listed: Vec<String> = grades.iter().map(|grade| grade.0.to_string()).collect();
     Err(Refusal {
         why: format!("names a grit that is not made: there is no {name} {}", written.trim()),
         accepted: format!("{name}s {}", listed.join(" ")),
@@ -88,15 +83,27 @@ fn on_scale(written: &str, number: Option<&str>, scale: Scale, grades: &[u16]) -
 }
 
 /// The two grades either side of a number, or the nearest end of the scale.
-fn nearest_two(number: &str, grades: &[u16], prefix: &str) -> Option<String> {
+fn nearest_two(number: &str, grades: &[(u16, f64)], prefix: &str) -> Option<String> {
     let number: u64 = number.parse().ok()?;
-    let below = grades.iter().rev().find(|grade| u64::from(**grade) <= number);
-    let above = grades.iter().find(|grade| u64::from(**grade) >= number);
+    let numbers = || grades.iter().map(|grade| u64::from(grade.0));
+    let below = numbers().rfind(|grade| *grade <= number);
+    let above = numbers().find(|grade| *grade >= number);
     match (below, above) {
         (Some(below), Some(above)) if below == above => Some(format!("{prefix}{below}")),
         (Some(below), Some(above)) => Some(format!("{prefix}{below} or {prefix}{above}")),
         (Some(end), None) | (None, Some(end)) => Some(format!("{prefix}{end}")),
         (None, None) => None,
+    }
+}
+
+impl Grade {
+    /// The mean grain in µm (the fibre of wool); `None` where the scale gives none for this number.
+    pub fn grain(self) -> Option<Micrometres> {
+        match self.scale {
+            Scale::P | Scale::Pad => p_grain(self.number),
+            Scale::Cami => cami_grain(self.number),
+            Scale::Wool => wool_fibre(self.number),
+        }
     }
 }
 
@@ -109,8 +116,9 @@ impl Value<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Grit, P_GRADES};
+    use super::Grit;
     use crate::finish::{Grade, Scale};
+    use crate::science::abrasive::P_GRADES;
 
     #[test]
     fn grits_read_and_show_the_same() {
@@ -130,7 +138,7 @@ mod tests {
     // The grades of ISO 6344-2 (P12 to P220) and 6344-3 (P240 to P2500).
     #[test]
     fn every_p_grade_reads() {
-        for number in P_GRADES {
+        for (number, _) in P_GRADES {
             assert!(Grit::parse(&format!("P{number}")).is_ok());
         }
     }

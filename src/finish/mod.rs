@@ -13,6 +13,5 @@ pub mod schedule;
 pub use figure::{Conditions, Figure, Status};
 pub use figure_text::{FigureUnit, STATUSES, figure_range};
 pub use grit::{Grade, Grit, Scale};
-pub use grit_text::{CAMI_GRADES, P_GRADES};
 pub use product::{Mechanism, Method, Opening, Prepare, Product, RecoatWindow, Stage, StageTime, Wipe};
 pub use schedule::{Phase, Schedule, Step, StepKind};

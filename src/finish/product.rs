@@ -7,7 +7,8 @@ use super::figure::{Conditions, Figure};
 use std::collections::BTreeMap;
 
 /// What makes the film dry; each has its own drying law (`science::drying`).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Mechanism {
     /// A solvent leaves; the film redissolves in it (shellac, cellulose lacquer, wax).
     Evaporation,
@@ -67,7 +68,8 @@ pub enum Method {
 }
 
 /// What the film needs before the next coat.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Prepare {
     /// Nothing.
     None,

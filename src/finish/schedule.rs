@@ -7,7 +7,8 @@ use super::grit::Grit;
 use super::product::{Method, Product};
 
 /// The steps the trade knows. The names in files are the kebab-case ones of the plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum StepKind {
     /// Mark piece, hand and show face where no finish goes.
     Label,
@@ -66,7 +67,8 @@ pub enum StepKind {
 }
 
 /// Whether a step is done on the loose pieces or on the assembled piece.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Phase {
     /// On loose pieces, before the glue-up.
     Loose,

@@ -30,7 +30,8 @@ pub struct Room {
 }
 
 /// Kinds of place. Wet pieces stand in the first three; dry ones on racks until they may be stacked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PlaceKind {
     /// Bearers.
     Bearers,
