@@ -141,7 +141,9 @@ fn aims(climate: &Climate, zone: Tz, from: Moment, until: Moment) -> Vec<Aim> {
                 }
             }
         }
-        let Some(next) = day.checked_add_days(Days::new(1)) else { break };
+        let Some(next) = day.checked_add_days(Days::new(1)) else {
+            break;
+        };
         day = next;
     }
     aims.sort_by_key(|aim| aim.from);

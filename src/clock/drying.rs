@@ -57,7 +57,11 @@ impl DryingClock {
             humidity: product.stated_at.humidity,
         };
         let pace = law_of(product).and_then(|law| Pace::new(law, stated));
-        let experience = if experience.is_finite() { experience.max(0.0) } else { 1.0 };
+        let experience = if experience.is_finite() {
+            experience.max(0.0)
+        } else {
+            1.0
+        };
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
         let mut total = Vec::with_capacity(air.minutes().len() + 1);
         total.push(0);
@@ -128,7 +132,9 @@ impl DryingClock {
 /// The share of a minute above the floor, and the air in the middle of that share.
 fn above(minute: Minute, floor: Option<Celsius>) -> (f64, MoistAir) {
     let (begin, end) = (minute.begin.temperature.0, minute.end.temperature.0);
-    let Some(Celsius(floor)) = floor else { return (1.0, minute.middle()) };
+    let Some(Celsius(floor)) = floor else {
+        return (1.0, minute.middle());
+    };
     match (begin >= floor, end >= floor) {
         (true, true) => (1.0, minute.middle()),
         (false, false) => (0.0, minute.middle()),

@@ -15,7 +15,7 @@ use chrono_tz::Tz;
 /// Why a coat may not be started at a moment.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum WhyNot {
-    /// The room's air is not known then.
+    /// The room's air is not known then, or not for long enough after it.
     AirUnknown,
     /// The room is too cold.
     TooCold {
@@ -82,7 +82,7 @@ pub fn start_stretches(product: &Product, coat: u8, air: &Air, clock: &DryingClo
             }
             _ => {}
         }
-        at = at + Span(1);
+        at += Span(1);
     }
     if let Some(from) = open {
         stretches.push((from, at));
@@ -117,7 +117,9 @@ fn refusal(
     at: Moment,
     fall: Option<Moment>,
 ) -> Option<WhyNot> {
-    let Some(here) = air.at(at) else { return Some(WhyNot::AirUnknown) };
+    let Some(here) = air.at(at) else {
+        return Some(WhyNot::AirUnknown);
+    };
     if let Some(floor) = product.start_floor.as_ref().map(|floor| Celsius(floor.high))
         && here.temperature.0 < floor.0
     {
@@ -150,9 +152,10 @@ fn refusal(
     match (fall, reached) {
         // never cold again while the air is known: it must still be reached in that time
         (None, Some(_)) => None,
+        (None, None) => Some(WhyNot::AirUnknown),
         (Some(falls), Some(reached)) if reached <= falls => None,
-        (falls, reached) => Some(WhyNot::ColdTooSoon {
-            falls: falls.unwrap_or_else(|| air.end()),
+        (Some(falls), reached) => Some(WhyNot::ColdTooSoon {
+            falls,
             floor: Celsius(floor.high),
             stage,
             reached,
@@ -193,10 +196,18 @@ impl WhyNot {
         match *self {
             Self::AirUnknown => "the room's air is not known so far ahead".to_owned(),
             Self::TooCold { air, floor } => {
-                format!("the room is at {} °C, and it may not be put on below {} °C", short(air.0), short(floor.0))
+                format!(
+                    "the room is at {} °C, and it may not be put on below {} °C",
+                    short(air.0),
+                    short(floor.0)
+                )
             }
             Self::TooWarm { air, ceiling } => {
-                format!("the room is at {} °C, and it may not be put on above {} °C", short(air.0), short(ceiling.0))
+                format!(
+                    "the room is at {} °C, and it may not be put on above {} °C",
+                    short(air.0),
+                    short(ceiling.0)
+                )
             }
             Self::TooDamp { humidity, limit } => format!(
                 "the air is at {} % humidity, and it may not be put on above {} %",
@@ -214,7 +225,10 @@ impl WhyNot {
                     Some(reached) => format!("it would be {stage} only by {}", clock(reached)),
                     None => format!("it would not be {stage} by then"),
                 };
-                format!("the room falls below {floor} °C on {} and spoils the film: {then}", clock(falls))
+                format!(
+                    "the room falls below {floor} °C on {} and spoils the film: {then}",
+                    clock(falls)
+                )
             }
             Self::StageUnknown { stage } => {
                 format!("the product does not say when it is {stage}, which it must be before a cold night")
@@ -226,5 +240,7 @@ impl WhyNot {
 /// A reading to a tenth, without a useless nought.
 fn short(number: f64) -> String {
     let tenths = format!("{number:.1}");
-    tenths.strip_suffix(".0").map_or_else(|| tenths.clone(), ToOwned::to_owned)
+    tenths
+        .strip_suffix(".0")
+        .map_or_else(|| tenths.clone(), ToOwned::to_owned)
 }

@@ -9,6 +9,7 @@ pub mod grit;
 mod grit_text;
 pub mod product;
 pub mod schedule;
+pub mod words;
 
 pub use figure::{Conditions, Figure, Status};
 pub use figure_text::{FigureUnit, STATUSES, figure_range};
