@@ -5,7 +5,7 @@
 use super::document::{Because, BecauseKind};
 use super::tell::Told;
 use crate::finish::StepKind;
-use crate::planner::{Cause, Setup};
+use crate::planner::{Cause, Kind, Setup};
 use crate::units::Moment;
 use crate::work::WorkOperation;
 
@@ -14,12 +14,21 @@ pub(super) fn of(told: &Told, operation: usize, start: Moment) -> Because {
     let Some(Some(reason)) = told.because.get(operation) else {
         return fact(told, operation, start);
     };
-    let kind = if reason.other.is_some() { BecauseKind::Together } else { kind_of(told, reason.cause) };
-    let mut text = words(told, operation, reason.cause, reason.task);
-    if let Some(other) = reason.other {
-        text = format!("{text}, and {}", words(told, operation, other, None));
-    }
-    let named = reason.task.or(task_of(reason.cause));
+    let mut named = reason.task;
+    let (kind, text) = match reason.kind {
+        Kind::One(cause) => {
+            named = named.or(task_of(cause));
+            (kind_of(cause), words(told, operation, cause, reason.task))
+        }
+        Kind::Together(one, other) => {
+            named = task_of(one).or(task_of(other)).or(named);
+            let text = format!("{}, and {}", words(told, operation, one, None), words(told, operation, other, None));
+            (BecauseKind::Together, text)
+        }
+        Kind::Several => (BecauseKind::Together, "several things at once hold it back".to_owned()),
+        Kind::FollowsNothing => return fact(told, operation, start),
+        Kind::Choice => (BecauseKind::Choice, "it could be earlier, but the plan as a whole would be worse".to_owned()),
+    };
     Because {
         kind,
         op: named.and_then(|task| told.frame.work.operations.get(task as usize)).map(|operation| operation.id.clone()),
@@ -58,9 +67,7 @@ fn task_of(cause: Cause) -> Option<u32> {
     }
 }
 
-fn kind_of(told: &Told, cause: Cause) -> BecauseKind {
-    let _ = told;
-    match cause {
+fn kind_of(cause: Cause) -> BecauseKind {    match cause {
         Cause::Wait(_) => BecauseKind::Wait,
         Cause::Window(_) => BecauseKind::Window,
         Cause::Hands => BecauseKind::Hands,
