@@ -28,7 +28,7 @@ pub struct Named {
 }
 
 /// Sandpaper lies about as long as it likes.
-const PAPER_KEEPS: u32 = 1 << 24;
+const PAPER_KEEPS: u32 = 1 << 22;
 
 /// Builds the network of a frame.
 pub fn build(frame: &Frame) -> Named {
