@@ -7,7 +7,8 @@ use super::figure::{Conditions, Figure};
 use std::collections::BTreeMap;
 
 /// What makes the film dry; each has its own drying law (`science::drying`).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Mechanism {
     /// A solvent leaves; the film redissolves in it (shellac, cellulose lacquer, wax).
     Evaporation,
@@ -67,7 +68,8 @@ pub enum Method {
 }
 
 /// What the film needs before the next coat.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Prepare {
     /// Nothing.
     None,
@@ -98,6 +100,15 @@ pub struct RecoatWindow {
     pub closes: Option<Figure>,
     /// What the film needs first.
     pub prepare: Prepare,
+}
+
+/// The stated minutes after which a window opens (slow estimate); `None` where it opens at a stage the ladder
+/// does not give.
+pub fn opens_after(product: &Product, window: &RecoatWindow) -> Option<f64> {
+    match &window.opens {
+        Opening::Stage(stage) => product.time_to(*stage, 1).map(|figure| figure.high),
+        Opening::After(figure) => Some(figure.high),
+    }
 }
 
 /// One rung of a product's ladder; `from_coat` 1 is every coat, larger where waits grow with coats.
@@ -186,5 +197,28 @@ impl Product {
             .filter(|rung| rung.stage == stage && rung.from_coat <= coat.max(1))
             .max_by_key(|rung| rung.from_coat)
             .map(|rung| &rung.minutes)
+    }
+
+    /// Stated minutes to a stage, slow estimate; where the ladder leaves the stage out, the next one above it
+    /// that is given counts.
+    pub fn slow_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
+        self.time_to(above, coat).map(|figure| figure.high)
+    }
+
+    /// The same by the fast estimate.
+    pub fn fast_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
+        self.time_to(above, coat).map(|figure| figure.low)
     }
 }

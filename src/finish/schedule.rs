@@ -7,7 +7,8 @@ use super::grit::Grit;
 use super::product::{Method, Product};
 
 /// The steps the trade knows. The names in files are the kebab-case ones of the plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum StepKind {
     /// Mark piece, hand and show face where no finish goes.
     Label,
@@ -66,7 +67,8 @@ pub enum StepKind {
 }
 
 /// Whether a step is done on the loose pieces or on the assembled piece.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Phase {
     /// On loose pieces, before the glue-up.
     Loose,
@@ -114,6 +116,11 @@ pub struct Schedule {
 }
 
 impl Schedule {
+    /// Whether a step of this kind leaves a film that counts as a coat.
+    pub const fn is_coat(kind: StepKind) -> bool {
+        matches!(kind, StepKind::Seal | StepKind::Coat)
+    }
+
     /// The product with this id.
     pub fn product(&self, id: &str) -> Option<&Product> {
         self.products.iter().find(|product| product.id == id)
@@ -123,7 +130,7 @@ impl Schedule {
     pub fn coats_due(&self) -> impl Iterator<Item = &str> {
         self.steps
             .iter()
-            .filter(|step| step.phase == Phase::Loose && matches!(step.kind, StepKind::Seal | StepKind::Coat))
+            .filter(|step| step.phase == Phase::Loose && Self::is_coat(step.kind))
             .filter_map(|step| step.product.as_deref())
     }
 }

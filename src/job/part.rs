@@ -5,7 +5,8 @@
 use crate::units::{Millimetres, Moment, SquareMillimetres};
 
 /// The shapes a part can have.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Shape {
     /// Board: face, back, two edges, two ends.
     Panel,
@@ -22,7 +23,8 @@ pub enum Shape {
 }
 
 /// What the part is made of, as far as movement goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Build {
     /// Solid timber.
     Solid,
@@ -35,7 +37,8 @@ pub enum Build {
 }
 
 /// How much a surface is seen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Show {
     /// Seen in use.
     Show,
@@ -82,7 +85,8 @@ pub struct Surface {
 }
 
 /// Kinds of joint; every one stays bare and blocks the first coat until masked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum JointKind {
     /// Tenon: taped to the shoulder line.
     Tenon,
@@ -114,7 +118,8 @@ pub struct Joint {
 }
 
 /// How a piece is kept while wet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Holding {
     /// Laid on bearers: one side a pass, turned when the down side is dry to touch.
     Bearers,

@@ -30,7 +30,8 @@ pub struct Room {
 }
 
 /// Kinds of place. Wet pieces stand in the first three; dry ones on racks until they may be stacked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum PlaceKind {
     /// Bearers.
     Bearers,
@@ -53,6 +54,18 @@ pub struct Places {
     pub hooks: Option<u32>,
     /// Dry pieces waiting to be stackable.
     pub racks: Option<u32>,
+}
+
+impl Places {
+    /// How many of a kind there are; `None`: no limit.
+    pub const fn of(&self, kind: PlaceKind) -> Option<u32> {
+        match kind {
+            PlaceKind::Bearers => self.bearers,
+            PlaceKind::Points => self.points,
+            PlaceKind::Hooks => self.hooks,
+            PlaceKind::Racks => self.racks,
+        }
+    }
 }
 
 /// Places that other work takes for a time.
