@@ -24,10 +24,12 @@ fn good() -> String {
         ("dry-through", "3 d", "7 d"),
         ("cured", "14 d", "30 d"),
     ] {
-        dry += &format!(
-            "dry.{stage} = {}\n",
-            figure(&format!("\"{low}\""), &format!("\"{high}\""))
-        );
+        let written = figure(&format!("\"{low}\""), &format!("\"{high}\""));
+        dry.push_str("dry.");
+        dry.push_str(stage);
+        dry.push_str(" = ");
+        dry.push_str(&written);
+        dry.push('\n');
     }
     format!(
         r#"format = 1
@@ -98,8 +100,8 @@ fn the_good_file_reads() {
     assert!(problems.is_empty(), "{}", render(&problems, &[&file], Look::default()));
     let schedule = schedule.expect("a schedule");
     assert_eq!(schedule.coats_due().collect::<Vec<_>>(), ["film", "film"]);
-    let film = schedule.product("film").expect("carried");
-    assert!((film.time_to(Stage::DryHard, 2).expect("stated").high - 1440.0).abs() < 1e-9);
+    let product = schedule.product("film").expect("carried");
+    assert!((product.time_to(Stage::DryHard, 2).expect("stated").high - 1440.0).abs() < 1e-9);
 }
 
 /// Each rule of schedules with one way to break it, as `(code, found, written instead)`.
