@@ -235,6 +235,31 @@ fn every_rule_is_named_where_it_is_broken() {
 }
 
 #[test]
+fn a_step_out_of_order_is_the_only_one_named() {
+    let file = SourceFile::new("check.toml", SHIPPED[0].1.replace("do = \"mask\"", "do = \"buff\""));
+    let (_, problems) = read(&file);
+    let messages: Vec<&str> = problems.iter().map(|problem| problem.message.as_str()).collect();
+    assert_eq!(messages, ["\"buff\" does not belong before \"dust off\""]);
+}
+
+#[test]
+fn problems_point_to_the_figures_themselves() {
+    let file = SourceFile::new("check.toml", good().replace("low = \"24 h\"", "low = \"2 h\""));
+    let (_, problems) = read(&file);
+    // dry to stack falls below dry hard and below what stands beneath it
+    let marks = &problems[0].marks;
+    assert!(
+        marks.len() == 2 && problems.iter().all(|problem| problem.code == Code::StagesFall),
+        "{problems:?}"
+    );
+    let line = |extent: &std::ops::Range<usize>| {
+        let before = file.text.get(..extent.start).expect("text");
+        file.text.lines().nth(before.matches('\n').count()).expect("a line")
+    };
+    assert!(line(&marks[0].extent).starts_with("dry.dry-to-stack"));
+}
+
+#[test]
 fn a_schedule_without_a_coat() {
     let text = good();
     let coats = text.find("[[step]]\ndo = \"coat\"").expect("a coat");

@@ -40,6 +40,6 @@ fn schedule(root: &mut Table<'_>) -> Option<Schedule> {
         name: name?.value,
         summary: summary?.value,
         products: products.into_iter().map(|found| found.value).collect(),
-        steps: steps.into_iter().map(|found| found.value).collect(),
+        steps: steps.into_iter().map(|written| written.step).collect(),
     })
 }

@@ -10,10 +10,23 @@ use crate::finish::{ladder, product};
 use crate::science::solvent;
 use crate::source::{Code, Extent, Found, Problem, Table, Value, nearest};
 use crate::units::text::TemperatureUnit;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Coats counted by name; more than any schedule has.
 const MOST_COATS: u32 = 30;
+
+/// Where the rungs and windows of a product stand, for problems that point to them.
+struct Places {
+    rungs: Vec<(Stage, Extent)>,
+    windows: Vec<Extent>,
+}
+
+impl Places {
+    fn rung(&self, stage: Stage) -> Option<Extent> {
+        let found = self.rungs.iter().find(|(one, _)| *one == stage);
+        found.map(|(_, extent)| extent.clone())
+    }
+}
 
 /// Reads one `[[product]]`.
 pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
@@ -36,8 +49,12 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
     let stated_at = table
         .need("stated_at")
         .and_then(|value| value.conditions(TemperatureUnit::Celsius));
-    let stages = stages(&mut table);
-    let windows: Vec<RecoatWindow> = table.tables("window").into_iter().filter_map(window).collect();
+    let (stages, rungs) = stages(&mut table);
+    let windows: Vec<Found<RecoatWindow>> = table.tables("window").into_iter().filter_map(window).collect();
+    let places = Places {
+        rungs,
+        windows: windows.iter().map(|window| window.extent.clone()).collect(),
+    };
     let terminal = table
         .may("terminal")
         .and_then(Value::flag)
@@ -66,7 +83,7 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
         leading_solvent: leading,
         stated_at: stated_at?.value,
         stages,
-        windows,
+        windows: windows.into_iter().map(|window| window.value).collect(),
         terminal,
         wipe,
         open_time,
@@ -84,7 +101,7 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
         self_heating: self_heating?.value,
         pot_life,
     };
-    check(&product, &table);
+    check(&product, &table, &places);
     Some(Found { value: product, extent })
 }
 
@@ -107,16 +124,18 @@ fn figure_in(table: &mut Table<'_>, unit: FigureUnit) -> Option<Figure> {
 }
 
 /// The ladder: `dry.STAGE` is one figure, or a list of them with the coat each holds from.
-fn stages(table: &mut Table<'_>) -> Vec<StageTime> {
+fn stages(table: &mut Table<'_>) -> (Vec<StageTime>, Vec<(Stage, Extent)>) {
     let mut rungs: Vec<StageTime> = Vec::new();
+    let mut places: Vec<(Stage, Extent)> = Vec::new();
     let Some(mut dry) = table.need_table("dry") else {
-        return rungs;
+        return (rungs, places);
     };
     dry.call("`dry`");
     for stage in Stage::ALL {
         let Some(value) = STAGES.word_for(stage).and_then(|word| dry.may(word)) else {
             continue;
         };
+        places.push((stage, value.extent()));
         if !value.is_list() {
             rungs.extend(value.figure(FigureUnit::Minutes).map(|found| StageTime {
                 stage,
@@ -151,10 +170,11 @@ fn stages(table: &mut Table<'_>) -> Vec<StageTime> {
         }
     }
     rungs.sort_by_key(|rung| (rung.stage, rung.from_coat));
-    rungs
+    (rungs, places)
 }
 
-fn window(mut table: Table<'_>) -> Option<RecoatWindow> {
+fn window(mut table: Table<'_>) -> Option<Found<RecoatWindow>> {
+    let extent = table.extent();
     table.call("the window");
     let next = table.may("next").and_then(Value::text);
     let opens = table.need("opens").and_then(|value| {
@@ -166,11 +186,14 @@ fn window(mut table: Table<'_>) -> Option<RecoatWindow> {
     });
     let closes = table.may("closes").and_then(|value| value.figure(FigureUnit::Minutes));
     let prepare = table.need("prepare").and_then(|value| value.word(&PREPARES));
-    Some(RecoatWindow {
-        next: next.map(|next| next.value),
-        opens: opens?,
-        closes: closes.map(|closes| closes.value),
-        prepare: prepare?.value,
+    Some(Found {
+        value: RecoatWindow {
+            next: next.map(|next| next.value),
+            opens: opens?,
+            closes: closes.map(|closes| closes.value),
+            prepare: prepare?.value,
+        },
+        extent,
     })
 }
 
@@ -256,12 +279,16 @@ fn solvent_name(value: Value<'_>) -> Option<String> {
 }
 
 /// Rules within one product.
-fn check(product: &Product, table: &Table<'_>) {
+fn check(product: &Product, table: &Table<'_>, places: &Places) {
     let report = |code, message: String, accepted: &str| {
         let problem = Problem::new(code, message).at(table.extent(), "this product");
         table.problems().push(problem.accepts(accepted));
     };
     for stage in ladder::missing(product) {
+        // a rung that stands there and could not be read has its own problem
+        if places.rung(stage).is_some() {
+            continue;
+        }
         let word = STAGES.word_for(stage).unwrap_or_default();
         report(
             Code::StageMissing,
@@ -270,14 +297,18 @@ fn check(product: &Product, table: &Table<'_>) {
         );
     }
     for fall in ladder::falls(product) {
-        report(
-            Code::StagesFall,
-            format!(
-                "product \"{}\" is {} before it is {} (coat {})",
-                product.id, fall.later, fall.earlier, fall.coat
-            ),
-            "times that do not fall along the ladder, low with low and high with high",
+        let (Some(later), Some(earlier)) = (places.rung(fall.later), places.rung(fall.earlier)) else {
+            continue;
+        };
+        let message = format!(
+            "product \"{}\" is {} before it is {} (coat {})",
+            product.id, fall.later, fall.earlier, fall.coat
         );
+        let problem = Problem::new(Code::StagesFall, message)
+            .at(later, "sooner")
+            .at(earlier, "than this");
+        let accepted = "times that do not fall along the ladder, low with low and high with high";
+        table.problems().push(problem.accepts(accepted));
     }
     if product.mechanism.spoils() && (product.drying_floor.is_none() || product.must_reach.is_none()) {
         report(
@@ -286,7 +317,8 @@ fn check(product: &Product, table: &Table<'_>) {
             "`drying_floor` and `must_reach`",
         );
     }
-    if let Some(stage) = product.must_reach.filter(|stage| product.time_to(*stage, 1).is_none()) {
+    let unreached = |stage: &Stage| product.time_to(*stage, 1).is_none() && places.rung(*stage).is_none();
+    if let Some(stage) = product.must_reach.filter(unreached) {
         report(
             Code::StageMissing,
             format!(
@@ -308,52 +340,44 @@ fn check(product: &Product, table: &Table<'_>) {
             "`start_floor` not below `drying_floor`",
         );
     }
-    windows(product, &report);
+    windows(product, table, places);
 }
 
 /// Windows for one next product follow each other and the last stays open.
-fn windows(product: &Product, report: &dyn Fn(Code, String, &str)) {
-    let nexts: std::collections::BTreeSet<Option<&str>> =
-        product.windows.iter().map(|window| window.next.as_deref()).collect();
+fn windows(product: &Product, table: &Table<'_>, places: &Places) {
+    let report = |code, message: String, place: &Extent, accepted: &str| {
+        let message = format!("product \"{}\": {message}", product.id);
+        let problem = Problem::new(code, message).at(place.clone(), "this window");
+        table.problems().push(problem.accepts(accepted));
+    };
+    let placed = || product.windows.iter().zip(&places.windows);
+    let nexts: BTreeSet<Option<&str>> = product.windows.iter().map(|window| window.next.as_deref()).collect();
     for next in nexts {
         let over = next.unwrap_or("the same product");
         let mut closed: Option<f64> = Some(0.0);
-        for window in product.windows.iter().filter(|window| window.next.as_deref() == next) {
+        let mut last: Option<&Extent> = None;
+        for (window, place) in placed().filter(|(window, _)| window.next.as_deref() == next) {
             let Some(opens) = product::opens_after(product, window) else {
-                let message = format!(
-                    "product \"{}\": the window for {over} opens at a stage without a time",
-                    product.id
-                );
-                report(Code::StageMissing, message, "a stage of its ladder, or a figure");
+                let message = format!("the window for {over} opens at a stage without a time");
+                report(Code::StageMissing, message, place, "a stage of its ladder, or a figure");
                 continue;
             };
             if closed.is_none_or(|closed| opens < closed) {
-                let message = format!(
-                    "product \"{}\": a window for {over} opens before the one before it has closed",
-                    product.id
-                );
-                report(
-                    Code::WindowOrder,
-                    message,
-                    "windows in the order they open, each closing before the next",
-                );
+                let message = format!("a window for {over} opens before the one before it has closed");
+                let accepted = "windows in the order they open, each closing before the next";
+                report(Code::WindowOrder, message, place, accepted);
             }
             closed = window.closes.as_ref().map(|closes| closes.low);
             if closed.is_some_and(|closed| closed <= opens) {
-                let message = format!(
-                    "product \"{}\": a window for {over} closes before it has opened",
-                    product.id
-                );
-                report(
-                    Code::WindowOrder,
-                    message,
-                    "`closes` (its low end) after `opens` (its high end)",
-                );
+                let message = format!("a window for {over} closes before it has opened");
+                let accepted = "`closes` (its low end) after `opens` (its high end)";
+                report(Code::WindowOrder, message, place, accepted);
             }
+            last = Some(place);
         }
-        if closed.is_some() {
-            let message = format!("product \"{}\": the last window for {over} closes", product.id);
-            report(Code::WindowCloses, message, "a last window without `closes`");
+        if let (Some(_), Some(place)) = (closed, last) {
+            let message = format!("the last window for {over} closes");
+            report(Code::WindowCloses, message, place, "a last window without `closes`");
         }
     }
 }
