@@ -5,6 +5,7 @@
 
 mod order;
 mod product;
+mod rules;
 mod step;
 
 use super::schedule::Schedule;
