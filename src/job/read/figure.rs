@@ -135,7 +135,7 @@ fn known_product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Op
     names::unknown(
         &value,
         Code::UnknownProduct,
-        "names a product that no finish of this job uses",
+        "product in this job's finishes called",
         &ids,
     );
     None
@@ -255,11 +255,14 @@ fn check_order(problems: &Problems<'_>, entry: &Override, stage: Stage, before: 
             (Stage::DryToSand, Stage::DryToRecoat) | (Stage::DryToRecoat, Stage::DryToSand)
         )
     };
-    let others = after
+    let mut others: Vec<Stage> = after
         .stages
         .iter()
         .map(|rung| rung.stage)
-        .filter(|other| *other != stage && !free(*other, stage));
+        .filter(|other| *other != stage && !free(*other, stage))
+        .collect();
+    // the nearest rung first: one slip of the ladder is told once
+    others.sort_by_key(|other| (*other as i32 - stage as i32).abs());
     for other in others {
         let (early, late) = if stage < other { (stage, other) } else { (other, stage) };
         let coats = after.stages.iter().map(|rung| rung.from_coat);
@@ -282,5 +285,6 @@ fn check_order(problems: &Problems<'_>, entry: &Override, stage: Stage, before: 
             .at(extent, "with this figure")
             .accepts(format!("the tin's figures for both, `{early}` not later than `{late}`"));
         problems.push(problem);
+        return;
     }
 }
