@@ -120,12 +120,12 @@ fn check_inside(top: &Table<'_>, draft: &PartDraft, body: &PartBody, schedules: 
         Some((surface, oil))
     });
     if let Some((surface, oil)) = oiled {
-        let message = format!(
-            "\"{}\" gets an oil on \"{}\", which lies inside",
-            draft.part.name, surface.label
-        );
+        let message = format!("\"{}\" gets an oil inside", draft.part.name);
         let problem = Problem::new(Code::OilInside, message)
-            .at(draft.at.clone(), format!("{} cures with the air's oxygen", oil.name))
+            .at(
+                draft.at.clone(),
+                format!("its {}: {} cures with the air's oxygen", surface.label, oil.name),
+            )
             .accepts("inside drawers and closed cases a shellac, a wax or nothing: oil smells there for months");
         top.problems().push(problem);
     }

@@ -12,6 +12,7 @@ mod balance;
 mod basis;
 mod examples;
 mod figure;
+mod figure_order;
 mod figure_what;
 mod fit;
 mod grits;
@@ -26,7 +27,6 @@ mod section;
 mod shape;
 mod surface;
 mod words;
-
 
 use self::basis::Basis;
 use self::part::PartDraft;
