@@ -5,6 +5,8 @@
 
 pub mod document;
 pub mod history;
+pub mod verify;
 
 pub use document::Plan;
 pub use history::History;
+pub use verify::{Breach, Rule, verify};

@@ -15,13 +15,20 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
         let name = &bench.piece.name;
         if !sheet.job.is_wide(bench.piece) {
             if !lines.is_empty() {
-                let text = format!("{name} is no wide solid panel ({} mm across, threshold {}) and has a balance line", bench.piece.width.0, sheet.job.room.wide_over.0);
+                let text = format!(
+                    "{name} is no wide solid panel ({} mm across, threshold {}) and has a balance line",
+                    bench.piece.width.0, sheet.job.room.wide_over.0
+                );
                 found.piece(Rule::BalanceLine, &bench.piece.id, text);
             }
             continue;
         }
         equal(sheet, bench, found);
+        let bare = [SurfaceRole::Face, SurfaceRole::Back]
+            .iter()
+            .all(|role| coats_on(bench, *role) == 0);
         match lines.as_slice() {
+            [] if bare => {}
             [line] => truthful(sheet, bench, line, found),
             lines => {
                 let text = format!("{name} is a wide solid panel and has {} balance lines", lines.len());
@@ -40,7 +47,10 @@ fn coats_on(bench: &Bench<'_>, role: SurfaceRole) -> usize {
 fn equal(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let (face, back) = (coats_on(bench, SurfaceRole::Face), coats_on(bench, SurfaceRole::Back));
     if face != back && !sheet.job.accepted_imbalance.contains_key(&bench.piece.id) {
-        let text = format!("{}: {face} coats on the face, {back} on the back; a wide solid panel ({} mm) needs as many", bench.piece.name, bench.piece.width.0);
+        let text = format!(
+            "{}: {face} coats on the face, {back} on the back; a wide solid panel ({} mm) needs as many",
+            bench.piece.name, bench.piece.width.0
+        );
         found.piece(Rule::Balance, &bench.piece.id, text);
     }
 }
@@ -50,7 +60,10 @@ fn truthful(sheet: &Sheet<'_>, bench: &Bench<'_>, line: &BalanceLine, found: &mu
     let accepted = sheet.job.accepted_imbalance.get(&bench.piece.id);
     let mut lies = Vec::new();
     if (line.coats_face as usize, line.coats_back as usize) != (face, back) {
-        lies.push(format!("says {} and {} coats; there are {face} and {back}", line.coats_face, line.coats_back));
+        lies.push(format!(
+            "says {} and {} coats; there are {face} and {back}",
+            line.coats_face, line.coats_back
+        ));
     }
     if line.ok != (face == back) {
         lies.push(format!("says {}", if line.ok { "balanced" } else { "not balanced" }));
@@ -63,7 +76,11 @@ fn truthful(sheet: &Sheet<'_>, bench: &Bench<'_>, line: &BalanceLine, found: &mu
         lies.push(format!("says {:.1} h apart; it is {least:.1} h", line.hours_apart));
     }
     for lie in lies {
-        found.piece(Rule::BalanceLine, &bench.piece.id, format!("{}: its balance line {lie}", bench.piece.name));
+        found.piece(
+            Rule::BalanceLine,
+            &bench.piece.id,
+            format!("{}: its balance line {lie}", bench.piece.name),
+        );
     }
 }
 
@@ -72,7 +89,12 @@ fn truthful(sheet: &Sheet<'_>, bench: &Bench<'_>, line: &BalanceLine, found: &mu
 fn hours_apart(sheet: &Sheet<'_>, bench: &Bench<'_>) -> (f64, f64) {
     let side = |role: SurfaceRole| {
         let surface = bench.piece.surfaces.iter().find(|surface| surface.role == role);
-        let coats = surface.map(|surface| bench.coats(&surface.id).map(|op| (op.from, op.until)).collect::<Vec<_>>());
+        let coats = surface.map(|surface| {
+            bench
+                .coats(&surface.id)
+                .map(|op| (op.from, op.until))
+                .collect::<Vec<_>>()
+        });
         coats.unwrap_or_default()
     };
     let (face, back) = (side(SurfaceRole::Face), side(SurfaceRole::Back));
@@ -82,11 +104,19 @@ fn hours_apart(sheet: &Sheet<'_>, bench: &Bench<'_>) -> (f64, f64) {
         let (one, other) = match (face.get(index), back.get(index)) {
             (Some(one), Some(other)) if one.1 <= other.1 => (*one, *other),
             (Some(one), Some(other)) => (*other, *one),
-            (Some(one), None) | (None, Some(one)) => (*one, (end, end)),
+            (Some(one), None) | (None, Some(one)) => {
+                // a coat the other side never gets: hours may be counted to the end, or not at all
+                most += (end - one.0).0.max(0) as f64 / 60.0;
+                continue;
+            }
             (None, None) => continue,
         };
         least += (other.1 - one.1).0.max(0) as f64 / 60.0;
-        most += if one == other { 0.0 } else { (other.1 - one.0).0.max(0) as f64 / 60.0 };
+        most += if one == other {
+            0.0
+        } else {
+            (other.1 - one.0).0.max(0) as f64 / 60.0
+        };
     }
     (least, most)
 }

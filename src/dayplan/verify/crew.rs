@@ -14,14 +14,21 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
         if people == 0 && op.step != StepKind::Settle {
             found.by(Rule::Crew, &[op], format!("{} has nobody to do it", op.id));
         }
-        let twice = op.hands.iter().enumerate().any(|(index, name)| op.hands.iter().skip(index + 1).any(|other| other == name));
+        let twice = op
+            .hands
+            .iter()
+            .enumerate()
+            .any(|(index, name)| op.hands.iter().skip(index + 1).any(|other| other == name));
         if twice {
             found.by(Rule::Crew, &[op], format!("{} counts one person twice", op.id));
         }
         // operations lie on whole minutes; the work itself may take a fraction of one
         let paid = minutes * people as f64;
         if (paid - op.hands_minutes).abs() > people.max(1) as f64 {
-            let text = format!("{}: {people} for {minutes} min is {paid} min of hands; the plan says {:.0}", op.id, op.hands_minutes);
+            let text = format!(
+                "{}: {people} for {minutes} min is {paid} min of hands; the plan says {:.0}",
+                op.id, op.hands_minutes
+            );
             found.by(Rule::Crew, &[op], text);
         }
     }
@@ -56,6 +63,10 @@ fn heavy(bench: &Bench<'_>, found: &mut Breaches) {
 
 /// Whether an operation works on the face, and on the back.
 fn sides(bench: &Bench<'_>, op: &Op<'_>) -> (bool, bool) {
-    let has = |role: SurfaceRole| op.surfaces.iter().any(|id| bench.surface(id).is_some_and(|surface| surface.role == role));
+    let has = |role: SurfaceRole| {
+        op.surfaces
+            .iter()
+            .any(|id| bench.surface(id).is_some_and(|surface| surface.role == role))
+    };
     (has(SurfaceRole::Face), has(SurfaceRole::Back))
 }

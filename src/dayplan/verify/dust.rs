@@ -19,12 +19,24 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
         let free = sheet.surely(coat, Stage::DustFree);
         for dust in &dusty {
             if dust.from < free && coat.from < dust.until {
-                let text = format!("{} makes dust from {}; {} is wet until {}", dust.id, sheet.clock(dust.from), coat.id, sheet.clock(free));
+                let text = format!(
+                    "{} makes dust from {}; {} is wet until {}",
+                    dust.id,
+                    sheet.clock(dust.from),
+                    coat.id,
+                    sheet.clock(free)
+                );
                 found.by(Rule::DustOnWet, &[dust, coat], text);
             }
             let settled = dust.until + Span(room.settle_minutes);
             if dust.until <= coat.from && coat.from < settled {
-                let text = format!("{} starts {}; the dust of {} settles by {}", coat.id, sheet.clock(coat.from), dust.id, sheet.clock(settled));
+                let text = format!(
+                    "{} starts {}; the dust of {} settles by {}",
+                    coat.id,
+                    sheet.clock(coat.from),
+                    dust.id,
+                    sheet.clock(settled)
+                );
                 found.by(Rule::DustSettle, &[coat, dust], text);
             }
         }

@@ -14,7 +14,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     family_said(sheet, found);
     rates(sheet, &wet, found);
     for hand in &sheet.job.hands {
-        let mine = |op: &&Op<'_>| op.hands.iter().any(|name| *name == hand.name);
+        let mine = |op: &&Op<'_>| op.hands.contains(&hand.name);
         let ops: Vec<&Op<'_>> = sheet.ops.iter().filter(mine).collect();
         one_person(sheet, &hand.name, &ops, &wet, found);
     }
@@ -29,7 +29,12 @@ fn family_said(sheet: &Sheet<'_>, found: &mut Breaches) {
     for op in sheet.ops.iter().filter(|op| op.lays_film()) {
         let family = sheet.product(op).map(|product| product.family.as_str());
         if family.is_some() && op.family.as_deref() != family {
-            let text = format!("{} belongs to {}; the plan says {}", op.id, family.unwrap_or_default(), op.line().family.as_deref().unwrap_or("none"));
+            let text = format!(
+                "{} belongs to {}; the plan says {}",
+                op.id,
+                family.unwrap_or_default(),
+                op.line().family.as_deref().unwrap_or("none")
+            );
             found.by(Rule::ChangeOver, &[op], text);
         }
     }
@@ -40,21 +45,34 @@ fn rates(sheet: &Sheet<'_>, wet: &BTreeSet<&str>, found: &mut Breaches) {
     let rate = |name: &str| sheet.job.rates.get(name).copied().unwrap_or(0.0);
     let (open, close) = (rate("open"), rate("close"));
     for line in &sheet.plan.changeovers {
-        let least = if wet.contains(line.from.as_str()) { close } else { 0.0 } + if wet.contains(line.to.as_str()) { open } else { 0.0 };
+        let least = if wet.contains(line.from.as_str()) { close } else { 0.0 }
+            + if wet.contains(line.to.as_str()) { open } else { 0.0 };
         if line.from != line.to && f64::from(line.minutes) < least - 1.0 {
-            let text = format!("from {} to {} in {} min; the job's rates say {least:.0} min", line.from, line.to, line.minutes);
+            let text = format!(
+                "from {} to {} in {} min; the job's rates say {least:.0} min",
+                line.from, line.to, line.minutes
+            );
             found.document(Rule::ChangeOver, text);
         }
     }
 }
 
 fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&str>, found: &mut Breaches) {
-    let work: Vec<&Op<'_>> = ops.iter().filter(|op| op.family.is_some() && !is_set_up(op)).copied().collect();
+    let work: Vec<&Op<'_>> = ops
+        .iter()
+        .filter(|op| op.family.is_some() && !is_set_up(op))
+        .copied()
+        .collect();
     let is_wet = |op: &Op<'_>| op.family.as_deref().is_some_and(|family| wet.contains(family));
     let set_up = |from: Option<&Op<'_>>, until: Option<&Op<'_>>| -> Vec<&Op<'_>> {
         let after = |op: &&&Op<'_>| from.is_none_or(|from| op.from >= from.until);
         let before = |op: &&&Op<'_>| until.is_none_or(|until| op.until <= until.from);
-        ops.iter().filter(|op| is_set_up(op)).filter(after).filter(before).copied().collect()
+        ops.iter()
+            .filter(|op| is_set_up(op))
+            .filter(after)
+            .filter(before)
+            .copied()
+            .collect()
     };
     let minutes = |ops: &[&Op<'_>], step: Option<StepKind>| -> f64 {
         let counted = ops.iter().filter(|op| step.is_none_or(|step| op.step == step));
@@ -65,27 +83,48 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
         let opened = set_up(None, Some(first));
         let least = rate("open").unwrap_or(1.0);
         if least > 0.0 && minutes(&opened, Some(StepKind::ChangeOver)) < least - 1.0 {
-            found.by(Rule::ChangeOver, &[first], format!("{name} starts {} without {least:.0} min to set up", first.id));
+            found.by(
+                Rule::ChangeOver,
+                &[first],
+                format!("{name} starts {} without {least:.0} min to set up", first.id),
+            );
         }
     }
     if let Some(last) = work.last().filter(|op| is_wet(op)) {
         let closed = set_up(Some(last), None);
         let least = rate("close").unwrap_or(1.0);
         if least > 0.0 && minutes(&closed, Some(StepKind::CleanUp)) < least - 1.0 {
-            found.by(Rule::ChangeOver, &[last], format!("{name} leaves {} without {least:.0} min to clean out", last.id));
+            found.by(
+                Rule::ChangeOver,
+                &[last],
+                format!("{name} leaves {} without {least:.0} min to clean out", last.id),
+            );
         }
     }
     for (before, after) in work.iter().zip(work.iter().skip(1)) {
         let between = set_up(Some(before), Some(after));
         if before.family == after.family {
-            overnight(sheet, name, (before, after), is_wet(before) && !between.iter().any(|op| op.step == StepKind::CleanUp), found);
+            overnight(
+                sheet,
+                name,
+                (before, after),
+                is_wet(before) && !between.iter().any(|op| op.step == StepKind::CleanUp),
+                found,
+            );
             continue;
         }
-        let line = sheet.plan.changeovers.iter().find(|line| Some(&line.from) == before.family.as_ref() && Some(&line.to) == after.family.as_ref());
+        let line = sheet
+            .plan
+            .changeovers
+            .iter()
+            .find(|line| Some(&line.from) == before.family.as_ref() && Some(&line.to) == after.family.as_ref());
         let least = match line {
             Some(line) => f64::from(line.minutes),
             None if is_wet(before) && is_wet(after) => {
-                let text = format!("no change-over is stated between the families of {} and {}", before.id, after.id);
+                let text = format!(
+                    "no change-over is stated between the families of {} and {}",
+                    before.id, after.id
+                );
                 found.by(Rule::ChangeOver, &[after, before], text);
                 continue;
             }
@@ -93,7 +132,10 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
         };
         let taken = minutes(&between, None);
         if taken < least - 0.5 {
-            let text = format!("{name} changes over from {} to {} in {taken:.0} min; it takes {least:.0}", before.id, after.id);
+            let text = format!(
+                "{name} changes over from {} to {} in {taken:.0} min; it takes {least:.0}",
+                before.id, after.id
+            );
             found.by(Rule::ChangeOver, &[after, before], text);
         }
     }
@@ -102,7 +144,11 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
 fn overnight(sheet: &Sheet<'_>, name: &str, (before, after): (&Op<'_>, &Op<'_>), open: bool, found: &mut Breaches) {
     let day = |op: &Op<'_>| op.from.in_zone(sheet.job.zone).date_naive();
     if open && day(before) != day(after) {
-        let text = format!("{name} leaves brushes and rags of {} uncleaned until {}", before.id, sheet.clock(after.from));
+        let text = format!(
+            "{name} leaves brushes and rags of {} uncleaned until {}",
+            before.id,
+            sheet.clock(after.from)
+        );
         found.by(Rule::ChangeOver, &[before, after], text);
     }
 }

@@ -16,9 +16,15 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     }
 }
 
+/// Scoring the film along the tape, before the tape is pulled.
+fn is_scoring(op: &Op<'_>) -> bool {
+    op.step == StepKind::Unmask && op.id.ends_with("/score")
+}
+
 /// Masking and unmasking, in order.
 fn tape_work<'b, 'a>(bench: &'b Bench<'a>) -> impl Iterator<Item = &'b Op<'a>> {
-    bench.loose().filter(|op| matches!(op.step, StepKind::Mask | StepKind::Unmask))
+    let tape = |op: &&Op<'a>| matches!(op.step, StepKind::Mask | StepKind::Unmask) && !is_scoring(op);
+    bench.loose().filter(tape)
 }
 
 /// Whether the joints are covered from one instant to another.
@@ -40,8 +46,16 @@ fn covered(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         if is_covered(bench, op.from, op.until) {
             continue;
         }
-        let (rule, what) = if op.step == StepKind::Wax { (Rule::WaxNearJoints, "waxed") } else { (Rule::Masked, "coated") };
-        let text = format!("{}: {what} at {} with its joints ({count}) not covered", bench.piece.name, sheet.clock(op.from));
+        let (rule, what) = if op.step == StepKind::Wax {
+            (Rule::WaxNearJoints, "waxed")
+        } else {
+            (Rule::Masked, "coated")
+        };
+        let text = format!(
+            "{}: {what} at {} with its joints ({count}) not covered",
+            bench.piece.name,
+            sheet.clock(op.from)
+        );
         found.by(rule, &[op], text);
     }
 }
@@ -52,20 +66,37 @@ fn tape(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     for (mask, next) in work.iter().zip(work.iter().skip(1)) {
         let old = mask.until + Span(sheet.job.tape_life);
         if mask.step == StepKind::Mask && next.from > old {
-            let text = format!("{}: tape of {} comes off at {}; its life ends {}", bench.piece.name, sheet.clock(mask.until), sheet.clock(next.from), sheet.clock(old));
+            let text = format!(
+                "{}: tape of {} comes off at {}; its life ends {}",
+                bench.piece.name,
+                sheet.clock(mask.until),
+                sheet.clock(next.from),
+                sheet.clock(old)
+            );
             found.by(Rule::TapeLife, &[next, mask], text);
         }
     }
 }
 
-/// Once the last film may have gone hard, it is scored along the tape first.
+/// Once the last film may have gone hard, it is scored along the tape first. Wiped oil builds no film over it.
 fn scored(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
-    for unmask in tape_work(bench).filter(|op| op.step == StepKind::Unmask && !op.id.ends_with("/score")) {
+    for unmask in tape_work(bench).filter(|op| op.step == StepKind::Unmask) {
         for surface in &bench.piece.surfaces {
-            let Some(film) = bench.film_under(&surface.id, unmask.from).filter(|film| film.is_coating()) else { continue };
+            let film = bench
+                .film_under(&surface.id, unmask.from)
+                .filter(|film| film.is_coating());
+            let builds = |film: &&Op<'_>| sheet.product(film).is_none_or(|product| product.wipe.is_none());
+            let Some(film) = film.filter(builds) else { continue };
             let hard = sheet.perhaps(film, Stage::DryHard);
-            if unmask.from > hard {
-                let text = format!("{}: unmasked at {}, and the film may be hard from {}; score it first", bench.piece.name, sheet.clock(unmask.from), sheet.clock(hard));
+            let mut scoring = bench.loose().filter(|op| is_scoring(op));
+            let scored = scoring.any(|op| film.until <= op.from && op.until <= unmask.from);
+            if unmask.from > hard && !scored {
+                let text = format!(
+                    "{}: unmasked at {}, and the film may be hard from {}; score it first",
+                    bench.piece.name,
+                    sheet.clock(unmask.from),
+                    sheet.clock(hard)
+                );
                 found.by(Rule::Score, &[unmask, film], text);
             }
         }
@@ -77,19 +108,35 @@ fn bare(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let work: Vec<&Op<'_>> = tape_work(bench).collect();
     let gave_up = bench.skipped.iter().any(|op| op.step == StepKind::Unmask);
     if let Some(last) = work.last().filter(|op| op.step == StepKind::Mask && !gave_up) {
-        let text = format!("{}: masked at {} and never unmasked", bench.piece.name, sheet.clock(last.from));
+        let text = format!(
+            "{}: masked at {} and never unmasked",
+            bench.piece.name,
+            sheet.clock(last.from)
+        );
         found.by(Rule::BareAtGlue, &[last], text);
     }
     let glued = sheet.ops.iter().filter(|op| op.step == StepKind::GlueUp);
     for glue in glued {
-        let own = glue.line().assembly.as_deref().map(|id| sheet.pieces_of(id)).unwrap_or_default();
+        let own = glue
+            .line()
+            .assembly
+            .as_deref()
+            .map(|id| sheet.pieces_of(id))
+            .unwrap_or_default();
         if !own.iter().any(|other| other.piece.id == bench.piece.id) {
             continue;
         }
-        let late = work.iter().find(|op| op.until > glue.from || (op.from == glue.from && op.step == StepKind::Unmask));
+        let late = work
+            .iter()
+            .find(|op| op.until > glue.from || (op.from == glue.from && op.step == StepKind::Unmask));
         let masked = is_covered(bench, glue.from, glue.from);
         if masked || late.is_some() {
-            let text = format!("{}: its joints ({}) are still covered at the glue-up of {}", bench.piece.name, bench.piece.joints.len(), sheet.clock(glue.from));
+            let text = format!(
+                "{}: its joints ({}) are still covered at the glue-up of {}",
+                bench.piece.name,
+                bench.piece.joints.len(),
+                sheet.clock(glue.from)
+            );
             found.by(Rule::BareAtGlue, &[glue], text);
         }
     }

@@ -10,7 +10,10 @@ use std::collections::BTreeSet;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     if sheet.plan.schema != 1 {
-        found.document(Rule::Schema, format!("the plan says schema {}; this is schema 1", sheet.plan.schema));
+        found.document(
+            Rule::Schema,
+            format!("the plan says schema {}; this is schema 1", sheet.plan.schema),
+        );
     }
     twice(sheet, found);
     operations_resolve(sheet, found);
@@ -63,8 +66,16 @@ fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
         let named = [
             ("round", known(&rounds, line.round.as_ref()), line.round.as_ref()),
             ("piece", known(&pieces, line.piece.as_ref()), line.piece.as_ref()),
-            ("assembly", known(&assemblies, line.assembly.as_ref()), line.assembly.as_ref()),
-            ("product", known(&products, line.product.as_ref()), line.product.as_ref()),
+            (
+                "assembly",
+                known(&assemblies, line.assembly.as_ref()),
+                line.assembly.as_ref(),
+            ),
+            (
+                "product",
+                known(&products, line.product.as_ref()),
+                line.product.as_ref(),
+            ),
             ("place", known(&places, line.place.as_ref()), line.place.as_ref()),
             ("mix", known(&mixes, line.mix.as_ref()), line.mix.as_ref()),
         ];
@@ -73,15 +84,26 @@ fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
                 lost.push(format!("{what} {id}"));
             }
         }
-        for other in [line.film_from.as_ref(), line.because.op.as_ref()].into_iter().flatten() {
+        for other in [line.film_from.as_ref(), line.because.op.as_ref()]
+            .into_iter()
+            .flatten()
+        {
             if !operations.contains(other.as_str()) {
                 lost.push(format!("operation {other}"));
             }
         }
-        lost.extend(line.hands.iter().filter(|name| !people.contains(&name.as_str())).map(|name| format!("person {name}")));
+        lost.extend(
+            line.hands
+                .iter()
+                .filter(|name| !people.contains(&name.as_str()))
+                .map(|name| format!("person {name}")),
+        );
         lost.extend(lost_surfaces(sheet, line.piece.as_deref(), &line.surfaces));
         for lost in lost {
-            found.document(Rule::Reference, format!("{} names {lost}, which the plan does not have", line.id));
+            found.document(
+                Rule::Reference,
+                format!("{} names {lost}, which the plan does not have", line.id),
+            );
         }
         if line.end < line.start {
             found.document(Rule::Reference, format!("{} ends before it starts", line.id));
@@ -94,7 +116,9 @@ fn lost_surfaces(sheet: &Sheet<'_>, piece: Option<&str>, surfaces: &[String]) ->
     let Some(piece) = sheet.plan.pieces.iter().find(|line| Some(line.id.as_str()) == piece) else {
         return Vec::new();
     };
-    let lost = surfaces.iter().filter(|id| !piece.surfaces.iter().any(|surface| surface.id == **id));
+    let lost = surfaces
+        .iter()
+        .filter(|id| !piece.surfaces.iter().any(|surface| surface.id == **id));
     lost.map(|id| format!("surface {id}")).collect()
 }
 
@@ -115,28 +139,43 @@ fn lines_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
     lost.retain(|(_, id)| !operations.contains(id));
     let panels = plan.balance.iter().map(|line| ("a balance line", line.piece.as_str()));
     lost.extend(panels.filter(|(_, id)| !pieces.contains(id)));
-    let homes = plan.pieces.iter().map(|piece| (piece.id.as_str(), piece.section.as_str()));
+    let homes = plan
+        .pieces
+        .iter()
+        .map(|piece| (piece.id.as_str(), piece.section.as_str()));
     lost.extend(homes.filter(|(_, id)| !sections.contains(id)));
     let mixed = plan.mixes.iter().map(|mix| (mix.id.as_str(), mix.product.as_str()));
     lost.extend(mixed.filter(|(_, id)| !products.contains(id)));
     for (line, id) in lost {
-        found.document(Rule::Reference, format!("{line} names {id}, which the plan does not have"));
+        found.document(
+            Rule::Reference,
+            format!("{line} names {id}, which the plan does not have"),
+        );
     }
 }
 
 /// The waits the plan writes down are kept by its own times.
 fn waits(sheet: &Sheet<'_>, found: &mut Breaches) {
-    let find = |id: &str| sheet.ops.iter().find(|op| op.id == id);
+    let find = |id: &str| sheet.op(id);
     for wait in &sheet.plan.waits {
-        let (Some(before), Some(after)) = (find(&wait.before), find(&wait.after)) else { continue };
-        let from = if wait.from == WaitFrom::Start { before.from } else { before.until };
+        let (Some(before), Some(after)) = (find(&wait.before), find(&wait.after)) else {
+            continue;
+        };
+        let from = if wait.from == WaitFrom::Start {
+            before.from
+        } else {
+            before.until
+        };
         let waited = (after.from - from).0 as f64;
         // stamps are whole minutes
         let short = wait.min_minutes.filter(|least| waited < least - 1.0);
         let long = wait.max_minutes.filter(|most| waited > most + 1.0);
         if let Some(limit) = short.or(long) {
             let (waited, limit) = (Span(waited as i64), Span(limit as i64));
-            let text = format!("{} starts {waited} after {}; the plan's own wait ({}) says {limit}", after.id, before.id, wait.rule);
+            let text = format!(
+                "{} starts {waited} after {}; the plan's own wait ({}) says {limit}",
+                after.id, before.id, wait.rule
+            );
             found.by(Rule::WrittenWait, &[after], text);
         }
     }
@@ -146,16 +185,34 @@ fn waits(sheet: &Sheet<'_>, found: &mut Breaches) {
 fn mixes(sheet: &Sheet<'_>, found: &mut Breaches) {
     for mix in &sheet.plan.mixes {
         let (at, until) = (Moment::of(&mix.at), Moment::of(&mix.until));
-        let users: Vec<&Op<'_>> = sheet.ops.iter().filter(|op| op.mix.as_deref() == Some(mix.id.as_str())).collect();
+        let users: Vec<&Op<'_>> = sheet
+            .ops
+            .iter()
+            .filter(|op| op.mix.as_deref() == Some(mix.id.as_str()))
+            .collect();
         for op in &users {
             if op.from < at || op.until > until {
-                let text = format!("{} uses mix {} outside its life, {} to {}", op.id, mix.id, sheet.clock(at), sheet.clock(until));
+                let text = format!(
+                    "{} uses mix {} outside its life, {} to {}",
+                    op.id,
+                    mix.id,
+                    sheet.clock(at),
+                    sheet.clock(until)
+                );
                 found.by(Rule::PotLife, &[op], text);
             }
         }
-        let life = sheet.job.product(&mix.product).and_then(|product| product.pot_life.as_ref());
+        let life = sheet
+            .job
+            .product(&mix.product)
+            .and_then(|product| product.pot_life.as_ref());
         if let Some(life) = life.filter(|life| (until - at).0 as f64 > life.low + 1.0) {
-            let text = format!("mix {} is said to last {}; its pot life is {}", mix.id, until - at, Span(life.low as i64));
+            let text = format!(
+                "mix {} is said to last {}; its pot life is {}",
+                mix.id,
+                until - at,
+                Span(life.low as i64)
+            );
             found.document(Rule::PotLife, text);
         }
     }

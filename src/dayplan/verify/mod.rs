@@ -86,8 +86,17 @@ fn span_of(plan: &Plan, job: &Job) -> (Moment, Moment) {
     let last = ends.max().unwrap_or(job.start).max(job.start);
     let products = job.schedules.values().flat_map(|schedule| &schedule.products);
     let rungs = products.flat_map(|product| &product.stages);
-    let longest = rungs.map(|rung| if rung.stage == Stage::Cured { 0.0 } else { rung.minutes.high });
+    let longest = rungs.map(|rung| {
+        if rung.stage == Stage::Cured {
+            0.0
+        } else {
+            rung.minutes.high
+        }
+    });
     let longest = longest.fold(0.0_f64, f64::max).min(366.0 * 1440.0);
     // cool rooms take about twice the stated time; what is not reached by then is said to be out of sight
-    (first + Span::days(-1), last + Span((longest * 2.0) as i64) + Span::days(14))
+    (
+        first + Span::days(-1),
+        last + Span((longest * 2.0) as i64) + Span::days(14),
+    )
 }

@@ -11,7 +11,12 @@ use crate::units::Moment;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     let holds: Vec<Hold<'_>> = sheet.ops.iter().filter_map(|op| hold(sheet, op)).collect();
-    for kind in [PlaceKind::Bearers, PlaceKind::Points, PlaceKind::Hooks, PlaceKind::Racks] {
+    for kind in [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ] {
         let here: Vec<&Hold<'_>> = holds.iter().filter(|hold| hold.kind == kind).collect();
         capacity(sheet, kind, &here, found);
     }
@@ -34,7 +39,13 @@ fn hold<'a>(sheet: &Sheet<'a>, op: &Op<'a>) -> Option<Hold<'a>> {
     let id = op.place.as_deref()?;
     let line = sheet.plan.places.iter().find(|line| line.id == id)?;
     let until = op.place_until.as_ref().map_or(op.until, Moment::of).max(op.until);
-    Some(Hold { op: *op, kind: line.kind, slots: op.place_slots, from: op.from, until })
+    Some(Hold {
+        op: *op,
+        kind: line.kind,
+        slots: op.place_slots,
+        from: op.from,
+        until,
+    })
 }
 
 /// At every instant a piece arrives, everything that stands there is counted.
@@ -47,12 +58,26 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
         PlaceKind::Racks => places.racks,
     };
     let Some(limit) = limit else { return };
-    let occupied: Vec<_> = sheet.job.room.occupied.iter().filter(|other| other.kind == kind).collect();
-    let mut instants: Vec<Moment> = holds.iter().map(|hold| hold.from).chain(occupied.iter().map(|other| other.from)).collect();
+    let occupied: Vec<_> = sheet
+        .job
+        .room
+        .occupied
+        .iter()
+        .filter(|other| other.kind == kind)
+        .collect();
+    let mut instants: Vec<Moment> = holds
+        .iter()
+        .map(|hold| hold.from)
+        .chain(occupied.iter().map(|other| other.from))
+        .collect();
     instants.sort_unstable();
     instants.dedup();
     for at in instants {
-        let standing: Vec<&Hold<'_>> = holds.iter().filter(|hold| hold.from <= at && at < hold.until).copied().collect();
+        let standing: Vec<&Hold<'_>> = holds
+            .iter()
+            .filter(|hold| hold.from <= at && at < hold.until)
+            .copied()
+            .collect();
         let mut pieces: Vec<(&str, u32)> = Vec::new();
         for hold in &standing {
             let name = hold.op.line().piece.as_deref().unwrap_or(&hold.op.line().id);
@@ -62,9 +87,17 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
             }
         }
         let ours: u32 = pieces.iter().map(|(_, slots)| slots).sum();
-        let theirs: u32 = occupied.iter().filter(|other| other.from <= at && at < other.until).map(|other| other.count).sum();
+        let theirs: u32 = occupied
+            .iter()
+            .filter(|other| other.from <= at && at < other.until)
+            .map(|other| other.count)
+            .sum();
         if ours + theirs > limit {
-            let text = format!("{}: {ours} of ours and {theirs} of other work at {}; there are {limit}", spoken(kind), sheet.clock(at));
+            let text = format!(
+                "{}: {ours} of ours and {theirs} of other work at {}; there are {limit}",
+                spoken(kind),
+                sheet.clock(at)
+            );
             let ops: Vec<&Op<'_>> = standing.iter().map(|hold| &hold.op).collect();
             found.by(Rule::PlaceCapacity, &ops, text);
             return;
@@ -93,7 +126,10 @@ fn named(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         let place = hold(sheet, op);
         let right = place.is_some_and(|place| Some(place.kind) == needs && place.slots >= bench.piece.slots);
         if !right {
-            let text = format!("{}: {} does not take the place its holding needs ({} slots)", bench.piece.name, op.id, bench.piece.slots);
+            let text = format!(
+                "{}: {} does not take the place its holding needs ({} slots)",
+                bench.piece.name, op.id, bench.piece.slots
+            );
             found.by(Rule::PlaceHeld, &[op], text);
         }
     }
@@ -103,9 +139,13 @@ fn named(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, holds: &[Hold<'_>], found: &mut Breaches) {
     let Some(first) = bench.first_coating() else { return };
     let films = bench.loose().filter(|op| op.is_coating());
-    let Some(last) = films.max_by_key(|op| sheet.surely(op, Stage::DryToHandle)) else { return };
+    let Some(last) = films.max_by_key(|op| sheet.surely(op, Stage::DryToHandle)) else {
+        return;
+    };
     let handle = sheet.surely(last, Stage::DryToHandle);
-    let own = holds.iter().filter(|hold| hold.kind != PlaceKind::Racks && hold.op.piece.as_deref() == Some(bench.piece.id.as_str()));
+    let own = holds
+        .iter()
+        .filter(|hold| hold.kind != PlaceKind::Racks && hold.op.piece.as_deref() == Some(bench.piece.id.as_str()));
     let mut own: Vec<&Hold<'_>> = own.collect();
     own.sort_by_key(|hold| hold.from);
     let mut kept = first.from;
@@ -115,8 +155,16 @@ fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, holds: &[Hold<'_>], found: &mut Br
         }
     }
     if kept < handle {
-        let until = if handle == NEVER { "never".to_owned() } else { sheet.clock(handle) };
-        let text = format!("{}: off its place at {}; it may be handled {until}", bench.piece.name, sheet.clock(kept));
+        let until = if handle == NEVER {
+            "never".to_owned()
+        } else {
+            sheet.clock(handle)
+        };
+        let text = format!(
+            "{}: off its place at {}; it may be handled {until}",
+            bench.piece.name,
+            sheet.clock(kept)
+        );
         found.by(Rule::PlaceHeld, &[first, last], text);
     }
 }

@@ -42,20 +42,29 @@ pub(super) fn windows(sheet: &Sheet<'_>, film: &Op<'_>, next: &str) -> Vec<Span>
         };
         return stamped.iter().map(believe).collect();
     }
-    let Some(product) = sheet.product(film) else { return Vec::new() };
+    let Some(product) = sheet.product(film) else {
+        return Vec::new();
+    };
     let fits = |window: &&RecoatWindow| window.next.as_deref().unwrap_or(&product.id) == next;
     let spans = product.windows.iter().filter(fits).map(|window| Span {
         opens: match &window.opens {
             Opening::Stage(stage) => sheet.surely(film, *stage),
             Opening::After(minutes) => sheet.later(film, minutes.high),
         },
-        closes: window.closes.as_ref().map_or(NEVER, |minutes| sheet.later(film, minutes.low)),
+        closes: window
+            .closes
+            .as_ref()
+            .map_or(NEVER, |minutes| sheet.later(film, minutes.low)),
         prepare: window.prepare,
     });
     let spans: Vec<Span> = spans.collect();
     if spans.is_empty() {
         // no window names this pair: dry to recoat is the least there is to go by
-        return vec![Span { opens: sheet.surely(film, Stage::DryToRecoat), closes: NEVER, prepare: Prepare::None }];
+        return vec![Span {
+            opens: sheet.surely(film, Stage::DryToRecoat),
+            closes: NEVER,
+            prepare: Prepare::None,
+        }];
     }
     spans
 }
@@ -63,23 +72,52 @@ pub(super) fn windows(sheet: &Sheet<'_>, film: &Op<'_>, next: &str) -> Vec<Span>
 fn one(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &str, (beneath, next): (&Op<'_>, &Op<'_>), found: &mut Breaches) {
     let product = next.line().product.as_deref().unwrap_or_default();
     let spans = windows(sheet, beneath, product);
-    let open: Vec<&Span> = spans.iter().filter(|span| span.opens <= next.from && next.from <= span.closes).collect();
-    let at = || format!("{}, {surface}: {} goes on at {}", bench.piece.name, next.id, sheet.clock(next.from));
+    let open: Vec<&Span> = spans
+        .iter()
+        .filter(|span| span.opens <= next.from && next.from <= span.closes)
+        .collect();
+    let at = || {
+        format!(
+            "{}, {surface}: {} goes on at {}",
+            bench.piece.name,
+            next.id,
+            sheet.clock(next.from)
+        )
+    };
     if open.is_empty() {
-        let closed = spans.iter().filter(|span| span.closes < next.from).map(|span| span.closes).max();
-        let opens = spans.iter().filter(|span| span.opens > next.from).map(|span| span.opens).min();
+        let closed = spans
+            .iter()
+            .filter(|span| span.closes < next.from)
+            .map(|span| span.closes)
+            .max();
+        let opens = spans
+            .iter()
+            .filter(|span| span.opens > next.from)
+            .map(|span| span.opens)
+            .min();
         let opens = sheet.clock(opens.unwrap_or(NEVER));
         let text = match closed {
-            Some(closed) => format!("{}, in the gap: the window beneath closed {} and opens again {opens}", at(), sheet.clock(closed)),
+            Some(closed) => format!(
+                "{}, in the gap: the window beneath closed {} and opens again {opens}",
+                at(),
+                sheet.clock(closed)
+            ),
             None => format!("{}; the film beneath may be coated from {opens}", at()),
         };
         found.by(Rule::RecoatWindow, &[next, beneath], text);
-    } else if !open.iter().any(|span| prepared(bench, surface, beneath, next, span.prepare)) {
+    } else if !open
+        .iter()
+        .any(|span| prepared(bench, surface, beneath, next, span.prepare))
+    {
         let needs = match open.first().map(|span| span.prepare) {
             Some(Prepare::Scuff) => word(StepKind::Scuff),
             _ => word(StepKind::Denib),
         };
-        found.by(Rule::WindowPreparation, &[next, beneath], format!("{} without {needs}, which the film needs by then", at()));
+        found.by(
+            Rule::WindowPreparation,
+            &[next, beneath],
+            format!("{} without {needs}, which the film needs by then", at()),
+        );
     }
 }
 
@@ -97,8 +135,16 @@ fn prepared(bench: &Bench<'_>, surface: &str, beneath: &Op<'_>, next: &Op<'_>, p
 fn film_from(bench: &Bench<'_>, found: &mut Breaches) {
     for op in bench.loose() {
         let covered = bench.piece.surfaces.iter().filter(|surface| op.covers(&surface.id));
-        let tops = covered.filter_map(|surface| bench.film_under(&surface.id, op.from));
-        let tops: Vec<&str> = tops.map(|film| film.line().id.as_str()).collect();
+        // rubbing, wax and buffing may name the coat or the wax over it
+        let any = matches!(op.step, StepKind::RubOut | StepKind::Wax | StepKind::Buff);
+        let tops: Vec<&str> = covered
+            .flat_map(|surface| {
+                let top = bench.film_under(&surface.id, op.from);
+                let films = bench.films(&surface.id).filter(|film| film.from < op.from);
+                films.filter(move |film| any || top.is_some_and(|top| top.line().id == film.line().id))
+            })
+            .map(|film| film.line().id.as_str())
+            .collect();
         let right = match op.film_from.as_deref() {
             Some(named) => tops.contains(&named),
             None => tops.is_empty() || !(op.lays_film() || op.abrades_film()),
@@ -106,7 +152,11 @@ fn film_from(bench: &Bench<'_>, found: &mut Breaches) {
         if !right {
             let said = op.line().film_from.as_deref().unwrap_or("no film");
             let lies = tops.first().copied().unwrap_or("no film");
-            found.by(Rule::FilmFrom, &[op], format!("{} says it works on {said}; on top lies {lies}", op.id));
+            found.by(
+                Rule::FilmFrom,
+                &[op],
+                format!("{} says it works on {said}; on top lies {lies}", op.id),
+            );
         }
     }
 }

@@ -25,7 +25,12 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
             _ => false,
         };
         if !right {
-            let text = format!("{} stands in {} rounds and says {}", op.id, stands_in.len(), op.round.as_deref().unwrap_or("none"));
+            let text = format!(
+                "{} stands in {} rounds and says {}",
+                op.id,
+                stands_in.len(),
+                op.round.as_deref().unwrap_or("none")
+            );
             found.by(Rule::Round, &[op], text);
         }
     }
@@ -35,12 +40,15 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     let sorted = sheet.plan.rounds.is_sorted_by_key(|round| round.start)
         && sheet.plan.operations.is_sorted_by_key(|line| line.start);
     if !sorted {
-        found.document(Rule::Round, "rounds or operations are not written in order of start".to_owned());
+        found.document(
+            Rule::Round,
+            "rounds or operations are not written in order of start".to_owned(),
+        );
     }
 }
 
 fn one(sheet: &Sheet<'_>, round: &Round, found: &mut Breaches) {
-    let find = |id: &String| sheet.ops.iter().find(|op| op.id == *id);
+    let find = |id: &String| sheet.op(id);
     let ops: Vec<&Op<'_>> = round.operations.iter().filter_map(find).collect();
     let (Some(from), Some(until)) = (ops.iter().map(|op| op.from).min(), ops.iter().map(|op| op.until).max()) else {
         // a round whose every operation was skipped is only a trace
@@ -50,21 +58,43 @@ fn one(sheet: &Sheet<'_>, round: &Round, found: &mut Breaches) {
         return;
     };
     if Moment::of(&round.start) != from || Moment::of(&round.end) != until {
-        let text = format!("{} says {} to {}; its operations run {} to {}", round.id, sheet.clock(Moment::of(&round.start)), sheet.clock(Moment::of(&round.end)), sheet.clock(from), sheet.clock(until));
+        let text = format!(
+            "{} says {} to {}; its operations run {} to {}",
+            round.id,
+            sheet.clock(Moment::of(&round.start)),
+            sheet.clock(Moment::of(&round.end)),
+            sheet.clock(from),
+            sheet.clock(until)
+        );
         found.by(Rule::Round, &ops, text);
     }
     if !ops.is_sorted_by_key(|op| op.from) {
-        found.by(Rule::Round, &ops, format!("{} does not list its operations in the order they are worked", round.id));
+        found.by(
+            Rule::Round,
+            &ops,
+            format!("{} does not list its operations in the order they are worked", round.id),
+        );
     }
     let odd = ops.iter().find(|op| {
         op.step != round.step || op.coat != round.coat || op.product != round.product || op.grit != round.grit
     });
     if let Some(odd) = odd {
-        found.by(Rule::Round, &[odd], format!("{} is not of one step, coat, product and grit with its round {}", odd.id, round.id));
+        found.by(
+            Rule::Round,
+            &[odd],
+            format!(
+                "{} is not of one step, coat, product and grit with its round {}",
+                odd.id, round.id
+            ),
+        );
     }
     let said: BTreeSet<&str> = round.hands.iter().map(String::as_str).collect();
     let hands: BTreeSet<&str> = ops.iter().flat_map(|op| &op.line().hands).map(String::as_str).collect();
     if said != hands {
-        found.by(Rule::Round, &ops, format!("{} names other hands than its operations", round.id));
+        found.by(
+            Rule::Round,
+            &ops,
+            format!("{} names other hands than its operations", round.id),
+        );
     }
 }

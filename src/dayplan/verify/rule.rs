@@ -182,17 +182,32 @@ impl Breaches {
         let mut pieces: Vec<String> = operations.iter().filter_map(|op| op.piece.clone()).collect();
         pieces.dedup();
         let operations = operations.iter().map(|op| op.id.clone()).collect();
-        self.keep(Breach { rule, operations, pieces, text });
+        self.keep(Breach {
+            rule,
+            operations,
+            pieces,
+            text,
+        });
     }
 
     /// A breach of a piece, where the operation is what is missing.
     pub(super) fn piece(&mut self, rule: Rule, piece: &str, text: String) {
-        self.keep(Breach { rule, operations: Vec::new(), pieces: vec![piece.to_owned()], text });
+        self.keep(Breach {
+            rule,
+            operations: Vec::new(),
+            pieces: vec![piece.to_owned()],
+            text,
+        });
     }
 
     /// A breach of the document as a whole.
     pub(super) fn document(&mut self, rule: Rule, text: String) {
-        self.keep(Breach { rule, operations: Vec::new(), pieces: Vec::new(), text });
+        self.keep(Breach {
+            rule,
+            operations: Vec::new(),
+            pieces: Vec::new(),
+            text,
+        });
     }
 
     /// Surfaces of one piece often say the same thing: it is kept once.

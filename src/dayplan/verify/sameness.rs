@@ -14,10 +14,17 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     let (plan, job) = (sheet.plan, sheet.job);
     let mut differ = Vec::new();
     if plan.zone != job.zone.name() {
-        differ.push(format!("the plan's zone is {}, the job's {}", plan.zone, job.zone.name()));
+        differ.push(format!(
+            "the plan's zone is {}, the job's {}",
+            plan.zone,
+            job.zone.name()
+        ));
     }
     if apart(plan.wide_over_mm, job.room.wide_over.0, 0.1) {
-        differ.push(format!("the plan calls panels wide over {} mm, the job over {} mm", plan.wide_over_mm, job.room.wide_over.0));
+        differ.push(format!(
+            "the plan calls panels wide over {} mm, the job over {} mm",
+            plan.wide_over_mm, job.room.wide_over.0
+        ));
     }
     differ.extend(groups(sheet));
     differ.extend(pieces(sheet));
@@ -38,7 +45,9 @@ fn apart(one: f64, other: f64, by: f64) -> bool {
 /// Says which ids only one side has.
 fn ids(what: &str, plan: &BTreeSet<&str>, job: &BTreeSet<&str>) -> Vec<String> {
     let strange = plan.difference(job).map(|id| format!("the job has no {what} {id}"));
-    let lost = job.difference(plan).map(|id| format!("the plan leaves out {what} {id}"));
+    let lost = job
+        .difference(plan)
+        .map(|id| format!("the plan leaves out {what} {id}"));
     strange.chain(lost).collect()
 }
 
@@ -50,9 +59,14 @@ fn groups(sheet: &Sheet<'_>) -> Vec<String> {
         &job.sections.iter().map(|section| section.id.as_str()).collect(),
     );
     for section in &job.sections {
-        let Some(line) = plan.sections.iter().find(|line| line.id == section.id) else { continue };
+        let Some(line) = plan.sections.iter().find(|line| line.id == section.id) else {
+            continue;
+        };
         if line.weight != section.weight || line.due.as_ref().map(Moment::of) != section.due {
-            differ.push(format!("section {} has another weight or due time than in the job", section.id));
+            differ.push(format!(
+                "section {} has another weight or due time than in the job",
+                section.id
+            ));
         }
     }
     differ.extend(ids(
@@ -61,11 +75,21 @@ fn groups(sheet: &Sheet<'_>) -> Vec<String> {
         &job.assemblies.iter().map(|assembly| assembly.id.as_str()).collect(),
     ));
     for assembly in &job.assemblies {
-        let Some(line) = plan.assemblies.iter().find(|line| line.id == assembly.id) else { continue };
+        let Some(line) = plan.assemblies.iter().find(|line| line.id == assembly.id) else {
+            continue;
+        };
         let said: BTreeSet<&str> = line.made_of.iter().map(String::as_str).collect();
-        let parts = assembly.made_of.iter().chain(&assembly.assemblies).map(String::as_str).collect();
+        let parts = assembly
+            .made_of
+            .iter()
+            .chain(&assembly.assemblies)
+            .map(String::as_str)
+            .collect();
         if said != parts {
-            differ.push(format!("assembly {} is made of other pieces than in the job", assembly.id));
+            differ.push(format!(
+                "assembly {} is made of other pieces than in the job",
+                assembly.id
+            ));
         }
     }
     differ.extend(ids(
@@ -96,7 +120,11 @@ fn one_piece(sheet: &Sheet<'_>, piece: &Piece, line: &PlanPiece) -> Vec<String> 
     let mut differ = Vec::new();
     let part = job.parts.get(piece.part).map(|part| part.id.as_str());
     let section = job.sections.get(piece.section).map(|section| section.id.as_str());
-    let sizes = [(line.length, piece.length.0), (line.width, piece.width.0), (line.thickness, piece.thickness.0)];
+    let sizes = [
+        (line.length, piece.length.0),
+        (line.width, piece.width.0),
+        (line.thickness, piece.thickness.0),
+    ];
     let same = part == Some(line.part.as_str())
         && section == Some(line.section.as_str())
         && line.shape == piece.shape
@@ -104,11 +132,17 @@ fn one_piece(sheet: &Sheet<'_>, piece: &Piece, line: &PlanPiece) -> Vec<String> 
         && line.material == piece.material
         && !sizes.iter().any(|(said, is)| apart(*said, *is, 0.1));
     if !same {
-        differ.push(format!("{} has another part, section, shape, build, material or size than in the job", piece.name));
+        differ.push(format!(
+            "{} has another part, section, shape, build, material or size than in the job",
+            piece.name
+        ));
     }
     if line.wide_panel != job.is_wide(piece) {
         let is = if job.is_wide(piece) { "is" } else { "is not" };
-        differ.push(format!("{} {is} a wide solid panel ({} mm across); the plan says otherwise", piece.name, piece.width.0));
+        differ.push(format!(
+            "{} {is} a wide solid panel ({} mm across); the plan says otherwise",
+            piece.name, piece.width.0
+        ));
     }
     differ.extend(ids(
         &format!("surface of {}", piece.name),
@@ -116,17 +150,38 @@ fn one_piece(sheet: &Sheet<'_>, piece: &Piece, line: &PlanPiece) -> Vec<String> 
         &piece.surfaces.iter().map(|surface| surface.id.as_str()).collect(),
     ));
     for surface in &piece.surfaces {
-        let Some(said) = line.surfaces.iter().find(|said| said.id == surface.id) else { continue };
-        let due: Vec<&str> = sheet.schedule(surface).map(|schedule| schedule.coats_due().collect()).unwrap_or_default();
+        let Some(said) = line.surfaces.iter().find(|said| said.id == surface.id) else {
+            continue;
+        };
+        let due: Vec<&str> = sheet
+            .schedule(surface)
+            .map(|schedule| schedule.coats_due().collect())
+            .unwrap_or_default();
         let same = said.show == surface.show && !apart(said.area, surface.area.0, 1.0);
         if !same || said.due.iter().map(String::as_str).ne(due.iter().copied()) {
-            differ.push(format!("{} of {} has another area, show class or coats due than in the job", surface.label, piece.name));
+            differ.push(format!(
+                "{} of {} has another area, show class or coats due than in the job",
+                surface.label, piece.name
+            ));
         }
     }
-    let said: Vec<_> = line.joints.iter().map(|joint| (joint.id.as_str(), joint.kind)).collect();
-    let joints: Vec<_> = piece.joints.iter().map(|joint| (joint.id.as_str(), joint.kind)).collect();
+    let said: Vec<_> = line
+        .joints
+        .iter()
+        .map(|joint| (joint.id.as_str(), joint.kind))
+        .collect();
+    let joints: Vec<_> = piece
+        .joints
+        .iter()
+        .map(|joint| (joint.id.as_str(), joint.kind))
+        .collect();
     if said != joints {
-        differ.push(format!("{} has other joints in the plan ({}) than in the job ({})", piece.name, said.len(), joints.len()));
+        differ.push(format!(
+            "{} has other joints in the plan ({}) than in the job ({})",
+            piece.name,
+            said.len(),
+            joints.len()
+        ));
     }
     differ
 }
@@ -138,7 +193,10 @@ fn product(sheet: &Sheet<'_>, line: &PlanProduct) -> Option<String> {
     let stated = (product.stated_at.temperature.0, product.stated_at.humidity.0);
     let floors = [
         (line.start_floor_c, product.start_floor.as_ref().map(|floor| floor.high)),
-        (line.drying_floor_c, product.drying_floor.as_ref().map(|floor| floor.high)),
+        (
+            line.drying_floor_c,
+            product.drying_floor.as_ref().map(|floor| floor.high),
+        ),
     ];
     let same_floors = floors.iter().all(|(said, is)| match (said, is) {
         (Some(said), Some(is)) => !apart(*said, *is, 0.01),
@@ -149,8 +207,15 @@ fn product(sheet: &Sheet<'_>, line: &PlanProduct) -> Option<String> {
         && !apart(line.stated_at.0, stated.0, 0.01)
         && !apart(line.stated_at.1, stated.1, 0.01)
         && same_floors
-        && line.must_reach.is_none_or(|stage| product.must_reach.is_none_or(|is| name_of(is) == stage));
-    (!same).then(|| format!("{} dries otherwise, or has other floors, than in its schedule", product.name))
+        && line
+            .must_reach
+            .is_none_or(|stage| product.must_reach.is_none_or(|is| name_of(is) == stage));
+    (!same).then(|| {
+        format!(
+            "{} dries otherwise, or has other floors, than in its schedule",
+            product.name
+        )
+    })
 }
 
 /// The document's name of a stage.
@@ -181,8 +246,14 @@ fn places(sheet: &Sheet<'_>) -> Vec<String> {
             PlaceKind::Racks => places.racks,
         };
         let count = |capacity: Option<u32>| capacity.map_or("no limit".to_owned(), |count| count.to_string());
-        (line.capacity != capacity)
-            .then(|| format!("{}: {} in the plan, {} in the room", line.id, count(line.capacity), count(capacity)))
+        (line.capacity != capacity).then(|| {
+            format!(
+                "{}: {} in the plan, {} in the room",
+                line.id,
+                count(line.capacity),
+                count(capacity)
+            )
+        })
     });
     let mut differ: Vec<String> = differ.collect();
     let mut kinds = BTreeSet::new();
@@ -196,16 +267,25 @@ fn places(sheet: &Sheet<'_>) -> Vec<String> {
 
 fn dust(sheet: &Sheet<'_>) -> Option<String> {
     let room = &sheet.job.room;
-    let lines: Vec<_> = sheet.plan.keep_apart.iter().filter(|line| line.rule == "dust-wet").collect();
+    let lines: Vec<_> = sheet
+        .plan
+        .keep_apart
+        .iter()
+        .filter(|line| line.rule == "dust-wet")
+        .collect();
     let agrees = |line: &&crate::dayplan::document::KeepApart| {
-        line.separated == room.dust_separated && (room.dust_separated || !apart(line.settle_minutes, room.settle_minutes as f64, 0.5))
+        line.separated == room.dust_separated
+            && (room.dust_separated || !apart(line.settle_minutes, room.settle_minutes as f64, 0.5))
     };
     let same = match lines.as_slice() {
         [] => room.dust_separated,
-        lines => lines.iter().all(|line| agrees(line)),
+        lines => lines.iter().all(agrees),
     };
     (!same).then(|| {
-        format!("the plan keeps dust from wet work otherwise than the room needs ({} min to settle)", room.settle_minutes)
+        format!(
+            "the plan keeps dust from wet work otherwise than the room needs ({} min to settle)",
+            room.settle_minutes
+        )
     })
 }
 
@@ -215,7 +295,10 @@ fn air(sheet: &Sheet<'_>, found: &mut Breaches) {
     for (stamp, temperature, humidity) in &sheet.plan.climate {
         let at = Moment::of(stamp);
         if before.is_some_and(|before| at <= before) {
-            found.document(Rule::WrittenAir, format!("the air of {} comes out of order", sheet.clock(at)));
+            found.document(
+                Rule::WrittenAir,
+                format!("the air of {} comes out of order", sheet.clock(at)),
+            );
         }
         before = Some(at);
         let Some(air) = sheet.air.at(at) else { continue };

@@ -36,9 +36,8 @@ fn rank(step: StepKind) -> Option<u8> {
     })
 }
 
-/// Steps done on bare wood.
-const PREPARATION: [StepKind; 7] = [
-    StepKind::Settle,
+/// Steps done on bare wood. Settling is a wait, judged with the waits.
+const PREPARATION: [StepKind; 6] = [
     StepKind::Check,
     StepKind::Label,
     StepKind::Arris,
@@ -50,12 +49,20 @@ const PREPARATION: [StepKind; 7] = [
 /// Every step of preparation a surface's schedule has is done. Grits, masks and coats are judged elsewhere.
 fn missing(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     for surface in &bench.piece.surfaces {
-        let Some(schedule) = sheet.schedule(surface) else { continue };
+        let Some(schedule) = sheet.schedule(surface) else {
+            continue;
+        };
         for step in loose_steps(schedule, surface) {
-            let due = PREPARATION.contains(&step.kind) && (step.kind != StepKind::Arris || has_arrises(bench.piece.shape));
-            let done = bench.of_kind(step.kind).any(|op| op.covers(&surface.id)) || bench.is_skipped(step.kind, &surface.id);
+            let due =
+                PREPARATION.contains(&step.kind) && (step.kind != StepKind::Arris || has_arrises(bench.piece.shape));
+            let done =
+                bench.of_kind(step.kind).any(|op| op.covers(&surface.id)) || bench.is_skipped(step.kind, &surface.id);
             if due && !done {
-                let text = format!("{}: {} is left out, and the schedule has it", bench.piece.name, word(step.kind));
+                let text = format!(
+                    "{}: {} is left out, and the schedule has it",
+                    bench.piece.name,
+                    word(step.kind)
+                );
                 found.piece(Rule::MissingStep, &bench.piece.id, text);
             }
         }
@@ -86,14 +93,24 @@ fn strange(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
                 | StepKind::Mix
         );
         let asked = bench.piece.surfaces.iter().any(|surface| {
-            let steps = sheet.schedule(surface).map(|schedule| schedule.steps.as_slice()).unwrap_or_default();
+            let steps = sheet
+                .schedule(surface)
+                .map(|schedule| schedule.steps.as_slice())
+                .unwrap_or_default();
             op.covers(&surface.id)
                 && steps.iter().any(|step| {
-                    step.kind == op.step && step.phase == Phase::Loose && (step.product.is_none() || step.product == op.product)
+                    step.kind == op.step
+                        && step.phase == Phase::Loose
+                        && (step.product.is_none() || step.product == op.product)
                 })
         });
         if !judged_elsewhere && !always && !asked {
-            let text = format!("{}: no schedule of its surfaces has {} ({})", bench.piece.name, word(op.step), op.id);
+            let text = format!(
+                "{}: no schedule of its surfaces has {} ({})",
+                bench.piece.name,
+                word(op.step),
+                op.id
+            );
             found.by(Rule::StrangeStep, &[op], text);
         }
     }
@@ -104,7 +121,9 @@ fn bench_order(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let firsts = first_times(bench);
     for (index, earlier) in firsts.iter().enumerate() {
         for later in firsts.iter().skip(index + 1).chain(firsts.iter().take(index)) {
-            let (Some(before), Some(after)) = (rank(earlier.step), rank(later.step)) else { continue };
+            let (Some(before), Some(after)) = (rank(earlier.step), rank(later.step)) else {
+                continue;
+            };
             if before < after && later.from < earlier.until {
                 let text = format!(
                     "{}: {} starts {}, before {} is over ({})",
@@ -124,7 +143,10 @@ fn bench_order(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 fn first_times<'b, 'a>(bench: &'b Bench<'a>) -> Vec<&'b Op<'a>> {
     let mut firsts: Vec<&Op<'a>> = Vec::new();
     for op in bench.loose().filter(|op| rank(op.step).is_some()) {
-        if !firsts.iter().any(|first| first.step == op.step && first.grit == op.grit) {
+        if !firsts
+            .iter()
+            .any(|first| first.step == op.step && first.grit == op.grit)
+        {
             firsts.push(op);
         }
     }
@@ -134,15 +156,38 @@ fn first_times<'b, 'a>(bench: &'b Bench<'a>) -> Vec<&'b Op<'a>> {
 /// The last dust before the first coat is taken off before it.
 fn dust_off(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let Some(first) = bench.first_coating() else { return };
-    let asked = bench.piece.surfaces.iter().filter_map(|surface| sheet.schedule(surface));
-    if !asked.flat_map(|schedule| &schedule.steps).any(|step| step.kind == StepKind::DustOff) {
+    let asked = bench
+        .piece
+        .surfaces
+        .iter()
+        .filter_map(|surface| sheet.schedule(surface));
+    if !asked
+        .flat_map(|schedule| &schedule.steps)
+        .any(|step| step.kind == StepKind::DustOff)
+    {
         return;
     }
-    let makes_dust = |op: &&Op<'_>| matches!(op.step, StepKind::Sand | StepKind::Arris | StepKind::CutBack | StepKind::Mask);
-    let last_dust = bench.loose().filter(makes_dust).filter(|op| op.from < first.from).map(|op| op.until).max();
-    let clean = bench.of_kind(StepKind::DustOff).any(|op| op.until <= first.from && last_dust.is_none_or(|dust| dust <= op.from));
+    let makes_dust = |op: &&Op<'_>| {
+        matches!(
+            op.step,
+            StepKind::Sand | StepKind::Arris | StepKind::CutBack | StepKind::Mask
+        )
+    };
+    let last_dust = bench
+        .loose()
+        .filter(makes_dust)
+        .filter(|op| op.from < first.from)
+        .map(|op| op.until)
+        .max();
+    let clean = bench
+        .of_kind(StepKind::DustOff)
+        .any(|op| op.until <= first.from && last_dust.is_none_or(|dust| dust <= op.from));
     if !clean && !bench.is_skipped(StepKind::DustOff, "") {
-        let text = format!("{}: not dusted off between the last preparation and its first coat at {}", bench.piece.name, sheet.clock(first.from));
+        let text = format!(
+            "{}: not dusted off between the last preparation and its first coat at {}",
+            bench.piece.name,
+            sheet.clock(first.from)
+        );
         found.by(Rule::DustOff, &[first], text);
     }
 }
@@ -150,7 +195,10 @@ fn dust_off(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 fn one_at_a_time(bench: &Bench<'_>, found: &mut Breaches) {
     for (index, one) in bench.ops.iter().enumerate() {
         for other in bench.ops.iter().skip(index + 1).filter(|other| one.overlaps(other)) {
-            let text = format!("{} is in {} and in {} at the same time", bench.piece.name, one.id, other.id);
+            let text = format!(
+                "{} is in {} and in {} at the same time",
+                bench.piece.name, one.id, other.id
+            );
             found.by(Rule::PieceBusy, &[one, other], text);
         }
     }
@@ -161,16 +209,30 @@ fn not_there(sheet: &Sheet<'_>, found: &mut Breaches) {
     let (starts, now) = (Moment::of(&sheet.plan.starts), Moment::of(&sheet.plan.now));
     for op in &sheet.ops {
         if op.state == State::Planned {
-            let there = op.piece.as_deref().and_then(|id| sheet.bench(id)).map(|bench| bench.piece.available);
+            let there = op
+                .piece
+                .as_deref()
+                .and_then(|id| sheet.bench(id))
+                .map(|bench| bench.piece.available);
             let pieces = op.assembly.as_deref().map(|id| sheet.pieces_of(id)).unwrap_or_default();
             let made = pieces.iter().map(|bench| bench.piece.available).chain(there).max();
             let earliest = starts.max(now).max(sheet.job.start).max(made.unwrap_or(starts));
             if op.from < earliest {
-                let text = format!("{} starts {}; not possible before {}", op.id, sheet.clock(op.from), sheet.clock(earliest));
+                let text = format!(
+                    "{} starts {}; not possible before {}",
+                    op.id,
+                    sheet.clock(op.from),
+                    sheet.clock(earliest)
+                );
                 found.by(Rule::NotThere, &[op], text);
             }
         } else if op.from > now || (op.state == State::Done && op.until > now) {
-            let text = format!("{} is said to be done at {}, and now is {}", op.id, sheet.clock(op.until), sheet.clock(now));
+            let text = format!(
+                "{} is said to be done at {}, and now is {}",
+                op.id,
+                sheet.clock(op.until),
+                sheet.clock(now)
+            );
             found.document(Rule::NotThere, text);
         }
     }

@@ -31,7 +31,11 @@ impl Deref for Op<'_> {
 
 impl<'a> Op<'a> {
     fn of(line: &'a Operation) -> Self {
-        Self { line, from: Moment::of(&line.start), until: Moment::of(&line.end) }
+        Self {
+            line,
+            from: Moment::of(&line.start),
+            until: Moment::of(&line.end),
+        }
     }
 
     /// The line of the document.
@@ -100,7 +104,9 @@ impl<'a> Bench<'a> {
 
     /// Coats (counted) of a surface, in order.
     pub(super) fn coats<'b>(&'b self, surface: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
-        self.ops.iter().filter(move |op| op.is_counted_coat() && op.covers(surface))
+        self.ops
+            .iter()
+            .filter(move |op| op.is_counted_coat() && op.covers(surface))
     }
 
     /// What lies on top of a surface when something starts there.
@@ -139,6 +145,7 @@ pub(super) struct Sheet<'a> {
     /// Pieces in the job's order.
     pub benches: Vec<Bench<'a>>,
     clocks: BTreeMap<&'a str, DryingClock>,
+    by_id: BTreeMap<&'a str, Op<'a>>,
 }
 
 impl<'a> Sheet<'a> {
@@ -150,13 +157,33 @@ impl<'a> Sheet<'a> {
             let own = |op: &&Op<'a>| op.piece.as_deref() == Some(piece.id.as_str());
             ops.iter().filter(own).copied().collect()
         };
-        let bench = |piece: &'a Piece| Bench { piece, ops: of(&ops, piece), skipped: of(&skipped, piece) };
+        let bench = |piece: &'a Piece| Bench {
+            piece,
+            ops: of(&ops, piece),
+            skipped: of(&skipped, piece),
+        };
         let benches = job.pieces.iter().map(bench).collect();
         let mut clocks = BTreeMap::new();
         for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
-            clocks.entry(product.id.as_str()).or_insert_with(|| DryingClock::new(product, air));
+            clocks
+                .entry(product.id.as_str())
+                .or_insert_with(|| DryingClock::new(product, air));
         }
-        Self { plan, job, air, ops, benches, clocks }
+        let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
+        Self {
+            plan,
+            job,
+            air,
+            ops,
+            benches,
+            clocks,
+            by_id,
+        }
+    }
+
+    /// An operation by its id.
+    pub(super) fn op(&self, id: &str) -> Option<&Op<'a>> {
+        self.by_id.get(id)
     }
 
     /// The schedule of a surface.
@@ -182,22 +209,31 @@ impl<'a> Sheet<'a> {
         {
             return Moment::of(&stamp);
         }
-        let Some(product) = self.product(film) else { return film.until };
+        let Some(product) = self.product(film) else {
+            return film.until;
+        };
         let coat = film.coat.unwrap_or(1);
-        let figure = LADDER.iter().filter(|rung| **rung >= stage).find_map(|rung| product.time_to(*rung, coat));
+        let figure = LADDER
+            .iter()
+            .filter(|rung| **rung >= stage)
+            .find_map(|rung| product.time_to(*rung, coat));
         figure.map_or(film.until, |minutes| self.later(film, minutes.high))
     }
 
     /// When it may have reached it already (fast estimate); [`NEVER`] where the stage is not stated.
     pub(super) fn perhaps(&self, film: &Op<'_>, stage: Stage) -> Moment {
-        let figure = self.product(film).and_then(|product| product.time_to(stage, film.coat.unwrap_or(1)));
+        let figure = self
+            .product(film)
+            .and_then(|product| product.time_to(stage, film.coat.unwrap_or(1)));
         figure.map_or(NEVER, |minutes| self.later(film, minutes.low))
     }
 
     /// The instant by which a film has dried for so many minutes as stated on its tin.
     pub(super) fn later(&self, film: &Op<'_>, minutes: f64) -> Moment {
         let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
-        clock.and_then(|clock| clock.reached(film.until, minutes)).unwrap_or(NEVER)
+        clock
+            .and_then(|clock| clock.reached(film.until, minutes))
+            .unwrap_or(NEVER)
     }
 
     /// An instant as the maker's clock shows it.
@@ -263,7 +299,10 @@ pub(super) fn stamp(dry: &Dry, stage: Stage) -> Option<Stamp> {
 /// Steps of a schedule done on loose pieces, on a surface with this show class.
 pub(super) fn loose_steps<'s>(schedule: &'s Schedule, surface: &'s Surface) -> impl Iterator<Item = &'s Step> {
     let seen = surface.show == crate::job::Show::Show;
-    schedule.steps.iter().filter(move |step| step.phase == Phase::Loose && (seen || !step.show_only))
+    schedule
+        .steps
+        .iter()
+        .filter(move |step| step.phase == Phase::Loose && (seen || !step.show_only))
 }
 
 /// The step's name as a finisher says it.

@@ -2,10 +2,11 @@
 //!
 //! Invariant: within [`TOLERANCE`]; a stage may be left open only where it is not stated, or not in sight.
 
-use super::recoat::windows;
+use super::recoat::{Span, windows};
 use super::rule::{Breaches, Rule};
 use super::sheet::{LADDER, NEVER, Op, Sheet, stamp};
-use crate::dayplan::document::Dry;
+use crate::dayplan::document::{Dry, DryWindow};
+use crate::finish::Stage;
 use crate::units::Moment;
 
 /// Minutes a stamp may differ: both sides count in whole minutes.
@@ -21,7 +22,11 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
 
 fn film(sheet: &Sheet<'_>, op: &Op<'_>, found: &mut Breaches) {
     let Some(product) = sheet.product(op) else {
-        found.by(Rule::DryStamp, &[op], format!("{} puts on no product known to the job", op.id));
+        found.by(
+            Rule::DryStamp,
+            &[op],
+            format!("{} puts on no product known to the job", op.id),
+        );
         return;
     };
     let Some(dry) = op.line().dry.as_ref() else {
@@ -32,25 +37,37 @@ fn film(sheet: &Sheet<'_>, op: &Op<'_>, found: &mut Breaches) {
         let stated = product.time_to(stage, op.coat.unwrap_or(1));
         let is = stated.map_or(NEVER, |minutes| sheet.later(op, minutes.high));
         let said = stamp(dry, stage).map(|stamp| Moment::of(&stamp));
-        differs(sheet, op, &format!("{stage:?}"), said, is, found);
+        // a product that states the stage may reach it after the last air looked at here
+        let far = stated.is_some() && is == NEVER && said.is_none_or(|said| said >= sheet.air.end());
+        if !far {
+            differs(sheet, op, stage, said, is, found);
+        }
     }
     if dry.dry_to_turn.is_some() && dry.dry_to_turn != dry.dry_to_touch {
-        found.by(Rule::DryStamp, &[op], format!("{}: may be turned when dry to touch, and the plan says otherwise", op.id));
+        found.by(
+            Rule::DryStamp,
+            &[op],
+            format!(
+                "{}: may be turned when dry to touch, and the plan says otherwise",
+                op.id
+            ),
+        );
     }
     recoat(sheet, op, dry, found);
 }
 
 /// What is said, beside what is. What lies past the end of the plan need not be in sight.
-fn differs(sheet: &Sheet<'_>, op: &Op<'_>, what: &str, said: Option<Moment>, is: Moment, found: &mut Breaches) {
+fn differs(sheet: &Sheet<'_>, op: &Op<'_>, stage: Stage, said: Option<Moment>, is: Moment, found: &mut Breaches) {
     let last = sheet.ops.iter().map(|op| op.until).max().unwrap_or(op.until);
-    let agrees = match said {
-        None => is > last,
-        Some(said) if is == NEVER => what == "closes" && said > last,
-        Some(said) => (said - is).0.abs() <= TOLERANCE,
-    };
+    let agrees = said.map_or(is > last, |said| is != NEVER && (said - is).0.abs() <= TOLERANCE);
     if !agrees {
         let said = said.map_or("nothing".to_owned(), |said| sheet.clock(said));
-        let text = format!("{}: the plan says {said} for {}, the drying clock {}", op.id, spoken(what), sheet.clock(is));
+        let stage = spoken(&format!("{stage:?}"));
+        let text = format!(
+            "{}: {stage} {said}, says the plan; the drying clock says {}",
+            op.id,
+            sheet.clock(is)
+        );
         found.by(Rule::DryStamp, &[op], text);
     }
 }
@@ -69,31 +86,63 @@ fn spoken(name: &str) -> String {
 
 /// The windows for the next coat due, in order.
 fn recoat(sheet: &Sheet<'_>, op: &Op<'_>, dry: &Dry, found: &mut Breaches) {
-    let Some(bench) = op.line().piece.as_deref().and_then(|id| sheet.bench(id)) else { return };
-    let nexts = op.line().surfaces.iter().filter_map(|surface| bench.films(surface).find(|film| film.from > op.from));
-    let Some(next) = nexts.filter(|film| film.is_coating()).find_map(|film| film.line().product.as_deref()) else {
+    let Some(bench) = op.line().piece.as_deref().and_then(|id| sheet.bench(id)) else {
+        return;
+    };
+    let nexts = op
+        .line()
+        .surfaces
+        .iter()
+        .filter_map(|surface| bench.films(surface).find(|film| film.from > op.from));
+    let Some(next) = nexts
+        .filter(|film| film.is_coating())
+        .find_map(|film| film.line().product.as_deref())
+    else {
         return;
     };
     // the fallback for pairs no window names is not a window that could be written down
     let named = sheet.product(op).is_some_and(|product| {
-        product.windows.iter().any(|window| window.next.as_deref().unwrap_or(&product.id) == next)
+        product
+            .windows
+            .iter()
+            .any(|window| window.next.as_deref().unwrap_or(&product.id) == next)
     });
     if !named {
         return;
     }
     let spans = windows(sheet, op, next);
-    // a window that opens out of sight, or has closed before it opens, need not be written
-    let due: Vec<_> = spans.iter().filter(|span| span.opens != NEVER && span.opens < span.closes).collect();
-    if due.len() != dry.windows.len() {
-        let text = format!("{}: {} recoat windows written down, {} there are", op.id, dry.windows.len(), due.len());
-        found.by(Rule::DryStamp, &[op], text);
-        return;
+    let near = |said: Moment, is: Moment| (said - is).0.abs() <= TOLERANCE;
+    let last = sheet.ops.iter().map(|op| op.until).max().unwrap_or(op.until);
+    // what lies past the end of the plan need not be in sight
+    let alike = |said: &DryWindow, is: &Span| {
+        let closes = said.until.as_ref().map(Moment::of);
+        said.prepare == is.prepare
+            && near(Moment::of(&said.from), is.opens)
+            && closes.map_or(is.closes > last, |closes| {
+                near(closes, is.closes) || (is.closes == NEVER && closes >= sheet.air.end())
+            })
+    };
+    for said in &dry.windows {
+        if !spans.iter().any(|span| alike(said, span)) {
+            let from = sheet.clock(Moment::of(&said.from));
+            let text = format!(
+                "{}: the drying clock has no recoat window as the plan has one from {from}",
+                op.id
+            );
+            found.by(Rule::DryStamp, &[op], text);
+        }
     }
-    for (span, said) in due.iter().zip(&dry.windows) {
-        differs(sheet, op, "opens", Some(Moment::of(&said.from)), span.opens, found);
-        differs(sheet, op, "closes", said.until.as_ref().map(Moment::of), span.closes, found);
-        if span.prepare != said.prepare {
-            found.by(Rule::DryStamp, &[op], format!("{}: a window written down asks for another preparation", op.id));
+    for span in spans
+        .iter()
+        .filter(|span| span.opens <= last && span.opens < span.closes)
+    {
+        if !dry.windows.iter().any(|said| alike(said, span)) {
+            let text = format!(
+                "{}: the plan leaves out the recoat window from {}",
+                op.id,
+                sheet.clock(span.opens)
+            );
+            found.by(Rule::DryStamp, &[op], text);
         }
     }
 }
