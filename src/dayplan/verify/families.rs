@@ -6,13 +6,15 @@
 use super::rule::{Breaches, Rule};
 use super::sheet::{Op, Sheet};
 use crate::finish::StepKind;
+use crate::job::rates;
+use crate::units::Moment;
 use std::collections::BTreeSet;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     let products = sheet.job.schedules.values().flat_map(|schedule| &schedule.products);
     let wet: BTreeSet<&str> = products.map(|product| product.family.as_str()).collect();
     family_said(sheet, found);
-    rates(sheet, &wet, found);
+    stated(sheet, &wet, found);
     for hand in &sheet.job.hands {
         let mine = |op: &&Op<'_>| op.hands.contains(&hand.name);
         let ops: Vec<&Op<'_>> = sheet.ops.iter().filter(mine).collect();
@@ -41,9 +43,8 @@ fn family_said(sheet: &Sheet<'_>, found: &mut Breaches) {
 }
 
 /// Stated change-overs are not shorter than the job's own rates for setting up and cleaning out.
-fn rates(sheet: &Sheet<'_>, wet: &BTreeSet<&str>, found: &mut Breaches) {
-    let rate = |name: &str| sheet.job.rates.get(name).copied().unwrap_or(0.0);
-    let (open, close) = (rate("open"), rate("close"));
+fn stated(sheet: &Sheet<'_>, wet: &BTreeSet<&str>, found: &mut Breaches) {
+    let (open, close) = (sheet.job.rate(rates::OPEN), sheet.job.rate(rates::CLOSE));
     for line in &sheet.plan.changeovers {
         let least = if wet.contains(line.from.as_str()) { close } else { 0.0 }
             + if wet.contains(line.to.as_str()) { open } else { 0.0 };
@@ -78,39 +79,42 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
         let counted = ops.iter().filter(|op| step.is_none_or(|step| op.step == step));
         counted.map(|op| (op.until - op.from).0 as f64).sum()
     };
-    let rate = |rate: &str| sheet.job.rates.get(rate).copied();
+    let (open, close) = (sheet.job.rate(rates::OPEN), sheet.job.rate(rates::CLOSE));
     if let Some(first) = work.first().filter(|op| is_wet(op)) {
         let opened = set_up(None, Some(first));
-        let least = rate("open").unwrap_or(1.0);
-        if least > 0.0 && minutes(&opened, Some(StepKind::ChangeOver)) < least - 1.0 {
+        if minutes(&opened, Some(StepKind::ChangeOver)) < open - 1.0 {
             found.by(
                 Rule::ChangeOver,
                 &[first],
-                format!("{name} starts {} without {least:.0} min to set up", first.id),
+                format!("{name} starts {} without {open:.0} min to set up", first.id),
             );
         }
     }
     if let Some(last) = work.last().filter(|op| is_wet(op)) {
         let closed = set_up(Some(last), None);
-        let least = rate("close").unwrap_or(1.0);
-        if least > 0.0 && minutes(&closed, Some(StepKind::CleanUp)) < least - 1.0 {
+        if minutes(&closed, Some(StepKind::CleanUp)) < close - 1.0 {
             found.by(
                 Rule::ChangeOver,
                 &[last],
-                format!("{name} leaves {} without {least:.0} min to clean out", last.id),
+                format!("{name} leaves {} without {close:.0} min to clean out", last.id),
             );
         }
     }
     for (before, after) in work.iter().zip(work.iter().skip(1)) {
         let between = set_up(Some(before), Some(after));
         if before.family == after.family {
-            overnight(
-                sheet,
-                name,
-                (before, after),
-                is_wet(before) && !between.iter().any(|op| op.step == StepKind::CleanUp),
-                found,
-            );
+            if is_wet(before) && !laid_by(sheet, (before, after)) {
+                let taken = minutes(&between, None);
+                if taken < open + close - 1.0 {
+                    let text = format!(
+                        "{name} leaves brushes and rags of {} lying until {}; cleaning out and setting up take {:.0} min",
+                        before.id,
+                        sheet.clock(after.from),
+                        open + close
+                    );
+                    found.by(Rule::ChangeOver, &[after, before], text);
+                }
+            }
             continue;
         }
         let line = sheet
@@ -141,14 +145,10 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
     }
 }
 
-fn overnight(sheet: &Sheet<'_>, name: &str, (before, after): (&Op<'_>, &Op<'_>), open: bool, found: &mut Breaches) {
-    let day = |op: &Op<'_>| op.from.in_zone(sheet.job.zone).date_naive();
-    if open && day(before) != day(after) {
-        let text = format!(
-            "{name} leaves brushes and rags of {} uncleaned until {}",
-            before.id,
-            sheet.clock(after.from)
-        );
-        found.by(Rule::ChangeOver, &[before, after], text);
-    }
+/// Whether a wet brush may lie wrapped from one operation to the next: not for longer than the job says, and
+/// never overnight.
+fn laid_by(sheet: &Sheet<'_>, (before, after): (&Op<'_>, &Op<'_>)) -> bool {
+    let day = |at: Moment| at.in_zone(sheet.job.zone).date_naive();
+    let idle = (after.from - before.until).0 as f64;
+    idle <= sheet.job.rate(rates::KEEPS) && day(before.until) == day(after.from)
 }

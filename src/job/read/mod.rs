@@ -26,7 +26,6 @@ mod shape;
 mod surface;
 mod words;
 
-
 use self::basis::Basis;
 use self::part::PartDraft;
 use self::section::SectionDraft;
