@@ -2,14 +2,17 @@
 //!
 //! `DENIB_WRITE_REPORTS=1 cargo test --test bad_input` writes the reports anew; read them before keeping them.
 
-mod bench_schedules;
-
+use denib::finish::{Schedule, shipped};
 use denib::job::read;
 use denib::source::{Code, Look, Problem, SourceFile, Within, render, summary};
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+/// The shipped schedules, read once.
+static SCHEDULES: LazyLock<BTreeMap<String, Schedule>> = LazyLock::new(shipped);
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join("bad")
@@ -27,7 +30,7 @@ fn names(ending: &str) -> BTreeSet<String> {
 /// What reading these bytes as a job reports, and whether a job came out.
 fn problems(name: &str, bytes: &[u8]) -> (SourceFile, Vec<Problem>, bool) {
     let (file, not_text) = SourceFile::from_bytes(name, bytes.to_vec());
-    let (job, mut problems) = read(&file, &bench_schedules::schedules());
+    let (job, mut problems) = read(&file, &SCHEDULES);
     let found = job.is_some();
     problems.splice(0..0, not_text);
     (file, problems, found)
