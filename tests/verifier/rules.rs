@@ -6,9 +6,9 @@
 use crate::draft::{Draft, Line, coat, line, paper, set_up, stamp};
 use crate::shop::{at, cold_nights, figure, schedule, steady, step, tom};
 use crate::table::{good, on};
-use denib::dayplan::document::{BalanceLine, Plan};
+use denib::dayplan::document::{BalanceLine, MixAt, Plan};
 use denib::dayplan::verify::{Rule, verify};
-use denib::finish::{Phase, Prepare, Product, Stage, StepKind};
+use denib::finish::{Mechanism, Phase, Prepare, Product, Stage, StepKind};
 use denib::job::{Holding, Occupied, PlaceKind};
 use std::collections::BTreeSet;
 
@@ -481,7 +481,18 @@ fn milestones() -> Vec<Case> {
             plan.now = stamp(at("1 09:00"))
         }),
         written(Rule::PotLife, "a two-part product and no mix", |draft| {
-            draft.product("oil").pot_life = Some(figure(240.0, 480.0));
+            draft.product("oil").mechanism = Mechanism::TwoPack;
+        }),
+        printed(Rule::PotLife, "a mix used after its life", |plan| {
+            let (at, until) = (stamp(at("1 08:00")), stamp(at("1 12:00")));
+            plan.mixes = vec![MixAt {
+                id: "m1".to_owned(),
+                product: "oil".to_owned(),
+                at,
+                until,
+                volume: 100.0,
+            }];
+            op(plan, "tray/coat-1").mix = Some("m1".to_owned());
         }),
     ]
 }

@@ -5,6 +5,7 @@
 use super::rule::{Breaches, Rule};
 use super::sheet::{Op, Sheet};
 use crate::dayplan::document::WaitFrom;
+use crate::finish::Mechanism;
 use crate::units::{Moment, Span};
 use std::collections::BTreeSet;
 
@@ -217,7 +218,11 @@ fn mixes(sheet: &Sheet<'_>, found: &mut Breaches) {
         }
     }
     for op in sheet.ops.iter().filter(|op| op.lays_film() && op.mix.is_none()) {
-        if sheet.product(op).is_some_and(|product| product.pot_life.is_some()) {
+        // a dissolved cut keeps for months and needs no mix of its own; two parts do
+        if sheet
+            .product(op)
+            .is_some_and(|product| product.mechanism == Mechanism::TwoPack)
+        {
             found.by(Rule::PotLife, &[op], format!("{} needs a mix, and names none", op.id));
         }
     }
