@@ -2,6 +2,8 @@
 //!
 //! `DENIB_WRITE_REPORTS=1 cargo test --test bad_input` writes the reports anew; read them before keeping them.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "what a test relies on may end it")]
+
 use denib::finish::{Schedule, shipped};
 use denib::job::read;
 use denib::source::{Code, Look, Problem, SourceFile, Within, render, summary};

@@ -74,7 +74,7 @@ fn a_report_names_file_line_column_and_the_way_out() {
     let file = SourceFile::new("test.toml", "format = 1\nshape = 'pannel'\n");
     let report = render(&problems(&file.text), &[&file], Look::default());
     let expected = "\
-error[unknown-word]: `shape` does not know this word
+error[unknown-word]: shape: \"pannel\" is not one of its words
  --> test.toml:2:9
   |
 2 | shape = 'pannel'

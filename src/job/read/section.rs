@@ -61,3 +61,16 @@ pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>) -> Vec<SectionDra
     }
     drafts
 }
+
+/// A section by its id, for parts.
+pub(super) fn index_of(sections: &[SectionDraft], value: Value<'_>) -> Option<Found<usize>> {
+    let text = value.text()?;
+    let id = names::slug(&text.value);
+    let index = sections.iter().position(|draft| draft.section.id == id);
+    // a job without any section is told once, not at every part
+    if index.is_none() && !sections.is_empty() {
+        let ids: Vec<&str> = sections.iter().map(|draft| draft.section.id.as_str()).collect();
+        names::unknown(&value, Code::UnknownSection, "section", &ids);
+    }
+    index.map(|index| text.map(|_| index))
+}
