@@ -107,3 +107,23 @@ fn bytes_that_are_not_text_are_a_problem_with_a_place() {
     let report = render(&[problem.unwrap()], &[&file], Look::default());
     assert!(report.contains("test.toml:2:9"), "{report}");
 }
+
+#[test]
+fn line_ends_and_byte_order_marks_of_other_systems_read_the_same() {
+    assert_eq!(codes("\u{feff}format = 1\r\nshape = 'panel'\r\n"), []);
+    let file = SourceFile::new("test.toml", "format = 1\r\nshape = 'pannel'\r\n");
+    let report = render(&problems(&file.text), &[&file], Look::default());
+    assert!(report.contains("2 | shape = 'pannel'\n"), "{report}");
+}
+
+#[test]
+fn what_is_written_twice_is_shown_with_where_it_was_first() {
+    let twice = problems("format = 1\nshape = 'panel'\ncount = 2\nshape = 'round'\n");
+    let marks: Vec<usize> = twice[0].marks.iter().map(|mark| mark.extent.start).collect();
+    assert_eq!(marks, [37, 11]);
+    // under another heading the same key is another key
+    assert_eq!(
+        codes("format = 1\nshape = 'panel'\n[[part]]\nname = 'a'\n[[part]]\nname = 'b'\n"),
+        []
+    );
+}
