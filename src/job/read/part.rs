@@ -52,7 +52,7 @@ pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>, sections: &[Secti
     // ids of parts and pieces, and where each was named
     let mut taken: BTreeMap<String, Extent> = BTreeMap::new();
     let tables = top.tables("part");
-    if top.key_extent("part").is_none() {
+    if top.has_none("part") {
         let accepted = "at least one `[[part]]` with its name, shape, size, build, material, section and holding";
         push_whole(top, Code::NoParts, "the job has no parts", accepted);
     }

@@ -20,7 +20,6 @@ pub(super) struct SectionDraft {
 pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>) -> Vec<SectionDraft> {
     let mut drafts: Vec<SectionDraft> = Vec::new();
     let tables = top.tables("section");
-    let none = tables.is_empty();
     for mut table in tables {
         table.call("the section");
         let id = table.need("id").and_then(names::named);
@@ -55,7 +54,7 @@ pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>) -> Vec<SectionDra
         };
         drafts.push(SectionDraft { section, at, due });
     }
-    if none && top.key_extent("section").is_none() {
+    if top.has_none("section") {
         let accepted = "at least one `[[section]]` with an `id`: parts glued up together, due together";
         push_whole(top, Code::NoSections, "the job has no section", accepted);
     }
