@@ -266,7 +266,12 @@ impl Draft {
             dry_through: stage(Stage::DryThrough),
             cured: stage(Stage::Cured),
             windows: if follows {
-                product.windows.iter().map(window).collect()
+                product
+                    .windows
+                    .iter()
+                    .filter(|window| window.next.is_none())
+                    .map(window)
+                    .collect()
             } else {
                 Vec::new()
             },

@@ -179,7 +179,7 @@ impl Foreman {
 
     /// Setting up or cleaning out.
     pub fn set_up(&mut self, step: StepKind, family: &str, minutes: i64) {
-        let id = format!("{step:?}-{}", self.draft.lines.len());
+        let id = format!("{step:?}-{}", self.now.0);
         let line = Line {
             from: self.now,
             ..set_up(&id, step, family, "1 00:00", minutes)
