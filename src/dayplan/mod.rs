@@ -12,6 +12,8 @@ pub mod history;
 mod make;
 mod network;
 mod rounds;
+mod routes;
+mod search;
 mod shifts;
 mod tell;
 pub mod verify;
