@@ -138,7 +138,7 @@ impl Log {
     /// out, so that trying again after a failure, or appending another log's records, adds nothing twice.
     pub fn append(&mut self, records: &[Record]) -> Result<(), LogError> {
         let mut file = self.lock()?;
-        let bytes = self.bytes_of(&file)?;
+        let mut bytes = self.bytes_of(&file)?;
         self.take(&bytes);
         self.check_kind(&bytes)?;
         let mut text = String::new();
@@ -165,7 +165,7 @@ impl Log {
         if !self.entered {
             self.enter()?;
         }
-        let bytes = self.bytes_of(&file)?;
+        bytes.extend_from_slice(text.as_bytes());
         self.take(&bytes);
         Ok(())
     }
