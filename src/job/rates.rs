@@ -79,6 +79,8 @@ rates! {
     OPEN = "open", 5.0, "minutes a round";
     /// Brush and rags.
     CLOSE = "close", 10.0, "minutes a round";
+    /// How long a wet brush may lie wrapped between two rounds before it has to be cleaned out.
+    KEEPS = "brush-keeps", 60.0, "minutes";
     /// Change paper.
     PAPER = "paper", 2.0, "minutes a change of grit";
 }

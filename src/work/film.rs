@@ -48,27 +48,20 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         return Vec::new();
     };
     let levels: Vec<Vec<Level>> = groups.iter().map(levels).collect();
-    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
-    let mut films = Films {
-        latest: vec![Vec::new(); groups.len()],
-        last: vec![None; groups.len()],
-        first: None,
-    };
-    for depth in 0..deepest {
+    let mut films = Films { latest: vec![Vec::new(); groups.len()], last: vec![None; groups.len()], first: None };
+    for stage in stages(job.is_wide(of), &levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
-        let mut due: Vec<(usize, Pass)> = Vec::new();
-        for (index, group) in groups.iter().enumerate() {
-            let Some(level) = levels.get(index).and_then(|levels| levels.get(depth)) else {
-                continue;
-            };
-            due.extend(passes(writer, of, group, level).into_iter().map(|pass| (index, pass)));
+        let mut due: Vec<(usize, usize, Pass)> = Vec::new();
+        for &(index, depth) in &stage {
+            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else { continue };
+            due.extend(passes(writer, of, group, level).into_iter().map(|pass| (index, depth, pass)));
         }
-        due.sort_by_key(|(_, pass)| !pass.far);
+        due.sort_by_key(|(_, _, pass)| !pass.far);
         let before = films.latest.clone();
-        for (index, _) in &due {
+        for (index, _, _) in &due {
             films.latest[*index] = Vec::new();
         }
-        for (index, pass) in due {
+        for (index, depth, pass) in due {
             let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
@@ -84,8 +77,8 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             films.last[index] = Some((level.product, level.number));
         }
         pair(writer, of, &films.latest);
-        for (index, levels) in levels.iter().enumerate() {
-            let Some(level) = levels.get(depth) else { continue };
+        for (index, depth) in stage {
+            let Some(level) = levels[index].get(depth) else { continue };
             for step in &level.between {
                 abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
             }
@@ -93,6 +86,17 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     }
     finish(writer, piece, of, &films);
     films.latest
+}
+
+/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
+/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
+fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
+    if wide {
+        let at = |depth: usize| (0..levels.len()).filter(move |&index| levels[index].len() > depth).map(move |index| (index, depth));
+        return (0..deepest).map(|depth| at(depth).collect()).collect();
+    }
+    levels.iter().enumerate().flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)])).collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
