@@ -197,8 +197,14 @@ fn dry_already_releases_its_round_by_age_and_opens_no_other() {
     records.push(dry("3", 25, "15:20", "c", Purpose::Handle));
     let now = standing(&job, &records, on(25, "15:20"));
     assert_eq!(handle(&now)[..3], [May::Yes; 3]);
-    // and with it every lower rung
-    assert_eq!((now.pieces[0].turn, now.pieces[0].sand), (May::Yes, May::Yes));
+    // and with it every lower rung; sanding stands beside handling, its slow figure is 600 minutes: 19:00
+    assert_eq!(now.pieces[0].turn, May::Yes);
+    assert_eq!(
+        now.pieces[0].sand,
+        May::Test {
+            late: moment(25, "19:00")
+        }
+    );
     assert_eq!(stage_of(&now, 0), Some(Stage::DryToHandle));
     // d: the slow figure stands (04:00); its fast one is shortened to 360 minutes: 18:00
     assert_eq!(handle(&now)[3], foreseen((25, "18:00"), (26, "04:00")));

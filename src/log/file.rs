@@ -156,14 +156,14 @@ impl Log {
                 text.push('\n');
             }
         }
+        if !self.entered {
+            self.enter()?;
+        }
         let length = bytes.len() as u64;
         if let Err(error) = write_whole(&mut file, text.as_bytes()) {
             // nothing of this was acknowledged: leave the file as it was found, as far as the disk lets us
             let _ = file.set_len(length).and_then(|()| file.sync_all());
             return Err(self.disk("write", error));
-        }
-        if !self.entered {
-            self.enter()?;
         }
         bytes.extend_from_slice(text.as_bytes());
         self.take(&bytes);

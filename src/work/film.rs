@@ -48,13 +48,23 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         return Vec::new();
     };
     let levels: Vec<Vec<Level>> = groups.iter().map(levels).collect();
-    let mut films = Films { latest: vec![Vec::new(); groups.len()], last: vec![None; groups.len()], first: None };
+    let mut films = Films {
+        latest: vec![Vec::new(); groups.len()],
+        last: vec![None; groups.len()],
+        first: None,
+    };
     for stage in stages(job.is_wide(of), &levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
         let mut due: Vec<(usize, usize, Pass)> = Vec::new();
         for &(index, depth) in &stage {
-            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else { continue };
-            due.extend(passes(writer, of, group, level).into_iter().map(|pass| (index, depth, pass)));
+            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
+                continue;
+            };
+            due.extend(
+                passes(writer, of, group, level)
+                    .into_iter()
+                    .map(|pass| (index, depth, pass)),
+            );
         }
         due.sort_by_key(|(_, _, pass)| !pass.far);
         let before = films.latest.clone();
@@ -78,7 +88,9 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         }
         pair(writer, of, &films.latest);
         for (index, depth) in stage {
-            let Some(level) = levels[index].get(depth) else { continue };
+            let Some(level) = levels[index].get(depth) else {
+                continue;
+            };
             for step in &level.between {
                 abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
             }
@@ -93,10 +105,18 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
 fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
     let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
     if wide {
-        let at = |depth: usize| (0..levels.len()).filter(move |&index| levels[index].len() > depth).map(move |index| (index, depth));
+        let at = |depth: usize| {
+            (0..levels.len())
+                .filter(move |&index| levels[index].len() > depth)
+                .map(move |index| (index, depth))
+        };
         return (0..deepest).map(|depth| at(depth).collect()).collect();
     }
-    levels.iter().enumerate().flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)])).collect()
+    levels
+        .iter()
+        .enumerate()
+        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
+        .collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
