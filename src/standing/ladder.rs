@@ -68,7 +68,7 @@ impl<'a> Ladder<'a> {
         let figure = |rung: Stage| Some((rung, product.time_to(rung, coat)?));
         let given = || Stage::ALL.into_iter().filter_map(figure);
         // nothing stands above the end of a wax's short ladder: that is as dry as it gets
-        let end = || given().last().filter(|_| product.terminal);
+        let end = || given().next_back().filter(|_| product.terminal);
         given()
             .find(|(rung, _)| *rung >= stage)
             .or_else(end)
