@@ -35,6 +35,35 @@ pub struct Frame<'a> {
     pub clocks: Vec<(&'a Product, DryingClock)>,
 }
 
+/// The longest stated drying any wait of the work asks for, minutes.
+fn longest_drying(job: &Job, work: &Work) -> f64 {
+    let minutes = |before: usize, delay: Delay| match delay {
+        Delay::Minutes(minutes) => minutes as f64,
+        Delay::Dried(minutes) => minutes,
+        Delay::Film(stage) => {
+            let laid = work.operations.get(before);
+            let product = laid.and_then(|laid| job.product(laid.product.as_deref()?));
+            let coat = laid.and_then(|laid| laid.coat).unwrap_or(1);
+            product
+                .and_then(|product| product.slow_minutes(stage, coat))
+                .unwrap_or(0.0)
+        }
+    };
+    let waits = work.waits.iter().map(|wait| minutes(wait.before, wait.min));
+    let ready = work
+        .ready
+        .iter()
+        .flatten()
+        .map(|&(before, delay)| minutes(before, delay));
+    let stacks = work.places.iter().flat_map(|place| {
+        place
+            .last
+            .iter()
+            .map(|&last| minutes(last, Delay::Film(Stage::DryToStack)))
+    });
+    waits.chain(ready).chain(stacks).fold(0.0, f64::max)
+}
+
 impl<'a> Frame<'a> {
     /// Lays the line out.
     pub fn new(job: &'a Job, history: &'a History) -> Self {
@@ -49,7 +78,7 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
-        let until = now + shifts::horizon(job, total);
+        let until = now + shifts::horizon(job, total, longest_drying(job, &work));
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
         for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {

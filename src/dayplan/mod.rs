@@ -14,8 +14,10 @@ mod network;
 mod rounds;
 mod shifts;
 mod tell;
+pub mod verify;
 
 pub use cautions::STANDING_LINE;
 pub use document::Plan;
 pub use history::History;
 pub use make::{NoPlan, Settings, plan};
+pub use verify::{Breach, Rule, verify};

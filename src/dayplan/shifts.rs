@@ -64,9 +64,11 @@ pub(super) fn minutes_a_week(hours: &WeekHours) -> i64 {
         .sum()
 }
 
-/// Far enough ahead for this much work, with drying, in these hours.
-pub(super) fn horizon(job: &Job, work_minutes: f64) -> Span {
+/// Far enough ahead for this much work in these hours, and for the longest drying at a third of its stated
+/// pace (a shop heated by day only).
+pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64) -> Span {
     let week = minutes_a_week(&job.hours).max(60) as f64;
     let weeks = (work_minutes / week * 4.0).ceil();
-    Span::days(((weeks * 7.0) as i64 + 60).clamp(60, 700))
+    let drying = (longest_drying * 3.0 / 1440.0).ceil();
+    Span::days(((weeks * 7.0 + drying) as i64 + 30).clamp(45, 900))
 }
