@@ -156,7 +156,7 @@ impl Log {
                 text.push('\n');
             }
         }
-        if !self.entered {
+        if !self.entered || bytes.is_empty() {
             self.enter()?;
         }
         let length = bytes.len() as u64;
