@@ -5,12 +5,14 @@
 
 mod because;
 mod cautions;
+mod cost;
 pub mod document;
 mod dry;
 mod frame;
 pub mod history;
 mod make;
 mod network;
+mod orders;
 mod rounds;
 mod routes;
 mod search;
