@@ -68,13 +68,16 @@ impl<'l, 'n> Search<'l, 'n> {
     }
 
     /// Orders worth trying before any chance: by rank, then run by run in waves, then by length of path.
-    pub(super) fn first_orders(&self, given: Option<&[TaskId]>) -> Vec<Vec<Key>> {
+    pub(super) fn first_orders(&self, given: Option<&[TaskId]>, only: bool) -> Vec<Vec<Key>> {
         let graph = self.decoder.graph();
         let layout = self.layout;
         let runs = Runs::of(layout, graph);
         let mut orders = Vec::new();
         if let Some(order) = given {
             orders.push(construct::by_tasks(layout, graph, order));
+            if only {
+                return orders;
+            }
         }
         orders.push(construct::by_rank(layout, graph));
         if !runs.units.is_empty() {
@@ -122,11 +125,13 @@ impl<'l, 'n> Search<'l, 'n> {
         self.keys.extend(starts);
     }
 
+    /// Whether there is an order to change.
+    pub(super) fn can_move(&self) -> bool {
+        self.keys.len() > 1
+    }
+
     /// One changed order. Whether the best plan became better.
     pub(super) fn step(&mut self) -> bool {
-        if self.keys.is_empty() {
-            return false;
-        }
         self.trial.clone_from(&self.keys);
         self.change();
         let trial = std::mem::take(&mut self.trial);

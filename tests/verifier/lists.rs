@@ -5,7 +5,7 @@
 use crate::draft::Draft;
 use crate::line::Line;
 use denib::dayplan::document::{
-    BalanceLine, ChangeOver, PlaceLine, PlanJoint, PlanPiece, PlanProduct, PlanSurface, WaitFrom, WaitLine,
+    BalanceLine, ChangeOver, PlaceLine, PlanJoint, PlanPiece, PlanProduct, PlanSurface, State, WaitFrom, WaitLine,
 };
 use denib::finish::{Product, Stage, StepKind};
 use denib::job::{PlaceKind, SurfaceRole};
@@ -137,7 +137,8 @@ impl Draft {
                     .find(|surface| surface.role == role)
                     .expect("a panel");
                 let coats = self.lines.iter().filter(|line| {
-                    line.step == StepKind::Coat
+                    line.state != State::Skipped
+                        && line.step == StepKind::Coat
                         && line.piece.as_ref() == Some(&piece.id)
                         && line.surfaces.contains(&surface.id)
                 });

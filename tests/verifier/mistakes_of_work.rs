@@ -163,8 +163,8 @@ pub fn joints() -> Vec<Case> {
         written(Rule::Masked, "unmasked before the last coat", |draft| {
             draft.shift("leg/unmask", "1 13:30");
         }),
-        written(Rule::TapeLife, "tape that lasts five hours", |draft| {
-            draft.job.tape_life = 300;
+        written(Rule::TapeLife, "tape that lasts until twenty past one", |draft| {
+            draft.job.tape_life = 200;
         }),
         written(Rule::Score, "a film gone hard over the tape", |draft| {
             ladder(draft.product("lacquer"), Stage::DryHard, 30.0, 720.0);
