@@ -12,6 +12,8 @@ mod ash_top;
 mod bed;
 #[path = "verifier/draft.rs"]
 mod draft;
+#[path = "verifier/every_line.rs"]
+mod every_line;
 #[path = "verifier/foreman.rs"]
 mod foreman;
 #[path = "verifier/good.rs"]
