@@ -1,0 +1,177 @@
+//! The round as hands need it: the pieces in coating order, which side up, how long, what comes after.
+//!
+//! Invariant: lists the operations of the round that are still to do, in the plan's order, each once.
+
+use super::bench::Sheet;
+use super::{timing, words};
+use crate::dayplan::document::{Operation, Stamp};
+use crate::standing::{RoundStanding, RoundState};
+use crate::units::Moment;
+use std::collections::BTreeSet;
+
+/// One operation of the round.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundRow {
+    /// Id of the operation.
+    pub operation: String,
+    /// Piece, an index in the job.
+    pub piece: Option<usize>,
+    /// Name of the piece or assembly.
+    pub name: String,
+    /// Which side up.
+    pub side: String,
+    /// How it is kept while wet.
+    pub holding: &'static str,
+    /// Minutes of the clock.
+    pub minutes: i64,
+}
+
+/// A round.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundCard {
+    /// Id.
+    pub id: String,
+    /// `coat 2`.
+    pub step: String,
+    /// Product, where there is one.
+    pub product: Option<String>,
+    /// State.
+    pub state: RoundState,
+    /// Planned start.
+    pub start: Moment,
+    /// Planned end.
+    pub end: Moment,
+    /// Minutes of the clock left to do.
+    pub minutes: i64,
+    /// What is still to do.
+    pub rows: Vec<RoundRow>,
+    /// How many are done.
+    pub done: usize,
+    /// What follows: drying, then the next step on these pieces.
+    pub then: Vec<String>,
+    /// Names of the hands.
+    pub hands: String,
+}
+
+impl RoundCard {
+    /// The round hands do now, or the next one up.
+    pub fn of_now(sheet: &Sheet) -> Option<Self> {
+        let rounds = &sheet.standing.rounds;
+        let chosen = sheet.standing.now_round.and_then(|index| rounds.get(index));
+        let next_up = || {
+            rounds
+                .iter()
+                .find(|round| round.state != RoundState::Over && !round.left.is_empty())
+        };
+        Self::of(sheet, chosen.filter(|round| !round.left.is_empty()).or_else(next_up)?)
+    }
+
+    /// A round of the plan in force.
+    pub fn of(sheet: &Sheet, standing: &RoundStanding) -> Option<Self> {
+        let plan = sheet.plan.as_ref()?;
+        let round = plan.rounds.get(standing.round)?;
+        let left: Vec<&Operation> = standing
+            .left
+            .iter()
+            .filter_map(|&index| plan.operations.get(index))
+            .collect();
+        let rows = left.iter().map(|operation| row(sheet, operation)).collect();
+        Some(Self {
+            id: round.id.clone(),
+            step: words::round(round),
+            product: round.product.as_deref().map(|id| words::product(id, &sheet.job)),
+            state: standing.state,
+            start: Moment::of(&round.start),
+            end: Moment::of(&round.end),
+            minutes: minutes_of(&left),
+            rows,
+            done: standing.done,
+            then: what_follows(sheet, &left, &round.end),
+            hands: round.hands.join(", "),
+        })
+    }
+
+    /// Its time has not come: hands are free until then.
+    pub fn is_ahead(&self, now: Moment) -> bool {
+        self.state == RoundState::Coming || (self.state == RoundState::Due && self.start > now)
+    }
+}
+
+fn row(sheet: &Sheet, operation: &Operation) -> RoundRow {
+    let index = operation.piece.as_deref().and_then(|id| sheet.piece(id));
+    let piece = index.and_then(|index| sheet.job.pieces.get(index));
+    let named = operation
+        .piece
+        .as_deref()
+        .or(operation.assembly.as_deref())
+        .unwrap_or("the bench");
+    RoundRow {
+        operation: operation.id.clone(),
+        piece: index,
+        name: piece.map_or_else(|| named.to_owned(), |piece| piece.name.clone()),
+        side: piece.map_or_else(String::new, |piece| words::side(operation, piece)),
+        holding: operation.holding.map_or("", words::holding),
+        minutes: (Moment::of(&operation.end) - Moment::of(&operation.start)).0.max(0),
+    }
+}
+
+/// Minutes of the clock some operations take: what each takes, but not more than from the first to the last
+/// (two pairs of hands work side by side).
+pub fn minutes_of(operations: &[&Operation]) -> i64 {
+    let each: i64 = operations
+        .iter()
+        .map(|operation| (operation.end - operation.start).num_minutes().max(0))
+        .sum();
+    let first = operations.iter().map(|operation| operation.start).min();
+    let last = operations.iter().map(|operation| operation.end).max();
+    let span = first.zip(last).map_or(0, |(first, last)| (last - first).num_minutes());
+    each.min(span)
+}
+
+/// The drying that follows and the next step on the same pieces.
+fn what_follows(sheet: &Sheet, left: &[&Operation], end: &Stamp) -> Vec<String> {
+    let (now, zone) = (sheet.standing.now, sheet.job.zone);
+    let say = |stamp: &Stamp| timing::at(Moment::of(stamp), now, zone);
+    let mut lines = Vec::new();
+    let dry: Vec<_> = left.iter().filter_map(|operation| operation.dry.as_ref()).collect();
+    let last = |pick: fn(&crate::dayplan::document::Dry) -> Option<Stamp>| dry.iter().filter_map(|dry| pick(dry)).max();
+    let turned = last(|dry| dry.dry_to_turn.or(dry.dry_to_touch));
+    let carried = last(|dry| dry.dry_to_handle);
+    match (turned, carried) {
+        (Some(turned), Some(carried)) => {
+            lines.push(format!(
+                "leave to dry: turn from {}, carry from {}",
+                say(&turned),
+                say(&carried)
+            ));
+        }
+        (Some(turned), None) => lines.push(format!("leave to dry: turn from {}", say(&turned))),
+        (None, Some(carried)) => lines.push(format!("leave to dry: carry from {}", say(&carried))),
+        (None, None) => {}
+    }
+    let Some(plan) = &sheet.plan else { return lines };
+    let own: BTreeSet<&str> = left.iter().map(|operation| operation.id.as_str()).collect();
+    let pieces: BTreeSet<&str> = left.iter().filter_map(|operation| operation.piece.as_deref()).collect();
+    let on_these = |operation: &&Operation| {
+        operation.start >= *end
+            && !own.contains(operation.id.as_str())
+            && operation.piece.as_deref().is_some_and(|piece| pieces.contains(piece))
+    };
+    if let Some(next) = plan
+        .operations
+        .iter()
+        .filter(on_these)
+        .min_by_key(|operation| operation.start)
+    {
+        let product = next
+            .product
+            .as_deref()
+            .map_or_else(String::new, |id| format!(", {}", words::product(id, &sheet.job)));
+        lines.push(format!(
+            "next on these: {}{product}, at {}",
+            words::operation(next),
+            say(&next.start)
+        ));
+    }
+    lines
+}
