@@ -7,7 +7,8 @@ use super::bench::Sheet;
 use super::verdict::{self, Filter, Hands};
 use super::{timing, words};
 use crate::finish::Prepare;
-use crate::standing::{PieceStanding, SurfaceStanding};
+use crate::job::Piece;
+use crate::standing::{JointState, May, PieceStanding, SurfaceStanding};
 use crate::units::Moment;
 use std::collections::BTreeSet;
 
@@ -138,7 +139,7 @@ fn piece_line(sheet: &Sheet, standing: &PieceStanding) -> Content {
             "all on".to_owned()
         } else if piece.is_some_and(|piece| verdict::may_be_coated(standing, piece)) {
             "now".to_owned()
-        } else if standing.recoat == crate::standing::May::Yes {
+        } else if standing.recoat == May::Yes {
             piece
                 .filter(|piece| !piece.joints.is_empty())
                 .map_or_else(String::new, |_| "cover joints".to_owned())
@@ -190,7 +191,7 @@ fn surface_line(sheet: &Sheet, standing: &PieceStanding, surface: &SurfaceStandi
     let film = surface.film.as_ref();
     let stage = match film {
         None => "bare wood".to_owned(),
-        Some(film) if film.spoiled => "SPOILED, sand it off".to_owned(),
+        Some(film) if film.spoiled => "SPOILED".to_owned(),
         Some(film) => film.stage.map_or("WET", words::stage).to_owned(),
     };
     let next = film.filter(|film| !film.spoiled).and_then(|film| film.next);
@@ -198,14 +199,16 @@ fn surface_line(sheet: &Sheet, standing: &PieceStanding, surface: &SurfaceStandi
         surface: surface.surface,
         label: label.unwrap_or_default(),
         coats: if surface.coats_due == 0 && surface.coats_on == 0 {
-            "none due".to_owned()
+            "none".to_owned()
         } else {
             format!("{}/{}", surface.coats_on, surface.coats_due)
         },
         stage,
-        next: next.map_or_else(String::new, |(stage, when)| {
-            format!("{} {}", words::stage(stage), timing::between(when, now, zone))
-        }),
+        next: match next {
+            Some((stage, when)) => format!("{} {}", words::stage(stage), timing::between(when, now, zone)),
+            None if film.is_some_and(|film| film.spoiled) => "sand it off".to_owned(),
+            None => String::new(),
+        },
         hands_off: film.is_some_and(|film| film.spoiled || film.stage.is_none()),
     }
 }
@@ -219,23 +222,24 @@ fn facts(sheet: &Sheet, standing: &PieceStanding) -> Vec<Content> {
         say(
             "joints",
             joints.to_owned(),
-            standing.joints == crate::standing::JointState::TapeOld,
+            standing.joints == JointState::TapeOld,
         );
     }
+    let glue_waits = verdict::coats_due(standing) || piece.is_some_and(|piece| joints_closed(piece, standing));
     let purposes = [
-        ("turn", standing.turn),
-        ("sand", standing.sand),
-        ("carry", standing.handle),
-        ("stack", standing.stack),
-        ("glue", standing.glue),
+        ("turned", standing.turn),
+        ("sanded", standing.sand),
+        ("carried", standing.handle),
+        ("stacked", standing.stack),
+        ("glued", standing.glue),
     ];
     if standing.surfaces.iter().any(|surface| surface.film.is_some()) {
-        for half in purposes.chunks(3) {
-            let half: Vec<String> = half
-                .iter()
-                .map(|(word, what)| format!("{word} {}", verdict::may(*what, now, zone)))
-                .collect();
-            say("may we", half.join("   "), false);
+        let said = purposes.iter().map(|(word, what)| match what {
+            May::Held if *word == "glued" && glue_waits => "glued after the last coat".to_owned(),
+            what => format!("{word} {}", verdict::may(*what, now, zone)),
+        });
+        for pair in said.collect::<Vec<_>>().chunks(2) {
+            say("may be", pair.join("; "), false);
         }
     }
     if let Some(window) = next_window(standing, sheet) {
@@ -255,6 +259,11 @@ fn facts(sheet: &Sheet, standing: &PieceStanding) -> Vec<Content> {
         say("next step", "every loose step is done".to_owned(), false);
     }
     facts
+}
+
+/// Joints that are not uncovered for glue yet.
+fn joints_closed(piece: &Piece, standing: &PieceStanding) -> bool {
+    !piece.joints.is_empty() && standing.joints != JointState::Uncovered
 }
 
 /// The recoat window that is open or opens next, of the surface whose window closes soonest.

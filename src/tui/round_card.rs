@@ -6,7 +6,7 @@ use super::bench::Sheet;
 use super::{timing, words};
 use crate::dayplan::document::{Operation, Stamp};
 use crate::standing::{RoundStanding, RoundState};
-use crate::units::Moment;
+use crate::units::{Moment, Span};
 use std::collections::BTreeSet;
 
 /// One operation of the round.
@@ -86,7 +86,7 @@ impl RoundCard {
             minutes: minutes_of(&left),
             rows,
             done: standing.done,
-            then: what_follows(sheet, &left, &round.end),
+            then: what_follows(sheet, &left, &round.end, late_by(sheet, standing.state, Moment::of(&round.start))),
             hands: round.hands.join(", "),
         })
     }
@@ -128,8 +128,14 @@ pub fn minutes_of(operations: &[&Operation]) -> i64 {
     each.min(span)
 }
 
+/// How much later than planned a round would begin now; what it dries after moves along by as much.
+fn late_by(sheet: &Sheet, state: RoundState, start: Moment) -> Span {
+    let late = sheet.standing.now - start;
+    if state == RoundState::Running { Span(0) } else { Span(late.0.max(0)) }
+}
+
 /// The drying that follows and the next step on the same pieces.
-fn what_follows(sheet: &Sheet, left: &[&Operation], end: &Stamp) -> Vec<String> {
+fn what_follows(sheet: &Sheet, left: &[&Operation], end: &Stamp, late: Span) -> Vec<String> {
     let (now, zone) = (sheet.standing.now, sheet.job.zone);
     let say = |stamp: &Stamp| timing::at(Moment::of(stamp), now, zone);
     let mut lines = Vec::new();
@@ -137,17 +143,13 @@ fn what_follows(sheet: &Sheet, left: &[&Operation], end: &Stamp) -> Vec<String> 
     let last = |pick: fn(&crate::dayplan::document::Dry) -> Option<Stamp>| dry.iter().filter_map(|dry| pick(dry)).max();
     let turned = last(|dry| dry.dry_to_turn.or(dry.dry_to_touch));
     let carried = last(|dry| dry.dry_to_handle);
-    match (turned, carried) {
-        (Some(turned), Some(carried)) => {
-            lines.push(format!(
-                "leave to dry: turn from {}, carry from {}",
-                say(&turned),
-                say(&carried)
-            ));
-        }
-        (Some(turned), None) => lines.push(format!("leave to dry: turn from {}", say(&turned))),
-        (None, Some(carried)) => lines.push(format!("leave to dry: carry from {}", say(&carried))),
-        (None, None) => {}
+    let about = if late.0 > 0 { "about " } else { "" };
+    let from = |stamp: Stamp| format!("{about}{}", timing::at(Moment::of(&stamp) + late, now, zone));
+    let dried = [("turn", turned), ("carry", carried)].into_iter();
+    let dried = dried.filter_map(|(word, stamp)| stamp.map(|stamp| format!("{word} from {}", from(stamp))));
+    let dried: Vec<String> = dried.collect();
+    if !dried.is_empty() {
+        lines.push(format!("leave to dry: {}", dried.join(", ")));
     }
     let Some(plan) = &sheet.plan else { return lines };
     let own: BTreeSet<&str> = left.iter().map(|operation| operation.id.as_str()).collect();

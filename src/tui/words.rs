@@ -185,11 +185,11 @@ pub fn capital(text: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
-/// Names joined as they are said, the rest counted: `top, side, left and 3 more`.
+/// Names in a row, the rest counted: `top; side, left and 3 more` (names hold commas themselves).
 pub fn names(all: &[String], most: usize) -> String {
     if all.len() <= most {
-        return all.join(", ");
+        return all.join("; ");
     }
     let shown: Vec<&str> = all.iter().take(most).map(String::as_str).collect();
-    format!("{} and {} more", shown.join(", "), all.len() - most)
+    format!("{} and {} more", shown.join("; "), all.len() - most)
 }

@@ -26,8 +26,8 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
         let round = round_rows(model, usize::from(area.width));
         let list = round.rows.len();
         let fixed = round.above.len() + round.below.len() + 2;
-        let free = usize::from(area.height).saturating_sub(fixed + list.max(3));
-        let outlook = outlook::rows(model, usize::from(area.width), free.clamp(4, 11));
+        let free = usize::from(area.height).saturating_sub(fixed + list.clamp(3, 6));
+        let outlook = outlook::rows(model, usize::from(area.width), free.clamp(5, 11));
         let outlook_rows = outlook.len().min(usize::from(area.height)) as u16;
         let split = area.height.saturating_sub(outlook_rows);
         draw_round(model, frame, Rect { height: split, ..area }, round);
@@ -153,9 +153,8 @@ fn round_rows(model: &Model, columns: usize) -> RoundRows {
 fn heading(model: &Model, card: &RoundCard, columns: usize) -> Vec<Row> {
     let (theme, now, zone) = (&model.theme, model.moment(), model.sheet.job.zone);
     let ahead = card.is_ahead(now);
-    let spaced: Vec<String> = card.step.to_uppercase().split(' ').map(spread).collect();
     let room = columns.saturating_sub(MARGIN + 1);
-    let mut step = spaced.join("   ");
+    let mut step = large(&card.step);
     if width(&step) > room {
         step = card.step.to_uppercase();
     }
@@ -223,9 +222,17 @@ fn heading(model: &Model, card: &RoundCard, columns: usize) -> Vec<Row> {
     rows
 }
 
-fn spread(word: &str) -> String {
-    let letters: Vec<String> = word.chars().map(String::from).collect();
-    letters.join(" ")
+/// Words in spaced capitals, to be read from across the room; numbers and grits close together.
+fn large(step: &str) -> String {
+    let word = |word: &str| {
+        if word.chars().any(|c| c.is_ascii_digit()) {
+            return word.to_owned();
+        }
+        let letters: Vec<String> = word.to_uppercase().chars().map(String::from).collect();
+        letters.join(" ")
+    };
+    let words: Vec<String> = step.split(' ').map(word).collect();
+    words.join("   ")
 }
 
 fn piece_row(model: &Model, index: usize, row: &RoundRow, card: &RoundCard, columns: usize) -> Row {

@@ -4,102 +4,103 @@
 
 use super::super::model::Model;
 use super::super::{timing, words};
-use super::cells::{Row, width};
+use super::cells::{Row, width, wrap};
 use super::now::{MARGIN, margin};
+use crate::finish::Stage;
+use crate::standing::When;
+use std::fmt::Write as _;
 
-/// What comes ready and what closes.
+/// One entry: when, what, whether it presses.
+struct Entry {
+    when: String,
+    what: String,
+    presses: bool,
+}
+
+/// What comes ready and what closes, in so many rows at most.
 pub fn rows(model: &Model, columns: usize, room: usize) -> Vec<Row> {
-    let (theme, now, zone) = (&model.theme, model.moment(), model.sheet.job.zone);
-    let standing = &model.sheet.standing;
-    let name = |piece: usize| {
-        model
-            .sheet
-            .job
-            .pieces
-            .get(piece)
-            .map_or("", |piece| piece.name.as_str())
-    };
-    let ready: Vec<(String, String)> = ready_lines(model);
-    let closing: Vec<(String, String, bool)> = standing
-        .closing
-        .iter()
-        .map(|closing| {
-            let soon = (closing.at - now).0 < 60;
-            (
-                timing::at(closing.at, now, zone),
-                format!("{}: {}", name(closing.piece), closing.what),
-                soon,
-            )
-        })
-        .collect();
-    let mut rows = Vec::new();
-    let time = ready
-        .iter()
-        .map(|(time, _)| width(time))
-        .chain(closing.iter().map(|(time, ..)| width(time)))
-        .max();
-    let time = time.unwrap_or(0) + 3;
+    let ready = ready_entries(model);
+    let closing = closing_entries(model);
+    let time = ready.iter().chain(&closing).map(|entry| width(&entry.when)).max().unwrap_or(0) + 3;
     let text = columns.saturating_sub(MARGIN + time + 1);
+    let tall = |entries: &[Entry]| entries.iter().map(|entry| wrap(&entry.what, text).len()).sum::<usize>().max(1);
     let blank = usize::from(room > 4 && !ready.is_empty());
-    let half = room.saturating_sub(blank) / 2;
-    let for_closing = closing
-        .len()
-        .max(1)
-        .min(half.max(room.saturating_sub(blank + ready.len().max(1))));
-    let for_ready = room.saturating_sub(blank + for_closing);
-    let mut block = |word: &str, lines: Vec<(String, String, bool)>, room: usize, none: &str| {
-        let total = lines.len();
-        let shown = if total > room { room.saturating_sub(1) } else { total };
-        if total == 0 {
-            rows.push(margin(model, word).text(none.to_owned(), theme.quiet));
-        }
-        for (index, (at, what, alarm)) in lines.into_iter().take(shown).enumerate() {
-            let word = if index == 0 { word } else { "" };
-            let style = if alarm { theme.alarm } else { theme.text };
-            let line = margin(model, word).cell(
-                &at,
-                time,
-                if alarm { theme.alarm } else { theme.strong },
-                &model.symbols,
-            );
-            rows.push(line.cell(&what, text, style, &model.symbols));
-        }
-        if total > shown {
-            let word = if shown == 0 { word } else { "" };
-            rows.push(margin(model, word).text(format!("and {} more: see 2 Pieces", total - shown), theme.quiet));
-        }
-        if word == "READY" && blank > 0 {
-            rows.push(Row::new());
-        }
-    };
-    let ready = ready.into_iter().map(|(at, what)| (at, what, false)).collect();
-    block("READY", ready, for_ready, "nothing is drying");
-    block("CLOSES", closing, for_closing, "nothing closes soon");
+    let room = room.saturating_sub(blank);
+    // what closes is never crowded out by what comes ready, nor the other way round
+    let for_closing = tall(&closing).min((room / 2).max(room.saturating_sub(tall(&ready))));
+    let for_ready = room.saturating_sub(for_closing);
+    let mut rows = block(model, "READY", &ready, (time, text, for_ready), "nothing is drying");
+    if blank > 0 {
+        rows.push(Row::new());
+    }
+    rows.extend(block(model, "CLOSES", &closing, (time, text, for_closing), "nothing closes soon"));
     rows
 }
 
-/// What comes ready, pieces that come together joined in one line.
-fn ready_lines(model: &Model) -> Vec<(String, String)> {
-    let (now, zone) = (model.moment(), model.sheet.job.zone);
-    let name = |piece: usize| {
-        model
-            .sheet
-            .job
-            .pieces
-            .get(piece)
-            .map_or("", |piece| piece.name.as_str())
-            .to_owned()
-    };
-    let mut groups: Vec<(crate::finish::Stage, crate::standing::When, Vec<String>)> = Vec::new();
-    for (piece, stage, when) in &model.sheet.standing.coming {
-        match groups.iter_mut().find(|(s, w, _)| s == stage && w == when) {
-            Some((.., names)) => names.push(name(*piece)),
-            None => groups.push((*stage, *when, vec![name(*piece)])),
+fn block(model: &Model, word: &str, entries: &[Entry], (time, text, room): (usize, usize, usize), none: &str) -> Vec<Row> {
+    let (theme, symbols) = (&model.theme, &model.symbols);
+    if entries.is_empty() {
+        return vec![margin(model, word).text(none.to_owned(), theme.quiet)];
+    }
+    let mut rows: Vec<Row> = Vec::new();
+    let mut shown = 0;
+    for (index, entry) in entries.iter().enumerate() {
+        let lines = wrap(&entry.what, text);
+        let rest = usize::from(index + 1 < entries.len());
+        if rows.len() + lines.len() + rest > room {
+            break;
+        }
+        shown += 1;
+        let (strong, plain) = if entry.presses { (theme.alarm, theme.alarm) } else { (theme.strong, theme.text) };
+        for (part, line) in lines.into_iter().enumerate() {
+            let row = margin(model, if rows.is_empty() { word } else { "" });
+            let when = if part == 0 { entry.when.as_str() } else { "" };
+            rows.push(row.cell(when, time, strong, symbols).text(line, plain));
         }
     }
-    let line = |(stage, when, names): (_, _, Vec<String>)| {
-        let text = format!("may be {}: {}", words::may_be(stage), words::names(&names, 3));
-        (timing::between(when, now, zone), text)
+    if shown < entries.len() {
+        let row = margin(model, if rows.is_empty() { word } else { "" });
+        let more = if shown == 0 { "" } else { " more" };
+        rows.push(row.text(format!("{}{more}, see 2 Pieces", entries.len() - shown), theme.quiet));
+    }
+    rows
+}
+
+fn closing_entries(model: &Model) -> Vec<Entry> {
+    let (now, zone) = (model.moment(), model.sheet.job.zone);
+    let pieces = &model.sheet.job.pieces;
+    let entry = |closing: &crate::standing::Closing| Entry {
+        when: timing::at(closing.at, now, zone),
+        what: format!("{}: {}", pieces.get(closing.piece).map_or("", |piece| piece.name.as_str()), closing.what),
+        presses: (closing.at - now).0 < 60,
+    };
+    model.sheet.standing.closing.iter().map(entry).collect()
+}
+
+/// What comes ready: pieces of one stage that follow each other within the hour in one line, the time being
+/// that of the first.
+fn ready_entries(model: &Model) -> Vec<Entry> {
+    let (now, zone) = (model.moment(), model.sheet.job.zone);
+    let mut groups: Vec<(Stage, When, When, Vec<usize>)> = Vec::new();
+    for (piece, stage, when) in &model.sheet.standing.coming {
+        let joins = |(s, _, last, _): &&mut (Stage, When, When, Vec<usize>)| {
+            s == stage && (when.late - last.late).0.abs() <= 60
+        };
+        match groups.iter_mut().find(joins) {
+            Some((_, _, last, pieces)) => {
+                pieces.push(*piece);
+                last.late = last.late.max(when.late);
+            }
+            None => groups.push((*stage, *when, *when, vec![*piece])),
+        }
+    }
+    let line = |(stage, first, last, pieces): (Stage, When, When, Vec<usize>)| {
+        let name = pieces.first().and_then(|piece| model.sheet.job.pieces.get(*piece));
+        let mut text = format!("may be {}: {}", words::may_be(stage), name.map_or("", |piece| piece.name.as_str()));
+        if pieces.len() > 1 {
+            let _ = write!(text, ", then {} more by {}", pieces.len() - 1, timing::at(last.late, now, zone));
+        }
+        Entry { when: timing::between(first, now, zone), what: text, presses: false }
     };
     groups.into_iter().map(line).collect()
 }

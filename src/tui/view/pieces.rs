@@ -11,6 +11,9 @@ use super::cells::{Row, first_shown, put, put_lines};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
+/// From here on there is room for the next coat and the next step beside each piece.
+const WIDE: usize = 110;
+
 /// Widths of the columns.
 struct Columns {
     name: usize,
@@ -22,26 +25,20 @@ struct Columns {
 
 impl Columns {
     fn of(total: usize) -> Self {
-        // sign and fold 5, word for hands 13, gaps 4
-        let rest = total.saturating_sub(5 + 13 + 2);
-        if total >= 110 {
-            let name = (rest / 4).clamp(22, 34);
-            Self {
-                name,
-                coats: 8,
-                changes: 30,
-                next_coat: 22,
-                next_step: rest.saturating_sub(name + 8 + 30 + 22).min(40),
-            }
-        } else {
-            let name = 21;
-            Self {
-                name,
-                coats: 6,
-                changes: rest.saturating_sub(name + 6),
-                next_coat: 0,
-                next_step: 0,
-            }
+        // mark 3, sign 2, word for hands 14, right edge 1
+        let rest = total.saturating_sub(3 + 2 + 14 + 1);
+        if total < WIDE {
+            let (name, coats) = (21, 6);
+            return Self { name, coats, changes: rest.saturating_sub(name + coats), next_coat: 0, next_step: 0 };
+        }
+        // what is over the least widths goes to all alike, up to what they can use
+        let over = rest.saturating_sub(22 + 6 + 23 + 21 + 28) / 4;
+        Self {
+            name: 22 + over.min(12),
+            coats: 6 + over.min(4),
+            changes: 23 + over.min(18),
+            next_coat: 21 + over.min(18),
+            next_step: 28 + over.min(14),
         }
     }
 }
@@ -61,7 +58,7 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
         },
         tally(model, total),
     );
-    let mut head = Row::new().pad(5).cell("hands", 13, theme.quiet, symbols);
+    let mut head = Row::new().pad(5).cell("hands", 14, theme.quiet, symbols);
     head = head
         .cell("piece", columns.name, theme.quiet, symbols)
         .cell("coats", columns.coats, theme.quiet, symbols);
@@ -197,9 +194,10 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
             next_step,
         } => {
             let style = hands.style(theme);
-            row.text(hands.sign(symbols).to_string(), style)
+            row
+                .text(hands.sign(symbols).to_string(), style)
                 .text(" ", theme.text)
-                .cell(hands.word(), 12, style, symbols)
+                .cell(hands.word(), 13, style, symbols)
                 .text(" ", theme.text)
                 .cell(name, columns.name.saturating_sub(1), theme.strong, symbols)
                 .text(" ", theme.text)
@@ -209,42 +207,21 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
                 .cell(next_coat, columns.next_coat, theme.text, symbols)
                 .cell(next_step, columns.next_step, theme.text, symbols)
         }
-        Content::Surface {
-            label,
-            coats,
-            stage,
-            next,
-            hands_off,
-            ..
-        } => {
+        Content::Surface { label, coats, stage, next, hands_off, .. } => {
             let style = if *hands_off { theme.leave } else { theme.text };
-            let stage_room = 20.min(more);
-            row.pad(18)
-                .cell(
-                    &format!("  {label}"),
-                    columns.name.saturating_sub(1),
-                    theme.text,
-                    symbols,
-                )
+            row.pad(5)
+                .cell(stage, 13, style, symbols)
                 .text(" ", theme.text)
-                .cell(coats, columns.coats.max(9), theme.text, symbols)
-                .cell(stage, stage_room.saturating_sub(1), style, symbols)
+                .cell(&format!("  {label}"), columns.name.saturating_sub(1), theme.text, symbols)
                 .text(" ", theme.text)
-                .cell(
-                    next,
-                    (more + columns.coats).saturating_sub(stage_room + columns.coats.max(9)),
-                    theme.quiet,
-                    symbols,
-                )
+                .cell(coats, columns.coats, theme.text, symbols)
+                .cell(next, more, theme.text, symbols)
         }
         Content::Fact { about, text, alarm } => {
             let style = if *alarm { theme.alarm } else { theme.text };
-            row.pad(18).cell(&format!("  {about}"), 12, theme.quiet, symbols).cell(
-                text,
-                (columns.name + columns.coats + more).saturating_sub(12),
-                style,
-                symbols,
-            )
+            row.pad(5 + 14)
+                .cell(&format!("  {about}"), 12, theme.quiet, symbols)
+                .cell(text, (columns.name + columns.coats + more).saturating_sub(12), style, symbols)
         }
     }
 }
