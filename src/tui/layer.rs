@@ -4,7 +4,7 @@
 
 use super::bench::Sheet;
 use super::field::Field;
-use super::round_card::minutes_of;
+use super::round_card::{self, minutes_of};
 use super::verdict::Filter;
 use super::{timing, words};
 use crate::log::{Purpose, Record, What};
@@ -37,6 +37,8 @@ pub struct Tick {
     pub step: String,
     /// Names of the pieces, in order.
     pub names: Vec<String>,
+    /// Names of the pieces that by what is known are not dry enough for it.
+    pub too_early: Vec<String>,
     /// Names of the pieces left out.
     pub left_out: Vec<String>,
     /// Begun; for a tick of something done.
@@ -83,6 +85,7 @@ impl Tick {
             operations: found.iter().map(|operation| operation.id.clone()).collect(),
             step: words::operation(first),
             names: found.iter().map(name).collect(),
+            too_early: too_early(sheet, &found),
             left_out: left_out
                 .iter()
                 .filter_map(find)
@@ -137,6 +140,14 @@ impl Tick {
         self.names.retain(|_| keep.next().copied().unwrap_or(false));
         !self.operations.is_empty()
     }
+}
+
+/// Names of the pieces whose film is not dry enough for the step now.
+fn too_early(sheet: &Sheet, operations: &[&crate::dayplan::document::Operation]) -> Vec<String> {
+    let rows = operations
+        .iter()
+        .map(|operation| round_card::row(sheet, operation, sheet.standing.now));
+    rows.filter(|row| row.too_early.is_some()).map(|row| row.name).collect()
 }
 
 /// A touch test on one film.

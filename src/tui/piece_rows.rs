@@ -219,11 +219,7 @@ fn facts(sheet: &Sheet, standing: &PieceStanding) -> Vec<Content> {
     let mut say = |about, text: String, alarm| facts.push(Content::Fact { about, text, alarm });
     let piece = sheet.job.pieces.get(standing.piece);
     if let Some(joints) = piece.and_then(|piece| words::joints(piece, standing.joints)) {
-        say(
-            "joints",
-            joints.to_owned(),
-            standing.joints == JointState::TapeOld,
-        );
+        say("joints", joints.to_owned(), standing.joints == JointState::TapeOld);
     }
     let glue_waits = verdict::coats_due(standing) || piece.is_some_and(|piece| joints_closed(piece, standing));
     let purposes = [

@@ -5,7 +5,8 @@
 use super::bench::Sheet;
 use super::{timing, words};
 use crate::dayplan::document::{Operation, Stamp};
-use crate::standing::{RoundStanding, RoundState};
+use crate::finish::StepKind;
+use crate::standing::{May, RoundStanding, RoundState};
 use crate::units::{Moment, Span};
 use std::collections::BTreeSet;
 
@@ -24,6 +25,8 @@ pub struct RoundRow {
     pub holding: &'static str,
     /// Minutes of the clock.
     pub minutes: i64,
+    /// Its film will not be dry enough for this step when its turn comes: when it will be.
+    pub too_early: Option<May>,
 }
 
 /// A round.
@@ -75,7 +78,10 @@ impl RoundCard {
             .iter()
             .filter_map(|&index| plan.operations.get(index))
             .collect();
-        let rows = left.iter().map(|operation| row(sheet, operation)).collect();
+        let rows = left
+            .iter()
+            .map(|operation| row(sheet, operation, Moment::of(&operation.start)))
+            .collect();
         Some(Self {
             id: round.id.clone(),
             step: words::round(round),
@@ -86,7 +92,12 @@ impl RoundCard {
             minutes: minutes_of(&left),
             rows,
             done: standing.done,
-            then: what_follows(sheet, &left, &round.end, late_by(sheet, standing.state, Moment::of(&round.start))),
+            then: what_follows(
+                sheet,
+                &left,
+                &round.end,
+                late_by(sheet, standing.state, Moment::of(&round.start)),
+            ),
             hands: round.hands.join(", "),
         })
     }
@@ -97,7 +108,8 @@ impl RoundCard {
     }
 }
 
-fn row(sheet: &Sheet, operation: &Operation) -> RoundRow {
+/// A row, for an operation begun at an instant or later.
+pub fn row(sheet: &Sheet, operation: &Operation, begun: Moment) -> RoundRow {
     let index = operation.piece.as_deref().and_then(|id| sheet.piece(id));
     let piece = index.and_then(|index| sheet.job.pieces.get(index));
     let named = operation
@@ -112,7 +124,30 @@ fn row(sheet: &Sheet, operation: &Operation) -> RoundRow {
         side: piece.map_or_else(String::new, |piece| words::side(operation, piece)),
         holding: operation.holding.map_or("", words::holding),
         minutes: (Moment::of(&operation.end) - Moment::of(&operation.start)).0.max(0),
+        too_early: index.and_then(|index| too_early(sheet, operation, index, begun)),
     }
+}
+
+/// What the step needs of the film below it, if that will not be so (by the slow estimate) when the plan, or
+/// the clock, has come to it.
+fn too_early(sheet: &Sheet, operation: &Operation, piece: usize, begun: Moment) -> Option<May> {
+    let standing = sheet.standing.pieces.iter().find(|standing| standing.piece == piece)?;
+    let needs = match operation.step {
+        StepKind::Denib | StepKind::Scuff | StepKind::Flat => standing.sand,
+        StepKind::Seal | StepKind::Coat if standing.surfaces.iter().any(|surface| surface.coats_on > 0) => {
+            standing.recoat
+        }
+        StepKind::Turn | StepKind::Unmask => standing.turn,
+        _ => return None,
+    };
+    let turn_comes = begun.max(sheet.standing.now);
+    let in_time = match needs {
+        May::Yes => true,
+        May::Test { late } => late <= turn_comes,
+        May::NotYet { when } => when.late <= turn_comes,
+        May::Held => false,
+    };
+    (!in_time).then_some(needs)
 }
 
 /// Minutes of the clock some operations take: what each takes, but not more than from the first to the last
@@ -131,7 +166,11 @@ pub fn minutes_of(operations: &[&Operation]) -> i64 {
 /// How much later than planned a round would begin now; what it dries after moves along by as much.
 fn late_by(sheet: &Sheet, state: RoundState, start: Moment) -> Span {
     let late = sheet.standing.now - start;
-    if state == RoundState::Running { Span(0) } else { Span(late.0.max(0)) }
+    if state == RoundState::Running {
+        Span(0)
+    } else {
+        Span(late.0.max(0))
+    }
 }
 
 /// The drying that follows and the next step on the same pieces.

@@ -2,10 +2,10 @@
 
 use chrono_tz::Europe::London;
 use denib::finish::{
-    Conditions, Figure, Mechanism, Phase, Product, Schedule, Status, Step, StepKind, Stage, StageTime,
+    Conditions, Figure, Mechanism, Phase, Product, Schedule, Stage, StageTime, Status, Step, StepKind,
 };
 use denib::job::{
-    Build, Climate, Hand, Holding, Job, Joint, JointKind, Part, Piece, Places, Room, Section, Shape, ShownIn, Show,
+    Build, Climate, Hand, Holding, Job, Joint, JointKind, Part, Piece, Places, Room, Section, Shape, Show, ShownIn,
     Surface, SurfaceRole, WeekHours,
 };
 use denib::units::{Celsius, Millimetres, Moment, Percent, SquareMillimetres};
@@ -23,7 +23,12 @@ pub const LADDER: [(Stage, i64, i64); 7] = [
 ];
 
 fn figure(low: f64, high: f64) -> Figure {
-    Figure { low, high, status: Status::Memory, source: "invented for the tests".to_owned() }
+    Figure {
+        low,
+        high,
+        status: Status::Memory,
+        source: "invented for the tests".to_owned(),
+    }
 }
 
 fn lacquer() -> Product {
@@ -33,7 +38,10 @@ fn lacquer() -> Product {
         family: "cellulose".to_owned(),
         mechanism: Mechanism::Evaporation,
         leading_solvent: None,
-        stated_at: Conditions { temperature: Celsius(23.0), humidity: Percent(50.0) },
+        stated_at: Conditions {
+            temperature: Celsius(23.0),
+            humidity: Percent(50.0),
+        },
         stages: LADDER
             .iter()
             .map(|(stage, low, high)| StageTime {
@@ -94,7 +102,15 @@ fn surface(id: &str, role: SurfaceRole, area: f64) -> Surface {
     }
 }
 
-fn piece(id: &str, name: &str, part: usize, shape: Shape, size: [f64; 3], holding: Holding, joint: Option<JointKind>) -> Piece {
+fn piece(
+    id: &str,
+    name: &str,
+    part: usize,
+    shape: Shape,
+    size: [f64; 3],
+    holding: Holding,
+    joint: Option<JointKind>,
+) -> Piece {
     let [length, width, thickness] = size;
     let surfaces = match shape {
         Shape::Panel => vec![
@@ -105,7 +121,11 @@ fn piece(id: &str, name: &str, part: usize, shape: Shape, size: [f64; 3], holdin
         _ => vec![surface("sides", SurfaceRole::Side, length * width * 4.0)],
     };
     let joints = joint
-        .map(|kind| Joint { id: "joint-1".to_owned(), kind, area: SquareMillimetres(2_000.0) })
+        .map(|kind| Joint {
+            id: "joint-1".to_owned(),
+            kind,
+            area: SquareMillimetres(2_000.0),
+        })
         .into_iter()
         .collect();
     Piece {
@@ -135,21 +155,59 @@ pub fn job() -> Job {
     let panel = |id, name, part, size, holding, joint| piece(id, name, part, Shape::Panel, size, holding, joint);
     let mut pieces = vec![
         panel("top", "top", 0, [1200.0, 600.0, 22.0], Points, None),
-        panel("side-left", "side, left", 1, [700.0, 480.0, 20.0], Bearers, Some(JointKind::Housing)),
-        panel("side-right", "side, right", 1, [700.0, 480.0, 20.0], Bearers, Some(JointKind::Housing)),
+        panel(
+            "side-left",
+            "side, left",
+            1,
+            [700.0, 480.0, 20.0],
+            Bearers,
+            Some(JointKind::Housing),
+        ),
+        panel(
+            "side-right",
+            "side, right",
+            1,
+            [700.0, 480.0, 20.0],
+            Bearers,
+            Some(JointKind::Housing),
+        ),
         panel("shelf", "shelf", 2, [640.0, 300.0, 18.0], Points, None),
-        panel("drawer-front", "drawer front", 3, [560.0, 120.0, 20.0], Points, Some(JointKind::Dovetail)),
+        panel(
+            "drawer-front",
+            "drawer front",
+            3,
+            [560.0, 120.0, 20.0],
+            Points,
+            Some(JointKind::Dovetail),
+        ),
     ];
     for number in 1..=4 {
         let (id, name) = (format!("leg-{number}"), format!("leg {number} of 4"));
-        pieces.push(piece(&id, &name, 4, Shape::Square, [720.0, 45.0, 45.0], Hung, Some(JointKind::Mortise)));
+        pieces.push(piece(
+            &id,
+            &name,
+            4,
+            Shape::Square,
+            [720.0, 45.0, 45.0],
+            Hung,
+            Some(JointKind::Mortise),
+        ));
     }
-    let part = |id: &str, count, handed| Part { id: id.to_owned(), name: id.to_owned(), count, handed };
+    let part = |id: &str, count, handed| Part {
+        id: id.to_owned(),
+        name: id.to_owned(),
+        count,
+        handed,
+    };
     Job {
         title: "writing desk".to_owned(),
         zone: London,
         start: Moment::of(&super::at(0, 8, 0)),
-        shown_in: ShownIn { inches: false, fahrenheit: false, us_volume: false },
+        shown_in: ShownIn {
+            inches: false,
+            fahrenheit: false,
+            us_volume: false,
+        },
         room: Room {
             size: None,
             air_changes: None,
@@ -162,10 +220,24 @@ pub fn job() -> Job {
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
-        hands: vec![Hand { name: "Ines".to_owned(), hours: None }],
-        parts: vec![part("top", 1, false), part("side", 2, true), part("shelf", 1, false), part("drawer-front", 1, false), part("leg", 4, false)],
+        hands: vec![Hand {
+            name: "Ines".to_owned(),
+            hours: None,
+        }],
+        parts: vec![
+            part("top", 1, false),
+            part("side", 2, true),
+            part("shelf", 1, false),
+            part("drawer-front", 1, false),
+            part("leg", 4, false),
+        ],
         pieces,
-        sections: vec![Section { id: "desk".to_owned(), name: "desk".to_owned(), weight: 1, due: None }],
+        sections: vec![Section {
+            id: "desk".to_owned(),
+            name: "desk".to_owned(),
+            weight: 1,
+            due: None,
+        }],
         assemblies: Vec::new(),
         schedules: BTreeMap::from([("lacquer".to_owned(), schedule())]),
         rates: BTreeMap::new(),

@@ -8,16 +8,32 @@ use denib::finish::{Phase, StepKind};
 use denib::job::{Holding, Job, Piece};
 
 /// Id, step, coat, grit, start (day, hour, minute), minutes a piece, which pieces.
-type RoundSpec = (&'static str, StepKind, Option<u8>, Option<&'static str>, (i64, u32, u32), i64, fn(&Piece) -> bool);
+type RoundSpec = (
+    &'static str,
+    StepKind,
+    Option<u8>,
+    Option<&'static str>,
+    (i64, u32, u32),
+    i64,
+    fn(&Piece) -> bool,
+);
 
 const ROUNDS: [RoundSpec; 7] = [
     ("sand", StepKind::Sand, None, Some("P120"), (0, 8, 0), 6, |_| true),
-    ("cover", StepKind::Mask, None, None, (0, 9, 0), 3, |piece| !piece.joints.is_empty()),
+    ("cover", StepKind::Mask, None, None, (0, 9, 0), 3, |piece| {
+        !piece.joints.is_empty()
+    }),
     ("coat-1", StepKind::Coat, Some(1), None, (0, 10, 0), 5, |_| true),
-    ("denib", StepKind::Denib, None, Some("P360 wet"), (0, 13, 30), 4, |_| true),
+    ("denib", StepKind::Denib, None, Some("P360 wet"), (0, 13, 30), 4, |_| {
+        true
+    }),
     ("coat-2", StepKind::Coat, Some(2), None, (0, 14, 30), 5, |_| true),
-    ("uncover", StepKind::Unmask, None, None, (0, 17, 0), 2, |piece| !piece.joints.is_empty()),
-    ("rub", StepKind::RubOut, None, Some("0000 wool"), (13, 9, 0), 8, |_| true),
+    ("uncover", StepKind::Unmask, None, None, (0, 17, 0), 2, |piece| {
+        !piece.joints.is_empty()
+    }),
+    ("rub", StepKind::RubOut, None, Some("0000 wool"), (13, 9, 0), 8, |_| {
+        true
+    }),
 ];
 
 /// The plan; what starts after noon moves by so many minutes.
@@ -108,7 +124,12 @@ fn operation(
         round: Some(round.to_owned()),
         piece: Some(piece.id.clone()),
         assembly: None,
-        surfaces: piece.surfaces.iter().filter(worked).map(|surface| surface.id.clone()).collect(),
+        surfaces: piece
+            .surfaces
+            .iter()
+            .filter(worked)
+            .map(|surface| surface.id.clone())
+            .collect(),
         step,
         coat,
         grit: grit.map(str::to_owned),
@@ -130,6 +151,11 @@ fn operation(
         phase: Phase::Loose,
         state: State::Planned,
         dry,
-        because: Because { kind: BecauseKind::Hands, op: None, at: start, text: "the hands are on it".to_owned() },
+        because: Because {
+            kind: BecauseKind::Hands,
+            op: None,
+            at: start,
+            text: "the hands are on it".to_owned(),
+        },
     }
 }

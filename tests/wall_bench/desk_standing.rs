@@ -64,7 +64,12 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
         .iter()
         .enumerate()
         .map(|(index, piece)| {
-            let own = || operations.iter().enumerate().filter(|(_, o)| o.piece.as_deref() == Some(piece.id.as_str()));
+            let own = || {
+                operations
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, o)| o.piece.as_deref() == Some(piece.id.as_str()))
+            };
             let done = |kind| own().any(|(_, o)| o.step == kind && facts.ended.contains_key(&o.id));
             let surfaces: Vec<SurfaceStanding> = piece
                 .surfaces
@@ -84,13 +89,28 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
                             at: *at,
                             stage: reached.map(|(stage, ..)| *stage),
                             next: next.map(|(stage, fast, slow)| {
-                                (*stage, When { early: *at + Span(*fast), late: *at + Span(*slow) })
+                                (
+                                    *stage,
+                                    When {
+                                        early: *at + Span(*fast),
+                                        late: *at + Span(*slow),
+                                    },
+                                )
                             }),
                             spoiled: spoiled.contains(&index),
                         }
                     });
-                    let windows = film.iter().map(|film| (film.at + Span(75), None, Prepare::Denib)).collect();
-                    SurfaceStanding { surface: number, coats_on: coats.len() as u32, coats_due: 2, film, windows }
+                    let windows = film
+                        .iter()
+                        .map(|film| (film.at + Span(75), None, Prepare::Denib))
+                        .collect();
+                    SurfaceStanding {
+                        surface: number,
+                        coats_on: coats.len() as u32,
+                        coats_due: 2,
+                        film,
+                        windows,
+                    }
                 })
                 .collect();
             let may = |stage: Stage, purpose| rung(&surfaces, stage, purpose, &facts, now);
@@ -101,17 +121,28 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
                 _ => JointState::Bare,
             };
             let open = piece.joints.is_empty() || joints == JointState::Uncovered;
-            let coats = |id: &str| surfaces.iter().find(|s| piece.surfaces[s.surface].id == id).map(|s| s.coats_on);
+            let coats = |id: &str| {
+                surfaces
+                    .iter()
+                    .find(|s| piece.surfaces[s.surface].id == id)
+                    .map(|s| s.coats_on)
+            };
             PieceStanding {
                 piece: index,
                 joints,
-                next: own().find(|(_, o)| !facts.ended.contains_key(&o.id)).map(|(index, _)| index),
+                next: own()
+                    .find(|(_, o)| !facts.ended.contains_key(&o.id))
+                    .map(|(index, _)| index),
                 handle: may(Stage::DryToHandle, Purpose::Handle),
                 turn: may(Stage::DryToTouch, Purpose::Turn),
                 sand: may(Stage::DryToSand, Purpose::Sand),
                 recoat: may(Stage::DryToRecoat, Purpose::Recoat),
                 stack: may(Stage::DryToStack, Purpose::Stack),
-                glue: if all_on && open { may(Stage::DryHard, Purpose::Glue) } else { May::Held },
+                glue: if all_on && open {
+                    may(Stage::DryHard, Purpose::Glue)
+                } else {
+                    May::Held
+                },
                 loose_done: own().all(|(_, o)| facts.ended.contains_key(&o.id)),
                 unequal_since: (coats("face") != coats("back") && job.is_wide(piece))
                     .then(|| surfaces.iter().filter_map(|s| Some(s.film.as_ref()?.at)).max())
@@ -132,7 +163,9 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
         .filter(|(_, stage, _)| *stage < Stage::DryHard)
         .collect();
     coming.sort_by_key(|(piece, _, when)| (when.late, *piece));
-    let covered = pieces.iter().filter(|piece| piece.joints == JointState::Covered && !job.pieces[piece.piece].joints.is_empty());
+    let covered = pieces
+        .iter()
+        .filter(|piece| piece.joints == JointState::Covered && !job.pieces[piece.piece].joints.is_empty());
     let closing = covered
         .take(2)
         .map(|piece| Closing {
@@ -141,11 +174,22 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
             at: job.start + Span(24 * 60),
         })
         .collect();
-    Standing { now, pieces, rounds, now_round, coming, closing, air: facts.air }
+    Standing {
+        now,
+        pieces,
+        rounds,
+        now_round,
+        coming,
+        closing,
+        air: facts.air,
+    }
 }
 
 fn rung(surfaces: &[SurfaceStanding], stage: Stage, purpose: Purpose, facts: &Facts, now: Moment) -> May {
-    let (_, fast, slow) = LADDER.iter().find(|(rung, ..)| *rung == stage).expect("a rung of the ladder");
+    let (_, fast, slow) = LADDER
+        .iter()
+        .find(|(rung, ..)| *rung == stage)
+        .expect("a rung of the ladder");
     let mut all = May::Yes;
     for film in surfaces.iter().filter_map(|surface| surface.film.as_ref()) {
         let here = |found: &&(String, Purpose, Moment)| found.0 == film.operation && found.1 == purpose;
@@ -162,7 +206,9 @@ fn rung(surfaces: &[SurfaceStanding], stage: Stage, purpose: Purpose, facts: &Fa
         } else if early <= now {
             May::Test { late }
         } else {
-            May::NotYet { when: When { early, late } }
+            May::NotYet {
+                when: When { early, late },
+            }
         };
         all = later(all, may);
     }
@@ -187,8 +233,12 @@ fn rounds(plan: Option<&Plan>, facts: &Facts, now: Moment) -> Vec<RoundStanding>
         .iter()
         .enumerate()
         .map(|(number, round)| {
-            let left: Vec<usize> =
-                round.operations.iter().filter(|id| !facts.ended.contains_key(*id)).filter_map(index).collect();
+            let left: Vec<usize> = round
+                .operations
+                .iter()
+                .filter(|id| !facts.ended.contains_key(*id))
+                .filter_map(index)
+                .collect();
             let start = Moment::of(&round.start);
             let state = if left.is_empty() {
                 RoundState::Over
@@ -202,7 +252,12 @@ fn rounds(plan: Option<&Plan>, facts: &Facts, now: Moment) -> Vec<RoundStanding>
                 RoundState::Coming
             };
             first &= state == RoundState::Over;
-            RoundStanding { round: number, state, done: round.operations.len() - left.len(), left }
+            RoundStanding {
+                round: number,
+                state,
+                done: round.operations.len() - left.len(),
+                left,
+            }
         })
         .collect()
 }

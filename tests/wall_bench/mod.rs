@@ -58,10 +58,18 @@ impl MemoryBench {
     pub fn done(self, rounds: &[&str]) -> Self {
         let plan = self.plan.clone().expect("the desk has a plan");
         for id in rounds {
-            let round = plan.rounds.iter().find(|round| round.id == *id).expect("a round of the desk");
+            let round = plan
+                .rounds
+                .iter()
+                .find(|round| round.id == *id)
+                .expect("a round of the desk");
             self.record(
                 round.end,
-                What::Done { operations: round.operations.clone(), start: round.start, end: round.end },
+                What::Done {
+                    operations: round.operations.clone(),
+                    start: round.start,
+                    end: round.end,
+                },
             );
         }
         self
@@ -71,7 +79,12 @@ impl MemoryBench {
     pub fn record(&self, at: Stamp, what: What) {
         let mut records = self.records.lock().expect("no test thread broke off");
         let id = format!("t{}", records.len() + 1);
-        records.push(Record { id, at, who: WHO.to_owned(), what });
+        records.push(Record {
+            id,
+            at,
+            who: WHO.to_owned(),
+            what,
+        });
     }
 
     /// What is in the log.
@@ -111,7 +124,12 @@ impl Bench for MemoryBench {
         let mut written = Vec::new();
         for what in what {
             let id = format!("t{}", records.len() + 1);
-            let record = Record { id, at, who: WHO.to_owned(), what };
+            let record = Record {
+                id,
+                at,
+                who: WHO.to_owned(),
+                what,
+            };
             records.push(record.clone());
             written.push(record);
         }
@@ -127,13 +145,19 @@ impl Bench for MemoryBench {
 /// An instant of the desk's first day, Tuesday 1 December 2026, or the days after.
 pub fn at(day: i64, hour: u32, minute: u32) -> Stamp {
     let zone = FixedOffset::east_opt(0).expect("Greenwich");
-    let first: DateTime<FixedOffset> =
-        zone.with_ymd_and_hms(2026, 12, 1, hour, minute, 0).single().expect("a plain time");
+    let first: DateTime<FixedOffset> = zone
+        .with_ymd_and_hms(2026, 12, 1, hour, minute, 0)
+        .single()
+        .expect("a plain time");
     first + Duration::days(day)
 }
 
 /// The usual screen.
-pub const SMALL: Setting = Setting { size: (80, 24), colour: true, ascii: false };
+pub const SMALL: Setting = Setting {
+    size: (80, 24),
+    colour: true,
+    ascii: false,
+};
 
 /// Plays a script on a bench at the usual screen.
 pub fn played(bench: &mut MemoryBench, now: Stamp, keys: &str) -> Played {

@@ -96,6 +96,15 @@ fn tick_rows(model: &Model, tick: &Tick, columns: usize, height: usize) -> Vec<R
         None => format!("begun {start}"),
     };
     rows.extend(fact(model, "when", &when, columns));
+    if !tick.too_early.is_empty() {
+        let early = words::names(&tick.too_early, 4);
+        rows.extend(fact(
+            model,
+            "mind",
+            &format!("by what is known not dry enough for this: {early}"),
+            columns,
+        ));
+    }
     rows.push(Row::new());
     let mut out = if tick.left_out.is_empty() {
         Vec::new()

@@ -4,7 +4,7 @@
 
 use super::super::model::Model;
 use super::super::round_card::{RoundCard, RoundRow};
-use super::super::verdict::Hands;
+use super::super::verdict::{self, Hands};
 use super::super::{timing, words};
 use super::cells::{Row, first_shown, put_lines, width, wrap};
 use super::outlook;
@@ -261,13 +261,18 @@ fn piece_row(model: &Model, index: usize, row: &RoundRow, card: &RoundCard, colu
     line = line
         .cell(&row.name, name, if out { theme.quiet } else { theme.strong }, symbols)
         .text(" ", style);
+    let rest = side + holding;
     if out {
-        line = line.cell(
-            &format!("{} LEFT OUT, stays to do", symbols.left_out),
-            side + holding + minutes,
-            theme.test,
-            symbols,
+        let words = format!("{} LEFT OUT, stays to do", symbols.left_out);
+        line = line.cell(&words, rest + minutes, theme.test, symbols);
+    } else if let Some(may) = row.too_early {
+        let words = format!(
+            "{} not dry: {}",
+            symbols.warn,
+            verdict::may(may, model.moment(), model.sheet.job.zone)
         );
+        line = line.cell(&words, rest, theme.leave, symbols);
+        line = line.right(&Span(row.minutes).to_string(), minutes, style, symbols);
     } else {
         line = line
             .cell(&row.side, side, style, symbols)

@@ -21,9 +21,21 @@ struct Entry {
 pub fn rows(model: &Model, columns: usize, room: usize) -> Vec<Row> {
     let ready = ready_entries(model);
     let closing = closing_entries(model);
-    let time = ready.iter().chain(&closing).map(|entry| width(&entry.when)).max().unwrap_or(0) + 3;
+    let time = ready
+        .iter()
+        .chain(&closing)
+        .map(|entry| width(&entry.when))
+        .max()
+        .unwrap_or(0)
+        + 3;
     let text = columns.saturating_sub(MARGIN + time + 1);
-    let tall = |entries: &[Entry]| entries.iter().map(|entry| wrap(&entry.what, text).len()).sum::<usize>().max(1);
+    let tall = |entries: &[Entry]| {
+        entries
+            .iter()
+            .map(|entry| wrap(&entry.what, text).len())
+            .sum::<usize>()
+            .max(1)
+    };
     let blank = usize::from(room > 4 && !ready.is_empty());
     let room = room.saturating_sub(blank);
     // what closes is never crowded out by what comes ready, nor the other way round
@@ -33,11 +45,23 @@ pub fn rows(model: &Model, columns: usize, room: usize) -> Vec<Row> {
     if blank > 0 {
         rows.push(Row::new());
     }
-    rows.extend(block(model, "CLOSES", &closing, (time, text, for_closing), "nothing closes soon"));
+    rows.extend(block(
+        model,
+        "CLOSES",
+        &closing,
+        (time, text, for_closing),
+        "nothing closes soon",
+    ));
     rows
 }
 
-fn block(model: &Model, word: &str, entries: &[Entry], (time, text, room): (usize, usize, usize), none: &str) -> Vec<Row> {
+fn block(
+    model: &Model,
+    word: &str,
+    entries: &[Entry],
+    (time, text, room): (usize, usize, usize),
+    none: &str,
+) -> Vec<Row> {
     let (theme, symbols) = (&model.theme, &model.symbols);
     if entries.is_empty() {
         return vec![margin(model, word).text(none.to_owned(), theme.quiet)];
@@ -51,7 +75,11 @@ fn block(model: &Model, word: &str, entries: &[Entry], (time, text, room): (usiz
             break;
         }
         shown += 1;
-        let (strong, plain) = if entry.presses { (theme.alarm, theme.alarm) } else { (theme.strong, theme.text) };
+        let (strong, plain) = if entry.presses {
+            (theme.alarm, theme.alarm)
+        } else {
+            (theme.strong, theme.text)
+        };
         for (part, line) in lines.into_iter().enumerate() {
             let row = margin(model, if rows.is_empty() { word } else { "" });
             let when = if part == 0 { entry.when.as_str() } else { "" };
@@ -71,7 +99,11 @@ fn closing_entries(model: &Model) -> Vec<Entry> {
     let pieces = &model.sheet.job.pieces;
     let entry = |closing: &crate::standing::Closing| Entry {
         when: timing::at(closing.at, now, zone),
-        what: format!("{}: {}", pieces.get(closing.piece).map_or("", |piece| piece.name.as_str()), closing.what),
+        what: format!(
+            "{}: {}",
+            pieces.get(closing.piece).map_or("", |piece| piece.name.as_str()),
+            closing.what
+        ),
         presses: (closing.at - now).0 < 60,
     };
     model.sheet.standing.closing.iter().map(entry).collect()
@@ -96,11 +128,24 @@ fn ready_entries(model: &Model) -> Vec<Entry> {
     }
     let line = |(stage, first, last, pieces): (Stage, When, When, Vec<usize>)| {
         let name = pieces.first().and_then(|piece| model.sheet.job.pieces.get(*piece));
-        let mut text = format!("may be {}: {}", words::may_be(stage), name.map_or("", |piece| piece.name.as_str()));
+        let mut text = format!(
+            "may be {}: {}",
+            words::may_be(stage),
+            name.map_or("", |piece| piece.name.as_str())
+        );
         if pieces.len() > 1 {
-            let _ = write!(text, ", then {} more by {}", pieces.len() - 1, timing::at(last.late, now, zone));
+            let _ = write!(
+                text,
+                ", then {} more by {}",
+                pieces.len() - 1,
+                timing::at(last.late, now, zone)
+            );
         }
-        Entry { when: timing::between(first, now, zone), what: text, presses: false }
+        Entry {
+            when: timing::between(first, now, zone),
+            what: text,
+            presses: false,
+        }
     };
     groups.into_iter().map(line).collect()
 }

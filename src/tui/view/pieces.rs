@@ -29,7 +29,13 @@ impl Columns {
         let rest = total.saturating_sub(3 + 2 + 14 + 1);
         if total < WIDE {
             let (name, coats) = (21, 6);
-            return Self { name, coats, changes: rest.saturating_sub(name + coats), next_coat: 0, next_step: 0 };
+            return Self {
+                name,
+                coats,
+                changes: rest.saturating_sub(name + coats),
+                next_coat: 0,
+                next_step: 0,
+            };
         }
         // what is over the least widths goes to all alike, up to what they can use
         let over = rest.saturating_sub(22 + 6 + 23 + 21 + 28) / 4;
@@ -194,8 +200,7 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
             next_step,
         } => {
             let style = hands.style(theme);
-            row
-                .text(hands.sign(symbols).to_string(), style)
+            row.text(hands.sign(symbols).to_string(), style)
                 .text(" ", theme.text)
                 .cell(hands.word(), 13, style, symbols)
                 .text(" ", theme.text)
@@ -207,12 +212,24 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
                 .cell(next_coat, columns.next_coat, theme.text, symbols)
                 .cell(next_step, columns.next_step, theme.text, symbols)
         }
-        Content::Surface { label, coats, stage, next, hands_off, .. } => {
+        Content::Surface {
+            label,
+            coats,
+            stage,
+            next,
+            hands_off,
+            ..
+        } => {
             let style = if *hands_off { theme.leave } else { theme.text };
             row.pad(5)
                 .cell(stage, 13, style, symbols)
                 .text(" ", theme.text)
-                .cell(&format!("  {label}"), columns.name.saturating_sub(1), theme.text, symbols)
+                .cell(
+                    &format!("  {label}"),
+                    columns.name.saturating_sub(1),
+                    theme.text,
+                    symbols,
+                )
                 .text(" ", theme.text)
                 .cell(coats, columns.coats, theme.text, symbols)
                 .cell(next, more, theme.text, symbols)
@@ -221,7 +238,12 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
             let style = if *alarm { theme.alarm } else { theme.text };
             row.pad(5 + 14)
                 .cell(&format!("  {about}"), 12, theme.quiet, symbols)
-                .cell(text, (columns.name + columns.coats + more).saturating_sub(12), style, symbols)
+                .cell(
+                    text,
+                    (columns.name + columns.coats + more).saturating_sub(12),
+                    style,
+                    symbols,
+                )
         }
     }
 }
