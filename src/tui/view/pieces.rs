@@ -28,7 +28,7 @@ impl Columns {
         // mark 3, sign 2, word for hands 14, right edge 1
         let rest = total.saturating_sub(3 + 2 + 14 + 1);
         if total < WIDE {
-            let (name, coats) = (21, 6);
+            let (name, coats) = (21, 7);
             return Self {
                 name,
                 coats,
