@@ -38,11 +38,14 @@ fn facts(records: &[Record], now: Moment) -> Facts {
     for record in records.iter().filter(|record| !undone.contains(record.id.as_str())) {
         let at = Moment::of(&record.at);
         match &record.what {
-            What::Done { operations, start, end } if Moment::of(end) <= now => {
+            What::Done { operations, start, end } => {
                 let (start, end) = (Moment::of(start), Moment::of(end));
                 let each = (end - start).0 / operations.len().max(1) as i64;
                 for (index, id) in operations.iter().enumerate() {
-                    facts.ended.insert(id.clone(), start + Span(each * (index as i64 + 1)));
+                    let ended = start + Span(each * (index as i64 + 1));
+                    if ended <= now {
+                        facts.ended.insert(id.clone(), ended);
+                    }
                 }
             }
             What::Begun { operations, .. } => facts.begun.extend(operations.iter().cloned()),
