@@ -18,8 +18,10 @@ fn through_the_days() -> impl Iterator<Item = (MemoryBench, denib::dayplan::docu
     (0..220).map(|step| {
         let now = at(0, 8, 0) + chrono::Duration::minutes(10 * step);
         let plan = MemoryBench::new().plan.expect("a plan");
-        let over: Vec<&str> =
-            ALL.into_iter().filter(|id| plan.rounds.iter().any(|round| round.id == *id && round.start <= now)).collect();
+        let over: Vec<&str> = ALL
+            .into_iter()
+            .filter(|id| plan.rounds.iter().any(|round| round.id == *id && round.start <= now))
+            .collect();
         (MemoryBench::new().done(&over), now)
     })
 }
@@ -34,7 +36,11 @@ fn a_piece_with_a_wet_surface_is_never_listed_as_handleable() {
                 wet_seen += 1;
                 let piece = &sheet.job.pieces[standing.piece];
                 for filter in [Filter::Handled, Filter::Turned, Filter::Coated, Filter::Glue] {
-                    assert!(!filter.lets_through(standing, piece), "{} is wet at {now}, {filter:?}", piece.name);
+                    assert!(
+                        !filter.lets_through(standing, piece),
+                        "{} is wet at {now}, {filter:?}",
+                        piece.name
+                    );
                 }
                 assert!(Filter::Leave.lets_through(standing, piece));
             }
@@ -67,14 +73,20 @@ fn on_the_screen_every_wet_piece_says_leave_alone() {
         };
         let screen = played(&mut bench, now, "2").text;
         for name in &wet {
-            let line = screen.lines().find(|line| line.contains(&format!(" {name} "))).expect("the piece has a line");
+            let line = screen
+                .lines()
+                .find(|line| line.contains(&format!(" {name} ")))
+                .expect("the piece has a line");
             assert!(line.contains("≈ LEAVE ALONE"), "{now}: {line}");
         }
         let left_alone = screen.lines().filter(|line| line.contains("LEAVE ALONE")).count();
         assert!(left_alone >= wet.len());
         let handled = played(&mut bench, now, "2f2").text;
         for name in &wet {
-            assert!(!handled.contains(&format!(" {name} ")), "{now}: {name} is wet\n{handled}");
+            assert!(
+                !handled.contains(&format!(" {name} ")),
+                "{now}: {name} is wet\n{handled}"
+            );
         }
     }
 }
@@ -85,7 +97,12 @@ fn an_unfolded_piece_shows_coats_stage_and_next_stage() {
     let seen = played(&mut bench, at(0, 10, 20), "2<enter>");
     // the top was coated until 10:05: dry to touch from 10:20 by the fast figure of 15 minutes, by the slow one
     // of 25 at 10:30; the records of later pieces are not over yet
-    let line = seen.text.lines().find(|line| line.contains("face")).expect("the top has a face").to_owned();
+    let line = seen
+        .text
+        .lines()
+        .find(|line| line.contains("face"))
+        .expect("the top has a face")
+        .to_owned();
     for part in ["WET", "1/2", "dry to touch 10:20–10:30"] {
         assert!(line.contains(part), "{part} in {line}");
     }
@@ -99,7 +116,12 @@ fn a_spoiled_film_is_said_on_both_pages_and_cannot_be_handled() {
     let first = played(&mut bench, now, "").text;
     assert!(first.contains("SPOILED") && first.contains("shelf"), "{first}");
     let pieces = played(&mut bench, now, "2").text;
-    assert!(pieces.lines().any(|line| line.contains("× SAND OFF") && line.contains("shelf")), "{pieces}");
+    assert!(
+        pieces
+            .lines()
+            .any(|line| line.contains("× SAND OFF") && line.contains("shelf")),
+        "{pieces}"
+    );
     let handled = played(&mut bench, now, "2f2").text;
     assert!(!handled.contains("shelf"), "{handled}");
 }
@@ -117,14 +139,25 @@ fn a_late_round_is_said_plainly() {
     assert!(seen.contains("LATE by 25 min: planned at 10:00"), "{seen}");
     // an earlier round left lying is late too, beside the one hands are on
     let seen = played(&mut MemoryBench::new(), at(0, 10, 25), "").text;
-    assert!(seen.contains("LATE     cover the joints, 7 pieces, planned at 09:00"), "{seen}");
+    assert!(
+        seen.contains("LATE     cover the joints, 7 pieces, planned at 09:00"),
+        "{seen}"
+    );
 }
 
 #[test]
 fn a_round_ahead_is_not_said_to_be_now() {
-    let seen = played(&mut MemoryBench::new().done(&["sand", "cover", "coat-1"]), at(0, 11, 10), "").text;
+    let seen = played(
+        &mut MemoryBench::new().done(&["sand", "cover", "coat-1"]),
+        at(0, 11, 10),
+        "",
+    )
+    .text;
     assert!(seen.contains(" NEXT     D E - N I B   P360"), "{seen}");
-    assert!(!seen.lines().any(|line| line.starts_with(" NOW ")), "{seen}");
+    assert!(
+        seen.contains(" NOW      hands are free until 13:30: 2 h 20 to go"),
+        "{seen}"
+    );
 }
 
 #[test]
@@ -133,10 +166,20 @@ fn pieces_of_a_round_not_dry_in_time_are_marked() {
     let mut bench = MemoryBench::new().done(&["sand", "cover"]);
     let plan = bench.plan.clone().expect("a plan");
     let round = plan.rounds.iter().find(|round| round.id == "coat-1").expect("a coat");
-    let done = What::Done { operations: round.operations.clone(), start: at(0, 12, 0), end: at(0, 13, 15) };
+    let done = What::Done {
+        operations: round.operations.clone(),
+        start: at(0, 12, 0),
+        end: at(0, 13, 15),
+    };
     bench.record(at(0, 13, 15), done);
-    let setting = Setting { size: (120, 40), colour: false, ascii: false };
-    let seen = play(&mut bench, at(0, 13, 20), setting, "").expect("the script can be read").text;
+    let setting = Setting {
+        size: (120, 40),
+        colour: false,
+        ascii: false,
+    };
+    let seen = play(&mut bench, at(0, 13, 20), setting, "")
+        .expect("the script can be read")
+        .text;
     let row = |name: &str| seen.lines().find(|line| line.contains(name)).expect("a row").to_owned();
     // dry to sand by the slow figure of 75 minutes: the top at 13:23, before 13:30 when its turn comes; leg 4 at
     // 14:27, after 14:02
@@ -168,7 +211,10 @@ fn lines_of_pieces_come_in_the_jobs_order() {
     for (mut bench, now) in through_the_days() {
         let lines = played(&mut bench, now, "2a").model.lines();
         assert!(lines.windows(2).all(|pair| pair[0].key < pair[1].key));
-        let pieces = lines.iter().filter(|line| matches!(line.content, Content::Piece { .. })).count();
+        let pieces = lines
+            .iter()
+            .filter(|line| matches!(line.content, Content::Piece { .. }))
+            .count();
         assert_eq!(pieces, bench.job.pieces.len());
     }
 }

@@ -21,14 +21,21 @@ fn refuses_what_is_no_terminal_and_is_the_wall_on_a_line() {
     for term in ["xterm", "dumb"] {
         let wall = std::env::current_exe().expect("this test has a path");
         let mut command = Command::new(wall);
-        command.args([CHILD, "--exact", "--nocapture"]).env(MODE, "plain").env("TERM", term).stdin(Stdio::null());
+        command
+            .args([CHILD, "--exact", "--nocapture"])
+            .env(MODE, "plain")
+            .env("TERM", term)
+            .stdin(Stdio::null());
         let output = command.output().expect("the wall starts");
         assert_eq!(output.status.code(), Some(2));
         let said = String::from_utf8_lossy(&output.stderr).into_owned();
         for instead in ["denib plan", "denib status", "denib tick"] {
             assert!(said.contains(instead), "{instead} is not named in: {said}");
         }
-        assert!(!output.stdout.contains(&0x1b), "nothing is drawn on what is no terminal");
+        assert!(
+            !output.stdout.contains(&0x1b),
+            "nothing is drawn on what is no terminal"
+        );
     }
 }
 
@@ -112,7 +119,8 @@ fn stops_on_ctrl_z_and_comes_back() {
     line.signal(Signal::CONT);
     line.wait_for("the wall again, in the new size", |screen| {
         let rows: Vec<String> = screen.rows(0, 120).collect();
-        screen.alternate_screen() && rows.iter().any(|row| row.contains("› ") && row.contains("side, left"))
+        screen.alternate_screen()
+            && rows.iter().any(|row| row.contains("› ") && row.contains("side, left"))
             && rows.get(37).is_some_and(|row| row.starts_with("───"))
     });
     assert_ne!(line.modes(), line.modes_before, "raw again");
@@ -192,13 +200,17 @@ fn follows_the_size_of_the_window() {
     line.wait_for_wall();
     line.resize(40, 120);
     line.wait_for("the wide page", |screen| {
-        screen.rows(0, 120).any(|row| row.contains("C O A T   1") && row.contains("READY"))
+        screen
+            .rows(0, 120)
+            .any(|row| row.contains("C O A T   1") && row.contains("READY"))
     });
     line.resize(10, 40);
     line.wait_for_text("80 columns");
     line.resize(1, 1);
     line.resize(24, 80);
-    line.wait_for("the usual page", |screen| screen.rows(0, 80).any(|row| row.starts_with(" CLOSES")));
+    line.wait_for("the usual page", |screen| {
+        screen.rows(0, 80).any(|row| row.starts_with(" CLOSES"))
+    });
     line.send("q");
     assert_eq!(line.end(), 0);
 }
@@ -218,7 +230,10 @@ fn no_color_takes_the_colours_and_keeps_the_selection() {
         line.wait_for_wall();
         line.look(|screen| {
             let cells = (0..24).flat_map(|row| (0..80).filter_map(move |column| screen.cell(row, column)));
-            let with_colour = cells.clone().filter(|cell| cell.fgcolor() != vt100::Color::Default).count();
+            let with_colour = cells
+                .clone()
+                .filter(|cell| cell.fgcolor() != vt100::Color::Default)
+                .count();
             assert_eq!(with_colour > 0, coloured, "{with_colour} cells with colour");
             let selected: String = cells.filter(|cell| cell.inverse()).map(vt100::Cell::contents).collect();
             assert!(selected.contains("top"), "selected: {selected}");

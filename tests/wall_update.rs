@@ -21,7 +21,9 @@ fn written(done: &[&str], hour: u32, minute: u32, keys: &str) -> Vec<What> {
 
 /// Pieces of the operations of the only record, which must be a done one.
 fn done_pieces(records: &[What]) -> Vec<&str> {
-    let [What::Done { operations, .. }] = records else { panic!("one record of something done, not {records:?}") };
+    let [What::Done { operations, .. }] = records else {
+        panic!("one record of something done, not {records:?}")
+    };
     operations.iter().filter_map(|id| id.split(':').nth(1)).collect()
 }
 
@@ -40,7 +42,17 @@ const COATED: [&str; 3] = ["sand", "cover", "coat-1"];
 #[test]
 fn one_key_and_a_look_tick_the_whole_round() {
     let records = written(&["sand", "cover"], 10, 45, "<enter><enter>");
-    let all = ["top", "side-left", "side-right", "shelf", "drawer-front", "leg-1", "leg-2", "leg-3", "leg-4"];
+    let all = [
+        "top",
+        "side-left",
+        "side-right",
+        "shelf",
+        "drawer-front",
+        "leg-1",
+        "leg-2",
+        "leg-3",
+        "leg-4",
+    ];
     assert_eq!(done_pieces(&records), all);
 }
 
@@ -53,7 +65,10 @@ fn the_look_alone_writes_nothing() {
 #[test]
 fn a_round_is_ticked_but_for_what_is_left_out() {
     let records = written(&["sand", "cover"], 10, 45, " j <enter><enter>");
-    assert_eq!(done_pieces(&records), ["side-left", "shelf", "drawer-front", "leg-1", "leg-2", "leg-3", "leg-4"]);
+    assert_eq!(
+        done_pieces(&records),
+        ["side-left", "shelf", "drawer-front", "leg-1", "leg-2", "leg-3", "leg-4"]
+    );
 }
 
 #[test]
@@ -64,7 +79,11 @@ fn what_is_left_out_can_be_taken_back_in() {
 
 #[test]
 fn with_everything_left_out_there_is_nothing_to_tick() {
-    let played = played(&mut MemoryBench::new().done(&["sand", "cover"]), at(0, 10, 45), "         <enter>");
+    let played = played(
+        &mut MemoryBench::new().done(&["sand", "cover"]),
+        at(0, 10, 45),
+        "         <enter>",
+    );
     assert!(played.model.layers.is_empty());
     assert!(played.text.contains("Every piece is left out"), "{}", played.text);
 }
@@ -83,7 +102,9 @@ fn one_piece_can_be_ticked_alone() {
 
 #[test]
 fn a_round_just_done_is_taken_to_have_run_for_its_planned_minutes() {
-    let [What::Done { start, end, .. }] = written(&["sand", "cover"], 10, 50, "<enter><enter>")[..] else { panic!() };
+    let [What::Done { start, end, .. }] = written(&["sand", "cover"], 10, 50, "<enter><enter>")[..] else {
+        panic!()
+    };
     // nine pieces at five minutes
     assert_eq!((start, end), (at(0, 10, 5), at(0, 10, 50)));
 }
@@ -98,7 +119,9 @@ fn done_at_takes_a_clock_time() {
 
 #[test]
 fn done_at_begins_with_a_minus_or_a_digit() {
-    let [What::Done { end, .. }] = written(&["sand", "cover"], 11, 30, "<enter>-20<enter><enter>")[..] else { panic!() };
+    let [What::Done { end, .. }] = written(&["sand", "cover"], 11, 30, "<enter>-20<enter><enter>")[..] else {
+        panic!()
+    };
     assert_eq!(end, at(0, 11, 10));
     let [What::Done { end, .. }] = written(&["sand", "cover"], 11, 30, "<enter>11:00<enter><enter>")[..] else {
         panic!()
@@ -114,14 +137,20 @@ fn a_time_after_now_is_yesterdays_and_shows_its_day() {
 
 #[test]
 fn what_is_no_time_is_said_and_keeps_the_question() {
-    let played = played(&mut MemoryBench::new().done(&["sand", "cover"]), at(0, 11, 30), "<enter>w10.75<enter>");
+    let played = played(
+        &mut MemoryBench::new().done(&["sand", "cover"]),
+        at(0, 11, 30),
+        "<enter>w10.75<enter>",
+    );
     assert!(played.text.contains("\"10.75\" is not a time"), "{}", played.text);
     assert!(matches!(played.model.layers.last(), Some(Layer::Ask(ask)) if ask.question == Question::When));
 }
 
 #[test]
 fn begun_is_written_with_its_start_only() {
-    let [What::Begun { ref operations, start }] = written(&["sand", "cover"], 10, 5, "b<enter>")[..] else { panic!() };
+    let [What::Begun { ref operations, start }] = written(&["sand", "cover"], 10, 5, "b<enter>")[..] else {
+        panic!()
+    };
     assert_eq!((operations.len(), start), (9, at(0, 10, 5)));
 }
 
@@ -137,7 +166,10 @@ fn a_second_enter_while_writing_writes_nothing_more() {
     assert_eq!(update(&mut model, Msg::Key(Key::Esc)), []);
     let [Effect::Write(write)] = &first[..] else { panic!() };
     bench.append(now, write.what.clone()).expect("memory takes it");
-    update(&mut model, Msg::Written(write.clone(), Box::new(Sheet::of(&bench, Moment::of(&now)))));
+    update(
+        &mut model,
+        Msg::Written(write.clone(), Box::new(Sheet::of(&bench, Moment::of(&now)))),
+    );
     assert!(model.layers.is_empty() && !model.writing);
 }
 
@@ -158,7 +190,13 @@ fn a_failure_to_write_is_said_and_changes_nothing() {
     bench.refuse = Some("The disk is full.".to_owned());
     let played = played(&mut bench, at(0, 10, 45), " <enter><enter>");
     assert_eq!(bench.log().len(), 2);
-    assert!(played.text.contains("NOT in the log: coat 1 done, 8 pieces. The disk is full."), "{}", played.text);
+    assert!(
+        played
+            .text
+            .contains("NOT in the log: coat 1 done, 8 pieces. The disk is full."),
+        "{}",
+        played.text
+    );
     assert!(matches!(played.model.layers[..], [Layer::Tick(_)]));
     assert_eq!(played.model.now_page.left_out.len(), 1);
     assert!(!played.effects.iter().any(|effect| matches!(effect, Effect::Replan(_))));
@@ -170,10 +208,16 @@ fn a_look_leaves_out_what_another_screen_ticked_meanwhile() {
     let now = at(0, 10, 45);
     let mut model = Model::new(Sheet::of(&bench, Moment::of(&now)), now, (80, 24));
     update(&mut model, Msg::Key(Key::Enter));
-    let other = What::Done { operations: vec!["coat-1:top".to_owned()], start: at(0, 10, 0), end: at(0, 10, 5) };
+    let other = What::Done {
+        operations: vec!["coat-1:top".to_owned()],
+        start: at(0, 10, 0),
+        end: at(0, 10, 5),
+    };
     bench.append(now, vec![other]).expect("memory takes it");
     update(&mut model, Msg::Sheet(Box::new(Sheet::of(&bench, Moment::of(&now)))));
-    let [Layer::Tick(tick)] = &model.layers[..] else { panic!("the look stays open") };
+    let [Layer::Tick(tick)] = &model.layers[..] else {
+        panic!("the look stays open")
+    };
     assert_eq!((tick.operations.len(), tick.names.len()), (8, 8));
     assert!(!tick.names.contains(&"top".to_owned()));
 }
@@ -203,13 +247,28 @@ fn a_look_says_what_is_not_dry_enough() {
 #[test]
 fn the_last_of_ones_own_is_taken_back() {
     let records = written(&COATED, 11, 10, "u<enter>");
-    assert_eq!(records, [What::Undone { record: "t3".to_owned() }]);
+    assert_eq!(
+        records,
+        [What::Undone {
+            record: "t3".to_owned()
+        }]
+    );
 }
 
 #[test]
 fn taking_back_twice_takes_back_the_one_before() {
     let records = written(&COATED, 11, 10, "u<enter>u<enter>");
-    assert_eq!(records, [What::Undone { record: "t3".to_owned() }, What::Undone { record: "t2".to_owned() }]);
+    assert_eq!(
+        records,
+        [
+            What::Undone {
+                record: "t3".to_owned()
+            },
+            What::Undone {
+                record: "t2".to_owned()
+            }
+        ]
+    );
 }
 
 #[test]
@@ -230,15 +289,33 @@ fn with_nothing_of_ones_own_there_is_nothing_to_take_back() {
 #[test]
 fn a_touch_test_says_not_yet_for_a_purpose() {
     let records = written(&COATED, 11, 10, "t<enter>");
-    assert_eq!(records, [What::NotYetDry { operation: "coat-1:top".to_owned(), purpose: Purpose::Turn }]);
+    assert_eq!(
+        records,
+        [What::NotYetDry {
+            operation: "coat-1:top".to_owned(),
+            purpose: Purpose::Turn
+        }]
+    );
     let records = written(&COATED, 11, 10, "jtjj<enter>");
-    assert_eq!(records, [What::NotYetDry { operation: "coat-1:side-left".to_owned(), purpose: Purpose::Recoat }]);
+    assert_eq!(
+        records,
+        [What::NotYetDry {
+            operation: "coat-1:side-left".to_owned(),
+            purpose: Purpose::Recoat
+        }]
+    );
 }
 
 #[test]
 fn a_touch_test_says_already() {
     let records = written(&COATED, 11, 10, "tj<right><enter>");
-    assert_eq!(records, [What::DryAlready { operation: "coat-1:top".to_owned(), purpose: Purpose::Sand }]);
+    assert_eq!(
+        records,
+        [What::DryAlready {
+            operation: "coat-1:top".to_owned(),
+            purpose: Purpose::Sand
+        }]
+    );
 }
 
 #[test]
@@ -261,16 +338,38 @@ fn bare_wood_has_no_film_to_test() {
 fn after_not_yet_dry_the_piece_is_held_back() {
     let done = ["sand", "cover", "coat-1"];
     let before = text(&done, 13, 10, "2");
-    assert!(before.lines().any(|line| line.contains("carry ") && line.contains(" top ")), "{before}");
+    assert!(
+        before
+            .lines()
+            .any(|line| line.contains("carry ") && line.contains(" top ")),
+        "{before}"
+    );
     let after = text(&done, 13, 10, "tjjj<enter>2");
-    assert!(after.lines().any(|line| line.contains("turn only") && line.contains(" top ")), "{after}");
+    assert!(
+        after
+            .lines()
+            .any(|line| line.contains("turn only") && line.contains(" top ")),
+        "{after}"
+    );
 }
 
 #[test]
 fn readings_are_written_in_degrees_celsius() {
     let reading = |keys: &str| written(&[], 8, 0, keys);
-    assert_eq!(reading("r19.5 55<enter>"), [What::Reading { temperature: 19.5, humidity: Some(55.0) }]);
-    assert_eq!(reading("r19,5<enter>"), [What::Reading { temperature: 19.5, humidity: None }]);
+    assert_eq!(
+        reading("r19.5 55<enter>"),
+        [What::Reading {
+            temperature: 19.5,
+            humidity: Some(55.0)
+        }]
+    );
+    assert_eq!(
+        reading("r19,5<enter>"),
+        [What::Reading {
+            temperature: 19.5,
+            humidity: None
+        }]
+    );
     let mut bench = MemoryBench::new();
     let mut job = (*bench.job).clone();
     job.shown_in.fahrenheit = true;
@@ -278,12 +377,25 @@ fn readings_are_written_in_degrees_celsius() {
     played(&mut bench, at(0, 8, 0), "r68 50<enter>");
     // 68 °F is 20 °C by definition of the scales
     let read: Vec<What> = bench.log().into_iter().map(|record| record.what).collect();
-    assert_eq!(read, [What::Reading { temperature: 20.0, humidity: Some(50.0) }]);
+    assert_eq!(
+        read,
+        [What::Reading {
+            temperature: 20.0,
+            humidity: Some(50.0)
+        }]
+    );
 }
 
 #[test]
 fn readings_that_cannot_be_are_said_and_not_written() {
-    for keys in ["r<enter>", "rwarm<enter>", "r19 55 3<enter>", "r119<enter>", "r19 0<enter>", "r19 101<enter>"] {
+    for keys in [
+        "r<enter>",
+        "rwarm<enter>",
+        "r19 55 3<enter>",
+        "r119<enter>",
+        "r19 0<enter>",
+        "r19 101<enter>",
+    ] {
         let mut bench = MemoryBench::new();
         let played = played(&mut bench, at(0, 8, 0), keys);
         assert_eq!(bench.log(), [], "{keys}");
@@ -298,7 +410,9 @@ fn readings_that_cannot_be_are_said_and_not_written() {
 fn notes_take_what_is_typed_and_pasted() {
     assert_eq!(
         written(&[], 8, 0, "nnew tin<paste:, batch 7\nstirred><enter>"),
-        [What::Note { text: "new tin, batch 7 stirred".to_owned() }]
+        [What::Note {
+            text: "new tin, batch 7 stirred".to_owned()
+        }]
     );
     assert_eq!(written(&[], 8, 0, "n  <enter>"), []);
 }
@@ -307,7 +421,9 @@ fn notes_take_what_is_typed_and_pasted() {
 fn a_field_is_edited_where_its_cursor_is() {
     assert_eq!(
         written(&[], 8, 0, "nabd<left>c<home>_<delete><end>e<backspace>f<enter>"),
-        [What::Note { text: "_bcdf".to_owned() }]
+        [What::Note {
+            text: "_bcdf".to_owned()
+        }]
     );
 }
 
@@ -373,13 +489,20 @@ fn filters_are_chosen_from_a_list() {
 
 #[test]
 fn filters_list_what_they_say() {
-    let listed = |done: &[&str], hour, minute, filter: char| {
-        model(done, hour, minute, &format!("2f{filter}")).lines().len()
-    };
+    let listed =
+        |done: &[&str], hour, minute, filter: char| model(done, hour, minute, &format!("2f{filter}")).lines().len();
     assert_eq!(listed(&[], 8, 0, '2'), 9, "bare wood may be handled");
-    assert_eq!(listed(&[], 8, 0, '6'), 7, "all but the top and the shelf have joints, none covered");
+    assert_eq!(
+        listed(&[], 8, 0, '6'),
+        7,
+        "all but the top and the shelf have joints, none covered"
+    );
     assert_eq!(listed(&["sand", "cover"], 9, 30, '6'), 0);
-    assert_eq!(listed(&COATED, 10, 46, '2'), 0, "nothing to be handled right after the coat");
+    assert_eq!(
+        listed(&COATED, 10, 46, '2'),
+        0,
+        "nothing to be handled right after the coat"
+    );
     // by 10:46 what was coated until 10:20 is dry to touch by the slow figure of 25 minutes: four pieces
     assert_eq!(listed(&COATED, 10, 46, '3'), 4);
     assert_eq!(listed(&COATED, 14, 0, '2'), 9);
@@ -392,7 +515,9 @@ fn filters_list_what_they_say() {
 fn the_next_step_of_a_piece_is_ticked_from_its_line() {
     let records = written(&COATED, 13, 40, "2jo<enter>");
     assert_eq!(done_pieces(&records), ["side-left"]);
-    let [What::Done { operations, .. }] = &records[..] else { panic!() };
+    let [What::Done { operations, .. }] = &records[..] else {
+        panic!()
+    };
     assert_eq!(operations, &["denib:side-left"]);
 }
 
@@ -413,7 +538,11 @@ fn keys_that_leave() {
     assert_eq!(effects("q"), [Effect::Quit]);
     assert_eq!(effects("<enter>q"), [], "not from a look");
     assert_eq!(effects("<ctrl-c>"), [Effect::Interrupt]);
-    assert_eq!(effects("<enter><ctrl-c>"), [Effect::Interrupt], "an interrupt from anywhere");
+    assert_eq!(
+        effects("<enter><ctrl-c>"),
+        [Effect::Interrupt],
+        "an interrupt from anywhere"
+    );
     assert_eq!(effects("<ctrl-z>"), [Effect::Suspend]);
     assert_eq!(effects("<ctrl-l>"), [Effect::Repaint]);
     assert_eq!(effects("nq"), [], "a letter in a note");
@@ -436,7 +565,13 @@ fn the_standing_follows_the_clock_by_the_minute() {
     let seen = played(&mut bench, at(0, 11, 10), "2<wait:120>");
     assert!(seen.text.contains("13:10"), "{}", seen.text);
     assert_eq!(seen.effects, [Effect::Recompute]);
-    assert!(seen.text.lines().any(|line| line.contains("● carry") && line.contains("top")), "{}", seen.text);
+    assert!(
+        seen.text
+            .lines()
+            .any(|line| line.contains("● carry") && line.contains("top")),
+        "{}",
+        seen.text
+    );
 }
 
 #[test]
@@ -474,15 +609,18 @@ fn seconds_are_counted_in_the_last_ten_minutes_only() {
     assert_eq!(wake(11, 10, ""), Wake::Minute);
     assert_eq!(wake(13, 22, ""), Wake::Second);
     assert_eq!(wake(13, 22, "2"), Wake::Minute);
-    assert!(text(&COATED, 13, 22, "").contains("in 8:00"));
-    assert!(text(&COATED, 11, 10, "").contains("in 2 h 20"));
+    assert!(text(&COATED, 13, 22, "").contains("13:30: 8:00 to go"));
+    assert!(text(&COATED, 11, 10, "").contains("13:30: 2 h 20 to go"));
 }
 
 #[test]
 fn ticks_ask_for_a_plan_and_notes_do_not() {
     let asked = |keys: &str| {
         let effects = played(&mut MemoryBench::new().done(&["sand", "cover"]), at(0, 10, 45), keys).effects;
-        effects.iter().filter(|effect| matches!(effect, Effect::Replan(_))).count()
+        effects
+            .iter()
+            .filter(|effect| matches!(effect, Effect::Replan(_)))
+            .count()
     };
     assert_eq!(asked("<enter><enter>"), 1);
     assert_eq!(asked("nstirred<enter>"), 0);
@@ -495,9 +633,20 @@ fn a_plan_that_changed_goes_into_the_log_and_is_in_force() {
     let mut bench = MemoryBench::new().done(&["sand", "cover"]);
     bench.replan_by = Some(30);
     let played = played(&mut bench, at(0, 10, 45), "<enter><enter>");
-    assert!(matches!(bench.log().last().map(|record| &record.what), Some(What::AcceptedPlan { .. })));
-    assert!(played.text.contains("In the log at 10:45: coat 1 done, 9 pieces."), "{}", played.text);
-    assert!(played.text.contains("The plan is brought up to date."), "{}", played.text);
+    assert!(matches!(
+        bench.log().last().map(|record| &record.what),
+        Some(What::AcceptedPlan { .. })
+    ));
+    assert!(
+        played.text.contains("In the log at 10:45: coat 1 done, 9 pieces."),
+        "{}",
+        played.text
+    );
+    assert!(
+        played.text.contains("The plan is brought up to date."),
+        "{}",
+        played.text
+    );
     assert!(played.text.contains("from 14:00 until"), "{}", played.text);
 }
 
@@ -519,10 +668,16 @@ fn planning() -> (Model, Box<denib::dayplan::Plan>) {
     let effects = update(&mut model, Msg::Key(Key::Enter));
     let [Effect::Write(write)] = &effects[..] else { panic!() };
     bench.append(now, write.what.clone()).expect("memory takes it");
-    let effects = update(&mut model, Msg::Written(write.clone(), Box::new(Sheet::of(&bench, Moment::of(&now)))));
+    let effects = update(
+        &mut model,
+        Msg::Written(write.clone(), Box::new(Sheet::of(&bench, Moment::of(&now)))),
+    );
     assert_eq!(effects, [Effect::Replan(1)]);
     let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false));
-    (model, Box::new(plan.expect("it can be worked out").expect("it differs")))
+    (
+        model,
+        Box::new(plan.expect("it can be worked out").expect("it differs")),
+    )
 }
 
 #[test]

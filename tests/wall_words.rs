@@ -3,19 +3,24 @@
 mod wall_bench;
 
 use chrono::TimeZone;
-use chrono_tz::Tz;
 use chrono_tz::America::New_York;
 use chrono_tz::Europe::London;
+use chrono_tz::Tz;
 use denib::standing::When;
+use denib::tui::Key;
 use denib::tui::key::{ScriptStep, parse_script};
 use denib::tui::symbols::{ASCII, UNICODE};
 use denib::tui::theme::{ColourChoice, Surroundings, may_start, use_colour};
 use denib::tui::timing::{at, between, countdown, read_done_at};
-use denib::tui::Key;
 use denib::units::{Moment, Span};
 
 fn moment(zone: Tz, year: i32, month: u32, day: u32, hour: u32, minute: u32) -> Moment {
-    Moment::of(&zone.with_ymd_and_hms(year, month, day, hour, minute, 0).latest().expect("a time of that day"))
+    Moment::of(
+        &zone
+            .with_ymd_and_hms(year, month, day, hour, minute, 0)
+            .latest()
+            .expect("a time of that day"),
+    )
 }
 
 fn london(day: u32, hour: u32, minute: u32) -> Moment {
@@ -41,12 +46,19 @@ fn estimates_show_both_ends() {
     assert_eq!(show(london(1, 23, 0), london(2, 2, 10)), "23:00–Wed 02:10");
     assert_eq!(show(london(2, 9, 0), london(2, 10, 0)), "Wed 09:00–10:00");
     assert_eq!(show(london(2, 23, 0), london(3, 2, 0)), "Wed 23:00–Thu 02:00");
-    assert_eq!(show(moment(London, 2026, 11, 30, 23, 0), london(1, 12, 0)), "Mon 23:00–Tue 12:00");
+    assert_eq!(
+        show(moment(London, 2026, 11, 30, 23, 0), london(1, 12, 0)),
+        "Mon 23:00–Tue 12:00"
+    );
 }
 
 #[test]
 fn countdowns_are_end_minus_clock() {
-    let now = London.with_ymd_and_hms(2026, 12, 1, 10, 42, 20).single().expect("a time").fixed_offset();
+    let now = London
+        .with_ymd_and_hms(2026, 12, 1, 10, 42, 20)
+        .single()
+        .expect("a time")
+        .fixed_offset();
     assert_eq!(countdown(london(1, 10, 43), &now), "0:40");
     assert_eq!(countdown(london(1, 10, 52), &now), "9:40");
     assert_eq!(countdown(london(1, 10, 53), &now), "10 min");
@@ -64,7 +76,19 @@ fn done_at_is_never_after_now() {
     assert_eq!(read("-20"), Ok(now - Span(20)));
     assert_eq!(read("-1:30"), Ok(now - Span(90)));
     assert_eq!(read("-0"), Ok(now));
-    for wrong in ["", "noon", "24:00", "10:60", "1042", "-", "--5", "-1:75", "10:5x", "+5", "-99999999999999999999"] {
+    for wrong in [
+        "",
+        "noon",
+        "24:00",
+        "10:60",
+        "1042",
+        "-",
+        "--5",
+        "-1:75",
+        "10:5x",
+        "+5",
+        "-99999999999999999999",
+    ] {
         assert!(read(wrong).is_err(), "{wrong}");
     }
 }
@@ -82,7 +106,10 @@ fn done_at_on_the_nights_the_clocks_change() {
         let later = moment(zone, year, month, day, hour, 30);
         // an end typed after the fold is the later of the two, while it is still to come the earlier one
         assert_eq!(read_done_at(&format!("{hour}:30"), later + Span(90), zone), Ok(later));
-        assert_eq!(read_done_at(&format!("{hour}:30"), later - Span(10), zone), Ok(later - Span(60)));
+        assert_eq!(
+            read_done_at(&format!("{hour}:30"), later - Span(10), zone),
+            Ok(later - Span(60))
+        );
         let (year, month, day) = spring;
         let noon = moment(zone, year, month, day, 12, 0);
         // London skips 01:00 to 02:00, New York 02:00 to 03:00: today never showed it, the day before did
@@ -120,7 +147,11 @@ fn colour_is_decided_in_order() {
         (Auto, Auto, &around(None, None, Some("xterm"), false), false),
         (Auto, Auto, &around(None, None, None, true), false),
     ] {
-        assert_eq!(use_colour(flag, settings, surroundings), expected, "{flag:?} {settings:?} {surroundings:?}");
+        assert_eq!(
+            use_colour(flag, settings, surroundings),
+            expected,
+            "{flag:?} {settings:?} {surroundings:?}"
+        );
     }
 }
 
@@ -157,19 +188,40 @@ fn scripts_are_read() {
     );
     for wrong in ["<entr>", "<", "<size:0x0>", "<wait:x>"] {
         let bad = parse_script(wrong).expect_err("it cannot be read");
-        assert!(bad.to_string().contains("<enter>") || bad.to_string().contains("enter"), "{bad}");
+        assert!(
+            bad.to_string().contains("<enter>") || bad.to_string().contains("enter"),
+            "{bad}"
+        );
     }
 }
 
 #[test]
 fn signs_are_one_column_and_told_apart() {
     for table in [UNICODE, ASCII] {
-        let hands = [table.leave, table.turn, table.test, table.carry, table.glue, table.spoiled];
+        let hands = [
+            table.leave,
+            table.turn,
+            table.test,
+            table.carry,
+            table.glue,
+            table.spoiled,
+        ];
         for (index, sign) in hands.iter().enumerate() {
             assert_eq!(unicode_width::UnicodeWidthChar::width(*sign), Some(1), "{sign}");
             assert!(!hands[..index].contains(sign), "{sign} stands for two things");
         }
     }
-    assert!([ASCII.leave, ASCII.turn, ASCII.carry, ASCII.glue, ASCII.cursor, ASCII.rule].iter().all(char::is_ascii));
+    assert!(
+        [
+            ASCII.leave,
+            ASCII.turn,
+            ASCII.carry,
+            ASCII.glue,
+            ASCII.cursor,
+            ASCII.rule
+        ]
+        .iter()
+        .all(char::is_ascii)
+    );
     assert_eq!(ASCII.plain("14:10–15:00 · 19 °C …"), "14:10-15:00 , 19 C ~");
 }

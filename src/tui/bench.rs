@@ -6,7 +6,7 @@
 use crate::dayplan::{Plan, document::Stamp};
 use crate::job::Job;
 use crate::log::{Record, What};
-use crate::standing::Standing;
+use crate::standing::{PieceStanding, Standing};
 use crate::units::Moment;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -92,6 +92,14 @@ impl Sheet {
     /// Index of an operation of the plan in force.
     pub fn operation(&self, id: &str) -> Option<usize> {
         self.operations.get(id).copied()
+    }
+
+    /// Where a piece (an index in the job) stands.
+    pub fn piece_standing(&self, piece: usize) -> Option<&PieceStanding> {
+        // in the job's order, so the index is the place; where it is not, it is looked for
+        let pieces = &self.standing.pieces;
+        let there = pieces.get(piece).filter(|standing| standing.piece == piece);
+        there.or_else(|| pieces.iter().find(|standing| standing.piece == piece))
     }
 
     /// Index of a piece of the job.

@@ -58,20 +58,7 @@ impl Tick {
         let find = |id: &String| sheet.operation(id).and_then(|index| plan.operations.get(index));
         let found: Vec<_> = operations.iter().filter_map(find).collect();
         let first = found.first()?;
-        let name = |operation: &&crate::dayplan::document::Operation| {
-            let piece = operation.piece.as_deref().and_then(|id| sheet.piece(id));
-            let piece = piece.and_then(|index| sheet.job.pieces.get(index));
-            piece.map_or_else(
-                || {
-                    operation
-                        .piece
-                        .clone()
-                        .or_else(|| operation.assembly.clone())
-                        .unwrap_or_default()
-                },
-                |piece| piece.name.clone(),
-            )
-        };
+        let name = |operation: &&crate::dayplan::document::Operation| round_card::name_of(sheet, operation);
         let running = |operation: &&&crate::dayplan::document::Operation| {
             operation.state == crate::dayplan::document::State::Running
         };
@@ -128,7 +115,15 @@ impl Tick {
     /// One line about it: `coat 2 done, 4 pieces`.
     pub fn line(&self) -> String {
         let done = if self.end.is_some() { "done" } else { "begun" };
-        format!("{} {done}, {}", self.step, words::pieces(self.names.len()))
+        format!("{} {done}, {}", self.step, self.count())
+    }
+
+    /// How many: `4 pieces`, or the name of the one.
+    pub fn count(&self) -> String {
+        match self.names.as_slice() {
+            [one] => one.clone(),
+            names => words::pieces(names.len()),
+        }
     }
 
     /// Leaves out what is no longer to do; `false` when nothing is left.
@@ -180,7 +175,7 @@ impl Touch {
     /// A test on a piece: on the film of one surface, or else on its youngest film. `None`: no film.
     pub fn of(sheet: &Sheet, piece: usize, surface: Option<usize>) -> Option<Self> {
         let (standing, zone) = (&sheet.standing, sheet.job.zone);
-        let surfaces = &standing.pieces.iter().find(|here| here.piece == piece)?.surfaces;
+        let surfaces = &sheet.piece_standing(piece)?.surfaces;
         let chosen = surfaces
             .iter()
             .filter(|here| surface.is_none_or(|wanted| here.surface == wanted));

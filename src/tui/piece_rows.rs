@@ -179,7 +179,7 @@ pub fn coats_of(standing: &PieceStanding) -> String {
 fn next_step(sheet: &Sheet, standing: &PieceStanding) -> Option<String> {
     let operation = sheet.plan.as_ref()?.operations.get(standing.next?)?;
     let at = timing::at(Moment::of(&operation.start), sheet.standing.now, sheet.job.zone);
-    Some(format!("{} {at}", words::operation(operation)))
+    Some(format!("{at}  {}", words::operation(operation)))
 }
 
 fn surface_line(sheet: &Sheet, standing: &PieceStanding, surface: &SurfaceStanding) -> Content {

@@ -102,6 +102,14 @@ impl RoundCard {
         })
     }
 
+    /// How many pieces: `4 pieces`, or the one thing done that is no piece.
+    pub fn count(&self) -> String {
+        match self.rows.as_slice() {
+            [row] if row.piece.is_none() => row.name.clone(),
+            rows => words::pieces(rows.len()),
+        }
+    }
+
     /// Its time has not come: hands are free until then.
     pub fn is_ahead(&self, now: Moment) -> bool {
         self.state == RoundState::Coming || (self.state == RoundState::Due && self.start > now)
@@ -112,15 +120,10 @@ impl RoundCard {
 pub fn row(sheet: &Sheet, operation: &Operation, begun: Moment) -> RoundRow {
     let index = operation.piece.as_deref().and_then(|id| sheet.piece(id));
     let piece = index.and_then(|index| sheet.job.pieces.get(index));
-    let named = operation
-        .piece
-        .as_deref()
-        .or(operation.assembly.as_deref())
-        .unwrap_or("the bench");
     RoundRow {
         operation: operation.id.clone(),
         piece: index,
-        name: piece.map_or_else(|| named.to_owned(), |piece| piece.name.clone()),
+        name: name_of(sheet, operation),
         side: piece.map_or_else(String::new, |piece| words::side(operation, piece)),
         holding: operation.holding.map_or("", words::holding),
         minutes: (Moment::of(&operation.end) - Moment::of(&operation.start)).0.max(0),
@@ -128,10 +131,27 @@ pub fn row(sheet: &Sheet, operation: &Operation, begun: Moment) -> RoundRow {
     }
 }
 
+/// What an operation is done to: the piece or assembly by name; for the bench's own work what it is about.
+pub fn name_of(sheet: &Sheet, operation: &Operation) -> String {
+    if let Some(id) = &operation.piece {
+        let piece = sheet.piece(id).and_then(|index| sheet.job.pieces.get(index));
+        return piece.map_or_else(|| id.clone(), |piece| piece.name.clone());
+    }
+    if let Some(id) = &operation.assembly {
+        let assembly = sheet.job.assemblies.iter().find(|assembly| assembly.id == *id);
+        return assembly.map_or_else(|| id.clone(), |assembly| assembly.name.clone());
+    }
+    match (&operation.product, operation.step) {
+        (Some(product), _) => words::product(product, &sheet.job),
+        (None, StepKind::CleanUp) => "brushes and rags".to_owned(),
+        (None, _) => "at the bench".to_owned(),
+    }
+}
+
 /// What the step needs of the film below it, if that will not be so (by the slow estimate) when the plan, or
 /// the clock, has come to it.
 fn too_early(sheet: &Sheet, operation: &Operation, piece: usize, begun: Moment) -> Option<May> {
-    let standing = sheet.standing.pieces.iter().find(|standing| standing.piece == piece)?;
+    let standing = sheet.piece_standing(piece)?;
     let needs = match operation.step {
         StepKind::Denib | StepKind::Scuff | StepKind::Flat => standing.sand,
         StepKind::Seal | StepKind::Coat if standing.surfaces.iter().any(|surface| surface.coats_on > 0) => {
@@ -209,8 +229,13 @@ fn what_follows(sheet: &Sheet, left: &[&Operation], end: &Stamp, late: Span) -> 
             .as_deref()
             .map_or_else(String::new, |id| format!(", {}", words::product(id, &sheet.job)));
         lines.push(format!(
-            "next on these: {}{product}, at {}",
+            "next on these: {}{product}, {} {}",
             words::operation(next),
+            if Moment::of(&next.start) < now {
+                "planned at"
+            } else {
+                "at"
+            },
             say(&next.start)
         ));
     }

@@ -12,17 +12,12 @@ pub struct Symbols {
     pub carry: char,
     pub glue: char,
     pub spoiled: char,
-    pub in_round: char,
     pub left_out: char,
     pub cursor: char,
-    pub folded: char,
-    pub unfolded: char,
     pub rule: char,
     pub warn: char,
     pub dash: char,
-    pub dot: char,
     pub cut: char,
-    pub more: char,
 }
 
 /// Signs of Unicode.
@@ -33,17 +28,12 @@ pub const UNICODE: Symbols = Symbols {
     carry: '●',
     glue: '■',
     spoiled: '×',
-    in_round: '·',
     left_out: '–',
     cursor: '›',
-    folded: '+',
-    unfolded: '−',
     rule: '─',
     warn: '!',
     dash: '–',
-    dot: '·',
     cut: '…',
-    more: '↓',
 };
 
 /// Signs of ASCII only.
@@ -54,17 +44,12 @@ pub const ASCII: Symbols = Symbols {
     carry: '*',
     glue: '#',
     spoiled: 'x',
-    in_round: '.',
     left_out: '-',
     cursor: '>',
-    folded: '+',
-    unfolded: '-',
     rule: '-',
     warn: '!',
     dash: '-',
-    dot: ',',
     cut: '~',
-    more: 'v',
 };
 
 impl Symbols {
@@ -77,6 +62,10 @@ impl Symbols {
             '–' | '−' => Some('-'),
             '·' => Some(','),
             '…' => Some('~'),
+            '↑' => Some('^'),
+            '↓' => Some('v'),
+            '←' => Some('<'),
+            '→' => Some('>'),
             '°' => None,
             c if c.is_ascii() => Some(c),
             _ => Some('?'),

@@ -185,7 +185,7 @@ pub fn may(may: May, now: Moment, zone: Tz) -> String {
 pub fn changes(piece: &PieceStanding, now: Moment, zone: Tz) -> String {
     let line = |word: &str, what: May| match what {
         May::Yes => format!("{word} now"),
-        May::Test { late } => format!("{word} by {}", timing::at(late, now, zone)),
+        May::Test { late } => format!("{word} by {}, or test", timing::at(late, now, zone)),
         May::NotYet { when } => format!("{word} {}", timing::between(when, now, zone)),
         May::Held => format!("{word}: not in sight"),
     };

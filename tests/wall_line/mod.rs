@@ -39,7 +39,12 @@ pub struct Line {
 impl Line {
     /// Starts the wall on a line of 80 by 24; `shell` runs it, with `$0` and `$@` being the wall.
     pub fn start(mode: &str, shell: &str, variables: &[(&str, &str)]) -> Self {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize {
+            rows: 24,
+            cols: 80,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
         let pair = native_pty_system().openpty(size).expect("a pseudo-terminal");
         let modes_before = modes(&*pair.master);
         let mut command = CommandBuilder::new("/bin/sh");
@@ -55,7 +60,13 @@ impl Line {
         }
         let child = pair.slave.spawn_command(command).expect("the wall starts");
         drop(pair.slave);
-        let seen = Arc::new((Mutex::new(Seen { screen: vt100::Parser::new(24, 80, 0), bytes: Vec::new() }), Condvar::new()));
+        let seen = Arc::new((
+            Mutex::new(Seen {
+                screen: vt100::Parser::new(24, 80, 0),
+                bytes: Vec::new(),
+            }),
+            Condvar::new(),
+        ));
         let (mut from, own) = (pair.master.try_clone_reader().expect("a reader"), Arc::clone(&seen));
         let listening = Arc::new(AtomicBool::new(true));
         let still_own = Arc::clone(&listening);
@@ -73,7 +84,15 @@ impl Line {
             }
         });
         let keys = Some(pair.master.take_writer().expect("a writer"));
-        Self { master: Some(pair.master), keys, child, seen, listening, listener: Some(listener), modes_before }
+        Self {
+            master: Some(pair.master),
+            keys,
+            child,
+            seen,
+            listening,
+            listener: Some(listener),
+            modes_before,
+        }
     }
 
     /// The usual: the shell turns into the wall.
@@ -84,7 +103,9 @@ impl Line {
     /// Types.
     pub fn send(&mut self, keys: &str) {
         let line = self.keys.as_mut().expect("the line is up");
-        line.write_all(keys.as_bytes()).and_then(|()| line.flush()).expect("the line takes keys");
+        line.write_all(keys.as_bytes())
+            .and_then(|()| line.flush())
+            .expect("the line takes keys");
     }
 
     /// Waits until the screen is as wanted.
@@ -93,7 +114,11 @@ impl Line {
         let mut seen = self.seen.0.lock().expect("the line is whole");
         while !wanted(seen.screen.screen()) {
             let left = end.saturating_duration_since(Instant::now());
-            assert!(!left.is_zero(), "never saw {what}; the screen is:\n{}", seen.screen.screen().contents());
+            assert!(
+                !left.is_zero(),
+                "never saw {what}; the screen is:\n{}",
+                seen.screen.screen().contents()
+            );
             seen = self.seen.1.wait_timeout(seen, left).expect("the line is whole").0;
         }
     }
@@ -105,7 +130,9 @@ impl Line {
 
     /// Waits until the wall is up.
     pub fn wait_for_wall(&self) {
-        self.wait_for("the wall", |screen| screen.alternate_screen() && screen.contents().contains("? help"));
+        self.wait_for("the wall", |screen| {
+            screen.alternate_screen() && screen.contents().contains("? help")
+        });
     }
 
     /// Looks at the screen.
@@ -121,7 +148,11 @@ impl Line {
     /// The process number of the wall, which it says before it goes up.
     pub fn wall(&self) -> Pid {
         let transcript = self.transcript();
-        let number = transcript.split("process ").nth(1).and_then(|rest| rest.split_whitespace().next()).expect("said");
+        let number = transcript
+            .split("process ")
+            .nth(1)
+            .and_then(|rest| rest.split_whitespace().next())
+            .expect("said");
         Pid::from_raw(number.parse().expect("a number")).expect("a process")
     }
 
@@ -137,7 +168,11 @@ impl Line {
         loop {
             let stat = std::fs::read_to_string(&path).expect("the wall is there");
             // the state is the first word after the name in brackets
-            if stat.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with('T')) {
+            if stat
+                .rsplit(')')
+                .next()
+                .is_some_and(|rest| rest.trim_start().starts_with('T'))
+            {
                 return;
             }
             assert!(Instant::now() < end, "never stopped: {stat}");
@@ -147,9 +182,24 @@ impl Line {
 
     /// Another size.
     pub fn resize(&self, rows: u16, cols: u16) {
-        self.seen.0.lock().expect("the line is whole").screen.screen_mut().set_size(rows, cols);
-        let size = PtySize { rows, cols, pixel_width: 0, pixel_height: 0 };
-        self.master.as_ref().expect("the line is up").resize(size).expect("a size");
+        self.seen
+            .0
+            .lock()
+            .expect("the line is whole")
+            .screen
+            .screen_mut()
+            .set_size(rows, cols);
+        let size = PtySize {
+            rows,
+            cols,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
+        self.master
+            .as_ref()
+            .expect("the line is up")
+            .resize(size)
+            .expect("a size");
     }
 
     /// Hangs up: nobody holds the other end any more. The listener lets go of it with the next thing it hears,
@@ -157,7 +207,11 @@ impl Line {
     pub fn hang_up(&mut self) {
         self.listening.store(false, Ordering::SeqCst);
         self.send("j");
-        self.listener.take().expect("hung up once").join().expect("the line was whole");
+        self.listener
+            .take()
+            .expect("hung up once")
+            .join()
+            .expect("the line was whole");
         self.keys = None;
         self.master = None;
     }
@@ -174,7 +228,11 @@ impl Line {
             if let Some(status) = self.child.try_wait().expect("the child is ours") {
                 return status.exit_code();
             }
-            assert!(Instant::now() < end, "never ended; the screen is:\n{}", self.look(vt100::Screen::contents));
+            assert!(
+                Instant::now() < end,
+                "never ended; the screen is:\n{}",
+                self.look(vt100::Screen::contents)
+            );
             std::thread::yield_now();
         }
     }

@@ -4,7 +4,7 @@
 //! it is done only on [`Msg::Written`].
 
 mod layers;
-pub use layers::record_words;
+pub use layers::{air_words, record_words};
 mod now;
 mod pieces;
 mod plan;

@@ -75,12 +75,7 @@ fn fold_all(model: &mut Model, lines: &[Line]) {
 
 fn tick_one(model: &mut Model, lines: &[Line], cursor: usize) {
     let piece = lines.get(cursor).map(|line| line.key.piece);
-    let standing = model
-        .sheet
-        .standing
-        .pieces
-        .iter()
-        .find(|standing| Some(standing.piece) == piece);
+    let standing = piece.and_then(|piece| model.sheet.piece_standing(piece));
     let next = standing.and_then(|standing| standing.next);
     let operation = next
         .and_then(|next| model.sheet.plan.as_ref()?.operations.get(next))

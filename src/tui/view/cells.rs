@@ -148,3 +148,12 @@ pub fn put_lines(model: &Model, frame: &mut Frame, area: Rect, rows: impl Iterat
 pub fn first_shown(cursor: usize, rows: usize, room: usize) -> usize {
     cursor.saturating_sub(room / 2).min(rows.saturating_sub(room))
 }
+
+/// What of a list is not shown: `2 more below`, `3 more above, 2 below`.
+pub fn more(above: usize, below: usize, what: &str) -> String {
+    match (above, below) {
+        (0, below) => format!("{below} more {what}below"),
+        (above, 0) => format!("{above} more {what}above"),
+        (above, below) => format!("{above} more {what}above, {below} below"),
+    }
+}

@@ -34,6 +34,13 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             _,
         ) => &[("Enter", "take this time"), ("Esc", "back")],
         (Some(Layer::Ask(_)), _) => &[("Enter", "write it"), ("Esc", "back")],
+        (None, Page::Now) if model.card().is_none() => &[
+            ("r", "room reading"),
+            ("n", "note"),
+            ("u", "undo"),
+            ("Tab", "pieces"),
+            ("q", "leave"),
+        ],
         (None, Page::Now) => &[
             ("Enter", "tick the round"),
             ("Space", "leave out"),
@@ -95,7 +102,7 @@ const BOTH: [(&str, &str); 5] = [
     ("q", "leave; the log holds everything written"),
 ];
 
-const GLOSSARY: [(&str, &str); 13] = [
+const GLOSSARY: [(&str, &str); 14] = [
     (
         "LEAVE ALONE",
         "a surface is wet, or not dry to touch: neither carry nor turn it",
@@ -111,10 +118,8 @@ const GLOSSARY: [(&str, &str); 13] = [
         "SAND OFF",
         "the room fell below the floor before the film was far enough: it will not mend",
     ),
-    (
-        "coats 2/3",
-        "two coats on, three due, on the surface furthest from done",
-    ),
+    ("coats 2/3", "two coats on, three due"),
+    ("0-2/2", "the surfaces of this piece differ: unfold it"),
     (
         "14:10-15:00",
         "the fast estimate and the slow one; plans rely on the slow one",

@@ -7,7 +7,7 @@ use super::super::model::Model;
 use super::super::update::record_words;
 use super::super::verdict::{self, Filter};
 use super::super::{piece_rows, timing, words};
-use super::cells::{Row, first_shown, put_lines, width, wrap};
+use super::cells::{Row, first_shown, more, put_lines, width, wrap};
 use super::help;
 use crate::units::Moment;
 use ratatui::Frame;
@@ -18,7 +18,7 @@ const MARGIN: usize = 14;
 
 /// Draws a layer that takes the place of the page.
 pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
-    let columns = usize::from(area.width);
+    let (theme, columns) = (&model.theme, usize::from(area.width));
     let (rows, cursor) = match layer {
         Layer::Tick(tick) => (tick_rows(model, tick, columns, usize::from(area.height)), None),
         Layer::TakeBack(record) => {
@@ -38,8 +38,14 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
         Layer::Touch(touch) => touch_rows(model, touch, columns),
         Layer::Choose(cursor) => choose_rows(model, *cursor, columns),
         Layer::Help(scroll) => {
-            let all = help::rows(model, columns);
-            (all.into_iter().skip(*scroll).collect(), None)
+            let mut rows: Vec<Row> = help::rows(model, columns).into_iter().skip(*scroll).collect();
+            let room = usize::from(area.height);
+            if rows.len() > room {
+                let below = rows.len() + 1 - room;
+                rows.truncate(room.saturating_sub(1));
+                rows.push(Row::new().text(format!(" {}", more(0, below, "lines ")), theme.quiet));
+            }
+            (rows, None)
         }
         Layer::Ask(_) => (Vec::new(), None),
     };
@@ -76,11 +82,7 @@ fn tick_rows(model: &Model, tick: &Tick, columns: usize, height: usize) -> Vec<R
     let (theme, now, zone) = (&model.theme, model.moment(), model.sheet.job.zone);
     let mut rows = title(model, "THIS GOES INTO THE LOG");
     let done = if tick.end.is_some() { "DONE" } else { "BEGUN" };
-    let line = format!(
-        "{} {done}, {}",
-        tick.step.to_uppercase(),
-        words::pieces(tick.names.len())
-    );
+    let line = format!("{} {done}, {}", tick.step.to_uppercase(), tick.count());
     rows.push(
         Row::new()
             .pad(MARGIN)
@@ -175,12 +177,7 @@ fn touch_rows(model: &Model, touch: &Touch, columns: usize) -> (Vec<Row>, Option
         .pad(MARGIN + 22)
         .text("by what is known", theme.quiet);
     rows.push(head);
-    let standing = model
-        .sheet
-        .standing
-        .pieces
-        .iter()
-        .find(|piece| piece.piece == touch.piece);
+    let standing = model.sheet.piece_standing(touch.piece);
     let first = rows.len();
     for (index, purpose) in PURPOSES.iter().enumerate() {
         let here = index == touch.purpose;

@@ -13,6 +13,7 @@ mod pieces;
 use super::layer::Layer;
 use super::model::{Model, Page, Planning, SMALLEST, Tone};
 use super::timing;
+use super::update::air_words;
 use cells::{Row, put, put_lines, width, wrap};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -68,7 +69,10 @@ fn too_small(model: &Model, frame: &mut Frame, area: Rect) {
 fn head(model: &Model, frame: &mut Frame, area: Rect) {
     let theme = &model.theme;
     let (day, time) = timing::day_and_time(&model.now, model.sheet.job.zone);
-    let clock = width(&day) + 3 + width(&time) + 1;
+    // the room's air, as read or foreseen
+    let (celsius, humidity) = model.sheet.standing.air;
+    let air = air_words(model, celsius, Some(humidity));
+    let clock = width(&air) + 3 + width(&day) + 3 + width(&time) + 1;
     let total = usize::from(area.width);
     let tabs = Page::ALL.iter().zip(["1 Now", "2 Pieces"]);
     let mut row = Row::new().text(" ", theme.text);
@@ -80,6 +84,8 @@ fn head(model: &Model, frame: &mut Frame, area: Rect) {
     row = row.cell(&model.sheet.job.title, room, theme.quiet, &model.symbols);
     row = row
         .pad(total.saturating_sub(clock))
+        .text(air, theme.quiet)
+        .text("   ", theme.text)
         .text(day, theme.text)
         .text("   ", theme.text)
         .text(time, theme.strong);

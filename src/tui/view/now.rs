@@ -6,7 +6,7 @@ use super::super::model::Model;
 use super::super::round_card::{RoundCard, RoundRow};
 use super::super::verdict::{self, Hands};
 use super::super::{timing, words};
-use super::cells::{Row, first_shown, put_lines, width, wrap};
+use super::cells::{Row, first_shown, more, put_lines, width, wrap};
 use super::outlook;
 use crate::dayplan::document::Severity;
 use crate::standing::RoundState;
@@ -90,7 +90,7 @@ fn draw_round(model: &Model, frame: &mut Frame, area: Rect, parts: RoundRows) {
     rows.extend(parts.rows.into_iter().skip(first).take(shown));
     if hidden {
         let below = total.saturating_sub(first + shown);
-        let text = format!("{shown} of {total} shown, {first} above, {below} below");
+        let text = more(first, below, "");
         rows.push(Row::new().pad(MARGIN).text(text, model.theme.quiet));
     }
     if blank {
@@ -132,6 +132,13 @@ fn round_rows(model: &Model, columns: usize) -> RoundRows {
         };
     };
     above.push(Row::new());
+    if card.is_ahead(model.moment()) {
+        let start = timing::at(card.start, model.moment(), model.sheet.job.zone);
+        let togo = timing::countdown(card.start, &model.now);
+        let words = format!("hands are free until {start}: {togo} to go");
+        above.push(margin(model, "NOW").text(words, theme.strong));
+        above.push(Row::new());
+    }
     above.extend(heading(model, &card, columns));
     let rows = card
         .rows
@@ -176,7 +183,7 @@ fn heading(model: &Model, card: &RoundCard, columns: usize) -> Vec<Row> {
         .map(|row| row.minutes)
         .sum();
     let minutes = Span(if out == 0 { card.minutes } else { kept.min(card.minutes) });
-    let mut size = words::pieces(card.rows.len());
+    let mut size = card.count();
     if out > 0 {
         let _ = write!(size, ", {out} left out");
     }
@@ -192,8 +199,7 @@ fn heading(model: &Model, card: &RoundCard, columns: usize) -> Vec<Row> {
     let when = match card.state {
         _ if ahead => {
             let until = timing::at(card.end, now, zone);
-            let togo = timing::countdown(card.start, &model.now);
-            format!("from {} until {until}, in {togo}", timing::at(card.start, now, zone))
+            format!("from {} until {until}", timing::at(card.start, now, zone))
         }
         RoundState::Running => {
             let togo = timing::countdown(card.end, &model.now);
@@ -322,7 +328,7 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
             format!(
                 "{}, {}, planned at {}",
                 card.step,
-                words::pieces(card.rows.len()),
+                card.count(),
                 timing::at(since, now, zone)
             ),
         ));

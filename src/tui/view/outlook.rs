@@ -36,7 +36,7 @@ pub fn rows(model: &Model, columns: usize, room: usize) -> Vec<Row> {
             .sum::<usize>()
             .max(1)
     };
-    let blank = usize::from(room > 4 && !ready.is_empty());
+    let blank = usize::from(room > 4 && (!ready.is_empty() || room > 8));
     let room = room.saturating_sub(blank);
     // what closes is never crowded out by what comes ready, nor the other way round
     let for_closing = tall(&closing).min((room / 2).max(room.saturating_sub(tall(&ready))));

@@ -7,7 +7,7 @@ use super::super::layer::{Ask, Layer, Question};
 use super::super::model::Model;
 use super::super::piece_rows::{Content, Line, listed};
 use super::super::verdict::Filter;
-use super::cells::{Row, first_shown, put, put_lines};
+use super::cells::{Row, first_shown, more, put, put_lines};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
@@ -38,13 +38,13 @@ impl Columns {
             };
         }
         // what is over the least widths goes to all alike, up to what they can use
-        let over = rest.saturating_sub(22 + 6 + 23 + 21 + 28) / 4;
+        let over = rest.saturating_sub(22 + 7 + 23 + 21 + 27) / 4;
         Self {
             name: 22 + over.min(12),
-            coats: 6 + over.min(4),
+            coats: 7 + over.min(3),
             changes: 23 + over.min(18),
             next_coat: 21 + over.min(18),
-            next_step: 28 + over.min(14),
+            next_step: 27 + over.min(14),
         }
     }
 }
@@ -136,7 +136,7 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     put_lines(model, frame, list, rows);
     if hidden {
         let below = lines.len().saturating_sub(first + shown);
-        let text = format!("{first} lines above, {below} below");
+        let text = more(first, below, "lines ");
         let y = list.y + shown as u16;
         put(
             model,
