@@ -2,8 +2,9 @@
 
 use super::desk::LADDER;
 use denib::dayplan::Plan;
+use denib::dayplan::document::Operation;
 use denib::finish::{Prepare, Stage, StepKind};
-use denib::job::Job;
+use denib::job::{Job, Piece};
 use denib::log::{Purpose, Record, What};
 use denib::standing::{
     Closing, Film, JointState, May, PieceStanding, RoundStanding, RoundState, Standing, SurfaceStanding, When,
@@ -58,102 +59,19 @@ fn facts(records: &[Record], now: Moment) -> Facts {
     facts
 }
 
+/// One piece's operations, with their places in the plan.
+type Own<'a> = Vec<(usize, &'a Operation)>;
+
 /// The standing.
 pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[usize], now: Moment) -> Standing {
     let facts = facts(records, now);
     let operations = plan.map_or(&[][..], |plan| plan.operations.as_slice());
-    let pieces: Vec<PieceStanding> = job
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(index, piece)| {
-            let own = || {
-                operations
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, o)| o.piece.as_deref() == Some(piece.id.as_str()))
-            };
-            let done = |kind| own().any(|(_, o)| o.step == kind && facts.ended.contains_key(&o.id));
-            let surfaces: Vec<SurfaceStanding> = piece
-                .surfaces
-                .iter()
-                .enumerate()
-                .map(|(number, surface)| {
-                    let coats: Vec<_> = own()
-                        .filter(|(_, o)| o.step == StepKind::Coat && o.surfaces.contains(&surface.id))
-                        .filter_map(|(_, o)| Some((o, *facts.ended.get(&o.id)?)))
-                        .collect();
-                    let film = coats.iter().max_by_key(|(_, at)| *at).map(|(o, at)| {
-                        let reached = LADDER.iter().rev().find(|(_, _, slow)| *at + Span(*slow) <= now);
-                        let next = LADDER.iter().find(|(_, _, slow)| *at + Span(*slow) > now);
-                        Film {
-                            operation: o.id.clone(),
-                            product: "lacquer".to_owned(),
-                            at: *at,
-                            stage: reached.map(|(stage, ..)| *stage),
-                            next: next.map(|(stage, fast, slow)| {
-                                (
-                                    *stage,
-                                    When {
-                                        early: *at + Span(*fast),
-                                        late: *at + Span(*slow),
-                                    },
-                                )
-                            }),
-                            spoiled: spoiled.contains(&index),
-                        }
-                    });
-                    let windows = film
-                        .iter()
-                        .map(|film| (film.at + Span(75), None, Prepare::Denib))
-                        .collect();
-                    SurfaceStanding {
-                        surface: number,
-                        coats_on: coats.len() as u32,
-                        coats_due: 2,
-                        film,
-                        windows,
-                    }
-                })
-                .collect();
-            let may = |stage: Stage, purpose| rung(&surfaces, stage, purpose, &facts, now);
-            let all_on = surfaces.iter().all(|surface| surface.coats_on >= surface.coats_due);
-            let joints = match (done(StepKind::Mask), done(StepKind::Unmask)) {
-                (_, true) => JointState::Uncovered,
-                (true, false) => JointState::Covered,
-                _ => JointState::Bare,
-            };
-            let open = piece.joints.is_empty() || joints == JointState::Uncovered;
-            let coats = |id: &str| {
-                surfaces
-                    .iter()
-                    .find(|s| piece.surfaces[s.surface].id == id)
-                    .map(|s| s.coats_on)
-            };
-            PieceStanding {
-                piece: index,
-                joints,
-                next: own()
-                    .find(|(_, o)| !facts.ended.contains_key(&o.id))
-                    .map(|(index, _)| index),
-                handle: may(Stage::DryToHandle, Purpose::Handle),
-                turn: may(Stage::DryToTouch, Purpose::Turn),
-                sand: may(Stage::DryToSand, Purpose::Sand),
-                recoat: may(Stage::DryToRecoat, Purpose::Recoat),
-                stack: may(Stage::DryToStack, Purpose::Stack),
-                glue: if all_on && open {
-                    may(Stage::DryHard, Purpose::Glue)
-                } else {
-                    May::Held
-                },
-                loose_done: own().all(|(_, o)| facts.ended.contains_key(&o.id)),
-                unequal_since: (coats("face") != coats("back") && job.is_wide(piece))
-                    .then(|| surfaces.iter().filter_map(|s| Some(s.film.as_ref()?.at)).max())
-                    .flatten(),
-                surfaces,
-            }
-        })
-        .collect();
+    let one = |(index, piece): (usize, &Piece)| {
+        let of_piece = |(_, operation): &(usize, &Operation)| operation.piece.as_deref() == Some(piece.id.as_str());
+        let own: Own = operations.iter().enumerate().filter(of_piece).collect();
+        piece_standing(job, index, &own, &facts, spoiled.contains(&index), now)
+    };
+    let pieces: Vec<PieceStanding> = job.pieces.iter().enumerate().map(one).collect();
     let rounds = rounds(plan, &facts, now);
     let now_round = rounds.iter().position(|round| round.state != RoundState::Over);
     let mut coming: Vec<(usize, Stage, When)> = pieces
@@ -185,6 +103,103 @@ pub fn standing(job: &Job, plan: Option<&Plan>, records: &[Record], spoiled: &[u
         coming,
         closing,
         air: facts.air,
+    }
+}
+
+fn piece_standing(job: &Job, index: usize, own: &Own, facts: &Facts, spoiled: bool, now: Moment) -> PieceStanding {
+    let piece = &job.pieces[index];
+    let ended = |operation: &Operation| facts.ended.contains_key(&operation.id);
+    let done = |kind| {
+        own.iter()
+            .any(|(_, operation)| operation.step == kind && ended(operation))
+    };
+    let surfaces: Vec<SurfaceStanding> = piece
+        .surfaces
+        .iter()
+        .enumerate()
+        .map(|(number, surface)| surface_standing(number, &surface.id, own, facts, spoiled, now))
+        .collect();
+    let may = |stage: Stage, purpose| rung(&surfaces, stage, purpose, facts, now);
+    let all_on = surfaces.iter().all(|surface| surface.coats_on >= surface.coats_due);
+    let joints = match (done(StepKind::Mask), done(StepKind::Unmask)) {
+        (_, true) => JointState::Uncovered,
+        (true, false) => JointState::Covered,
+        _ => JointState::Bare,
+    };
+    let open = piece.joints.is_empty() || joints == JointState::Uncovered;
+    let coats = |id: &str| {
+        surfaces
+            .iter()
+            .find(|here| piece.surfaces[here.surface].id == id)
+            .map(|here| here.coats_on)
+    };
+    let unequal = coats("face") != coats("back") && job.is_wide(piece);
+    let youngest = surfaces
+        .iter()
+        .filter_map(|surface| Some(surface.film.as_ref()?.at))
+        .max();
+    PieceStanding {
+        piece: index,
+        joints,
+        next: own
+            .iter()
+            .find(|(_, operation)| !ended(operation))
+            .map(|(place, _)| *place),
+        handle: may(Stage::DryToHandle, Purpose::Handle),
+        turn: may(Stage::DryToTouch, Purpose::Turn),
+        sand: may(Stage::DryToSand, Purpose::Sand),
+        recoat: may(Stage::DryToRecoat, Purpose::Recoat),
+        stack: may(Stage::DryToStack, Purpose::Stack),
+        glue: if all_on && open {
+            may(Stage::DryHard, Purpose::Glue)
+        } else {
+            May::Held
+        },
+        loose_done: own.iter().all(|(_, operation)| ended(operation)),
+        unequal_since: youngest.filter(|_| unequal),
+        surfaces,
+    }
+}
+
+fn surface_standing(
+    number: usize,
+    id: &String,
+    own: &Own,
+    facts: &Facts,
+    spoiled: bool,
+    now: Moment,
+) -> SurfaceStanding {
+    let coats: Vec<(&Operation, Moment)> = own
+        .iter()
+        .filter(|(_, operation)| operation.step == StepKind::Coat && operation.surfaces.contains(id))
+        .filter_map(|(_, operation)| Some((*operation, *facts.ended.get(&operation.id)?)))
+        .collect();
+    let film = coats.iter().max_by_key(|(_, at)| *at).map(|(operation, at)| {
+        let reached = LADDER.iter().rev().find(|(_, _, slow)| *at + Span(*slow) <= now);
+        let next = LADDER.iter().find(|(_, _, slow)| *at + Span(*slow) > now);
+        let when = |fast: i64, slow: i64| When {
+            early: *at + Span(fast),
+            late: *at + Span(slow),
+        };
+        Film {
+            operation: operation.id.clone(),
+            product: "lacquer".to_owned(),
+            at: *at,
+            stage: reached.map(|(stage, ..)| *stage),
+            next: next.map(|(stage, fast, slow)| (*stage, when(*fast, *slow))),
+            spoiled,
+        }
+    });
+    let windows = film
+        .iter()
+        .map(|film| (film.at + Span(75), None, Prepare::Denib))
+        .collect();
+    SurfaceStanding {
+        surface: number,
+        coats_on: coats.len() as u32,
+        coats_due: 2,
+        film,
+        windows,
     }
 }
 

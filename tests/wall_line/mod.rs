@@ -2,6 +2,9 @@
 //!
 //! Invariant: waits on what is on the screen or on what the system says of the process, never for a time.
 
+// a line that fails fails the test
+#![allow(clippy::expect_used)]
+
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
 use std::io::{Read, Write};
