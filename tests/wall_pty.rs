@@ -12,7 +12,7 @@ use rustix::process::Signal;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 use std::sync::Arc;
-use wall_bench::{MemoryBench, at};
+use wall_bench::{MemoryBench, Replans, at};
 use wall_line::{CHILD, Line, MODE};
 
 /// On a line this is the wall; started by the test runner it starts itself without one.
@@ -48,6 +48,8 @@ fn be_the_wall(mode: &str) -> ! {
     match mode {
         "breaks" => bench.break_on_write = true,
         "full" => bench.refuse = Some("The disk is full.".to_owned()),
+        "planner breaks" => bench.replans = Replans::Break,
+        "planner takes long" => (bench.replans, bench.replan_by) = (Replans::UntilRecords(4), Some(30)),
         _ => {}
     }
     let settings = Settings {
@@ -193,6 +195,41 @@ fn what_the_disk_does_not_take_is_not_said_to_be_done() {
     line.wait_for_text("THIS GOES INTO THE LOG");
     line.send("\x1b");
     line.wait_for_text("C O A T   1");
+    line.send("q");
+    assert_eq!(line.end(), 0);
+}
+
+#[test]
+fn a_planner_that_breaks_off_is_said_and_nothing_else_breaks() {
+    let mut line = Line::plain("planner breaks");
+    line.wait_for_wall();
+    line.send("o\r");
+    line.wait_for_text("the planning broke off");
+    line.look(|screen| assert!(screen.alternate_screen()));
+    assert!(
+        !line.transcript().contains("told to break"),
+        "the panic wrote over the screen"
+    );
+    line.send("q");
+    assert_eq!(line.end(), 0);
+    assert_left_as_found(&line);
+}
+
+#[test]
+fn keys_stay_live_while_a_plan_is_worked_out_and_the_newest_wins() {
+    let mut line = Line::plain("planner takes long");
+    line.wait_for_wall();
+    line.send("o\r");
+    line.wait_for_text("8 pieces, 1 done already");
+    line.send("?");
+    line.wait_for_text("WHAT DO HANDS DO NOW?");
+    let niced = line.threads().into_iter().filter(|nice| *nice == 10).count();
+    assert_eq!(niced, 1, "the planning thread gives way");
+    line.send("q");
+    line.wait_for_text("C O A T   1");
+    line.send("o\r");
+    line.wait_for_text("The plan is brought up to date.");
+    line.look(|screen| assert!(!screen.contents().contains("given up"), "an old answer is of no use"));
     line.send("q");
     assert_eq!(line.end(), 0);
 }

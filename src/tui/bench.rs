@@ -26,6 +26,8 @@ pub trait Bench: Send {
     fn standing(&self, now: Moment) -> Standing;
     /// The last record this person wrote that can still be taken back.
     fn last_own(&self) -> Option<Record>;
+    /// Operations the log says are begun and not over, and since when.
+    fn begun(&self) -> Vec<(String, Moment)>;
     /// Writes records, each with an id, `at` and who; returns only when they are on the disk. On an error
     /// nothing of it counts, and the sentence says why.
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String>;
@@ -61,6 +63,7 @@ pub struct Sheet {
     pub standing: Arc<Standing>,
     /// The last own record that can be taken back.
     pub last_own: Option<Record>,
+    begun: Arc<HashMap<String, Moment>>,
     operations: Arc<HashMap<String, usize>>,
     pieces: Arc<HashMap<String, usize>>,
 }
@@ -82,6 +85,7 @@ impl Sheet {
         Self {
             standing: Arc::new(bench.standing(now)),
             last_own: bench.last_own(),
+            begun: Arc::new(bench.begun().into_iter().collect()),
             operations: Arc::new(operations),
             pieces: Arc::new(pieces),
             job,
@@ -92,6 +96,11 @@ impl Sheet {
     /// Index of an operation of the plan in force.
     pub fn operation(&self, id: &str) -> Option<usize> {
         self.operations.get(id).copied()
+    }
+
+    /// Since when an operation is begun and not over.
+    pub fn begun(&self, id: &str) -> Option<Moment> {
+        self.begun.get(id).copied()
     }
 
     /// Where a piece (an index in the job) stands.

@@ -8,7 +8,7 @@ use super::round_card::{self, minutes_of};
 use super::verdict::Filter;
 use super::{timing, words};
 use crate::log::{Purpose, Record, What};
-use crate::standing::{May, PieceStanding};
+use crate::standing::{May, PieceStanding, RoundStanding};
 use crate::units::{Moment, Span};
 
 /// A layer.
@@ -59,14 +59,11 @@ impl Tick {
         let found: Vec<_> = operations.iter().filter_map(find).collect();
         let first = found.first()?;
         let name = |operation: &&crate::dayplan::document::Operation| round_card::name_of(sheet, operation);
-        let running = |operation: &&&crate::dayplan::document::Operation| {
-            operation.state == crate::dayplan::document::State::Running
-        };
-        let begun = found
-            .iter()
-            .filter(running)
-            .map(|operation| Moment::of(&operation.start))
-            .min();
+        let begun = found.iter().filter_map(|operation| sheet.begun(&operation.id)).min();
+        // once part of it is ticked, the rest began somewhere in between: by its planned minutes
+        let index = sheet.operation(&first.id);
+        let partly = |round: &&RoundStanding| round.done > 0 && round.left.iter().any(|left| Some(*left) == index);
+        let begun = begun.filter(|_| !sheet.standing.rounds.iter().any(|round| partly(&round)));
         let minutes = minutes_of(&found);
         Some(Self {
             operations: found.iter().map(|operation| operation.id.clone()).collect(),

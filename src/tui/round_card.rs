@@ -42,7 +42,9 @@ pub struct RoundCard {
     pub state: RoundState,
     /// Planned start.
     pub start: Moment,
-    /// Planned end.
+    /// Since when it is on the bench.
+    pub begun: Option<Moment>,
+    /// When it ends: as planned, and as much later as it was begun later (or earlier).
     pub end: Moment,
     /// Minutes of the clock left to do.
     pub minutes: i64,
@@ -78,6 +80,7 @@ impl RoundCard {
             .iter()
             .filter_map(|&index| plan.operations.get(index))
             .collect();
+        let begun = round.operations.iter().filter_map(|id| sheet.begun(id)).min();
         let rows = left
             .iter()
             .map(|operation| row(sheet, operation, Moment::of(&operation.start)))
@@ -88,7 +91,8 @@ impl RoundCard {
             product: round.product.as_deref().map(|id| words::product(id, &sheet.job)),
             state: standing.state,
             start: Moment::of(&round.start),
-            end: Moment::of(&round.end),
+            begun,
+            end: Moment::of(&round.end) + begun.map_or(Span(0), |begun| begun - Moment::of(&round.start)),
             minutes: minutes_of(&left),
             rows,
             done: standing.done,
@@ -96,7 +100,7 @@ impl RoundCard {
                 sheet,
                 &left,
                 &round.end,
-                late_by(sheet, standing.state, Moment::of(&round.start)),
+                late_by(sheet, begun, Moment::of(&round.start)),
             ),
             hands: round.hands.join(", "),
         })
@@ -184,13 +188,9 @@ pub fn minutes_of(operations: &[&Operation]) -> i64 {
 }
 
 /// How much later than planned a round would begin now; what it dries after moves along by as much.
-fn late_by(sheet: &Sheet, state: RoundState, start: Moment) -> Span {
-    let late = sheet.standing.now - start;
-    if state == RoundState::Running {
-        Span(0)
-    } else {
-        Span(late.0.max(0))
-    }
+fn late_by(sheet: &Sheet, begun: Option<Moment>, start: Moment) -> Span {
+    let late = begun.unwrap_or(sheet.standing.now) - start;
+    Span(late.0.max(0))
 }
 
 /// The drying that follows and the next step on the same pieces.

@@ -15,7 +15,7 @@ use std::collections::{HashMap, HashSet};
 /// When each operation ended, what is begun, and touch tests.
 struct Facts {
     ended: HashMap<String, Moment>,
-    begun: HashSet<String>,
+    begun: HashMap<String, Moment>,
     not_yet: Vec<(String, Purpose, Moment)>,
     already: Vec<(String, Purpose, Moment)>,
     air: (f64, f64),
@@ -31,7 +31,7 @@ fn facts(records: &[Record], now: Moment) -> Facts {
         .collect();
     let mut facts = Facts {
         ended: HashMap::new(),
-        begun: HashSet::new(),
+        begun: HashMap::new(),
         not_yet: Vec::new(),
         already: Vec::new(),
         air: (19.0, 50.0),
@@ -49,7 +49,11 @@ fn facts(records: &[Record], now: Moment) -> Facts {
                     }
                 }
             }
-            What::Begun { operations, .. } => facts.begun.extend(operations.iter().cloned()),
+            What::Begun { operations, start } => {
+                facts
+                    .begun
+                    .extend(operations.iter().map(|id| (id.clone(), Moment::of(start))));
+            }
             What::NotYetDry { operation, purpose } => facts.not_yet.push((operation.clone(), *purpose, at)),
             What::DryAlready { operation, purpose } => facts.already.push((operation.clone(), *purpose, at)),
             What::Reading { temperature, humidity } => facts.air = (*temperature, humidity.unwrap_or(facts.air.1)),
@@ -57,6 +61,16 @@ fn facts(records: &[Record], now: Moment) -> Facts {
         }
     }
     facts
+}
+
+/// What is begun and not over.
+pub fn begun(records: &[Record]) -> Vec<(String, Moment)> {
+    let facts = facts(records, Moment(i64::MAX));
+    facts
+        .begun
+        .into_iter()
+        .filter(|(id, _)| !facts.ended.contains_key(id))
+        .collect()
 }
 
 /// One piece's operations, with their places in the plan.
@@ -260,7 +274,7 @@ fn rounds(plan: Option<&Plan>, facts: &Facts, now: Moment) -> Vec<RoundStanding>
             let start = Moment::of(&round.start);
             let state = if left.is_empty() {
                 RoundState::Over
-            } else if round.operations.iter().any(|id| facts.begun.contains(id)) {
+            } else if round.operations.iter().any(|id| facts.begun.contains_key(id)) {
                 RoundState::Running
             } else if start + Span(5) < now {
                 RoundState::Late

@@ -19,10 +19,22 @@ use denib::standing::Standing;
 use denib::tui::bench::{Bench, Replan, last_to_take_back};
 use denib::tui::script::{Played, Setting, play};
 use denib::units::Moment;
+use std::sync::atomic::Ordering;
 use std::sync::{Arc, Mutex};
 
 /// Who ticks in the tests.
 pub const WHO: &str = "Ines";
+
+/// How a replan goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Replans {
+    /// It is there at once.
+    AtOnce,
+    /// It breaks off.
+    Break,
+    /// It takes until it is told to give up, unless so many records are in the log.
+    UntilRecords(usize),
+}
 
 /// The bench.
 pub struct MemoryBench {
@@ -34,6 +46,8 @@ pub struct MemoryBench {
     pub refuse: Option<String>,
     /// What a replan answers: minutes by which every round still to do moves.
     pub replan_by: Option<i64>,
+    /// How a replan goes.
+    pub replans: Replans,
     /// Panics when written to.
     pub break_on_write: bool,
     /// Spoils these pieces' films, as a cold night would.
@@ -50,6 +64,7 @@ impl MemoryBench {
             records: Arc::default(),
             refuse: None,
             replan_by: None,
+            replans: Replans::AtOnce,
             break_on_write: false,
             spoiled: Vec::new(),
         }
@@ -116,6 +131,10 @@ impl Bench for MemoryBench {
         last_to_take_back(&self.log(), WHO).cloned()
     }
 
+    fn begun(&self) -> Vec<(String, Moment)> {
+        desk_standing::begun(&self.log())
+    }
+
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String> {
         assert!(!self.break_on_write, "the bench was told to break");
         if let Some(why) = &self.refuse {
@@ -138,8 +157,22 @@ impl Bench for MemoryBench {
     }
 
     fn replan(&self, _now: Moment) -> Replan {
-        let (job, by) = (Arc::clone(&self.job), self.replan_by);
-        Box::new(move |_| Ok(by.map(|by| desk_plan::plan(&job, by))))
+        let (job, by, replans, records) = (Arc::clone(&self.job), self.replan_by, self.replans, self.log().len());
+        Box::new(move |give_up| {
+            match replans {
+                Replans::AtOnce => {}
+                Replans::Break => panic!("the planner was told to break"),
+                Replans::UntilRecords(enough) => {
+                    while records < enough {
+                        if give_up.load(Ordering::Relaxed) {
+                            return Err("given up".to_owned());
+                        }
+                        std::thread::yield_now();
+                    }
+                }
+            }
+            Ok(by.map(|by| desk_plan::plan(&job, by)))
+        })
     }
 }
 

@@ -183,6 +183,20 @@ impl Line {
         }
     }
 
+    /// How much each thread of the wall gives way to others: its nice value.
+    pub fn threads(&self) -> Vec<i64> {
+        let tasks = format!("/proc/{}/task", self.wall().as_raw_nonzero());
+        let threads = std::fs::read_dir(tasks).expect("the wall is there");
+        let stat = threads.map(|thread| std::fs::read_to_string(thread.expect("a thread").path().join("stat")));
+        // proc(5): nice is field 19, the 17th after the name in brackets
+        let nice = |stat: String| {
+            stat.rsplit(')')
+                .next()
+                .and_then(|rest| rest.split_whitespace().nth(16)?.parse().ok())
+        };
+        stat.filter_map(|stat| nice(stat.ok()?)).collect()
+    }
+
     /// Another size.
     pub fn resize(&self, rows: u16, cols: u16) {
         self.seen

@@ -9,7 +9,7 @@ use super::cells::{Row, wrap};
 /// Keys as the foot lists them, the ones used most first.
 pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
     match (model.layers.last(), model.page) {
-        (Some(Layer::Tick(_)), _) => &[("Enter", "write it"), ("w", "done at another time"), ("Esc", "back")],
+        (Some(Layer::Tick(_)), _) => &[("Enter", "write it"), ("w", "at another time"), ("Esc", "back")],
         (Some(Layer::TakeBack(_)), _) => &[("Enter", "take it back"), ("Esc", "leave it")],
         (Some(Layer::Touch(_)), _) => &[
             ("Enter", "write it"),

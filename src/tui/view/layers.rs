@@ -225,7 +225,12 @@ fn choose_rows(model: &Model, cursor: usize, columns: usize) -> (Vec<Row>, Optio
 pub fn question(model: &Model, ask: &Ask, total: usize) -> (Row, u16) {
     let theme = &model.theme;
     let fahrenheit = model.sheet.job.shown_in.fahrenheit;
+    let begun = model
+        .layers
+        .iter()
+        .any(|layer| matches!(layer, Layer::Tick(tick) if tick.end.is_none()));
     let words = match ask.question {
+        Question::When if begun => "Begun when? 14:10, or -20 for twenty minutes ago: ",
         Question::When => "Done when? 14:10, or -20 for twenty minutes ago: ",
         Question::Reading if fahrenheit => "The room reads (°F, then % RH): ",
         Question::Reading => "The room reads (°C, then % RH): ",
