@@ -160,7 +160,6 @@ impl Bench for MemoryBench {
         let (job, by, replans, records) = (Arc::clone(&self.job), self.replan_by, self.replans, self.log().len());
         Box::new(move |give_up| {
             match replans {
-                Replans::AtOnce => {}
                 Replans::Break => panic!("the planner was told to break"),
                 Replans::UntilRecords(enough) if records < enough => {
                     while !give_up.load(Ordering::Relaxed) {
@@ -168,7 +167,7 @@ impl Bench for MemoryBench {
                     }
                     return Err("given up".to_owned());
                 }
-                Replans::UntilRecords(_) => {}
+                Replans::AtOnce | Replans::UntilRecords(_) => {}
             }
             Ok(by.map(|by| desk_plan::plan(&job, by)))
         })
