@@ -4,5 +4,7 @@
 //! Invariant: every plan handed out has passed [`verify`].
 
 pub mod document;
+pub mod history;
 
 pub use document::Plan;
+pub use history::History;

@@ -4,11 +4,15 @@
 //! was stated for; nothing here knows about a particular job.
 
 pub mod figure;
+mod figure_text;
 pub mod grit;
+mod grit_text;
 pub mod product;
 pub mod schedule;
+pub mod words;
 
 pub use figure::{Conditions, Figure, Status};
+pub use figure_text::{FigureUnit, STATUSES, figure_range};
 pub use grit::{Grade, Grit, Scale};
 pub use product::{Mechanism, Method, Opening, Prepare, Product, RecoatWindow, Stage, StageTime, Wipe};
 pub use schedule::{Phase, Schedule, Step, StepKind};

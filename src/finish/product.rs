@@ -189,4 +189,17 @@ impl Product {
             .max_by_key(|rung| rung.from_coat)
             .map(|rung| &rung.minutes)
     }
+
+    /// Stated minutes to a stage, slow estimate; where the ladder leaves the stage out, the next one above it
+    /// that is given counts.
+    pub fn slow_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
+        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        self.time_to(above, coat).map(|figure| figure.high)
+    }
+
+    /// The same by the fast estimate.
+    pub fn fast_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
+        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        self.time_to(above, coat).map(|figure| figure.low)
+    }
 }

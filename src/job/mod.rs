@@ -5,6 +5,7 @@
 
 pub mod hours;
 pub mod part;
+pub mod rates;
 pub mod room;
 
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
