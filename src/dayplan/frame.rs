@@ -2,7 +2,7 @@
 //!
 //! Invariant: tick 0 is [`Frame::origin`]; every clock and the air cover the whole line.
 
-use super::facts::Facts;
+use super::history::{Fate, History};
 use super::shifts;
 use crate::clock::drying::units;
 use crate::clock::{Air, DryingClock};
@@ -12,12 +12,15 @@ use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
 use crate::work::{Delay, Work};
 
+/// After a touch test that says not yet: this much more than the time that was not enough.
+const MORE_AFTER_A_TEST: f64 = 1.25;
+
 /// The frame of a plan.
 pub struct Frame<'a> {
     /// The job.
     pub job: &'a Job,
     /// What has happened.
-    pub facts: &'a Facts,
+    pub history: &'a History,
     /// What has to be done.
     pub work: Work,
     /// Tick 0.
@@ -34,22 +37,27 @@ pub struct Frame<'a> {
 
 impl<'a> Frame<'a> {
     /// Lays the line out.
-    pub fn new(job: &'a Job, facts: &'a Facts) -> Self {
+    pub fn new(job: &'a Job, history: &'a History) -> Self {
         let work = crate::work::of(job);
-        let now = facts.now.map_or(job.start, |now| now.max(job.start));
-        let earliest = facts.happened.values().map(|happened| happened.start).min();
+        let now = history.now.max(job.start);
+        let begun = history.operations.values().filter_map(|fate| match fate {
+            Fate::Done(done) => Some(done.start),
+            Fate::Begun { start, .. } => Some(*start),
+            Fate::Skipped { .. } => None,
+        });
+        let earliest = begun.min();
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
         let until = now + shifts::horizon(job, total);
-        let air = Air::of(job, &facts.readings, origin, until);
+        let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
         for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
             if !clocks.iter().any(|(known, _)| known.id == product.id) {
                 clocks.push((product, DryingClock::new(product, &air)));
             }
         }
-        Self { job, facts, work, origin, until, now, air, clocks }
+        Self { job, history, work, origin, until, now, air, clocks }
     }
 
     /// An instant as a tick; instants outside the line are drawn to its ends.
@@ -73,7 +81,7 @@ impl<'a> Frame<'a> {
         let laid = self.work.operations.get(operation)?;
         let product = self.job.product(laid.product.as_deref()?)?;
         let stated = product.slow_minutes(stage, laid.coat.unwrap_or(1))?;
-        Some(stated * self.facts.factor(&laid.id, stage))
+        Some(stated * self.tested(&laid.id, &product.id, stage, stated))
     }
 
     /// A delay after an operation as a tail on its clock.
@@ -101,5 +109,37 @@ impl<'a> Frame<'a> {
         }
         let (_, clock) = self.clocks.get(tail.clock as usize - 1)?;
         clock.reached(start, tail.amount as f64 / crate::clock::drying::UNITS_PER_MINUTE as f64)
+    }
+
+    /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a
+    /// bound: not dry by then stretches this stage and all later ones to a quarter more than the time that
+    /// was not enough (common practice, no source); dry by then shortens this stage and all earlier ones.
+    fn tested(&self, operation: &str, product: &str, stage: Stage, stated: f64) -> f64 {
+        let (Some(done), Some((_, clock))) = (self.history.done(operation), self.clock(product)) else { return 1.0 };
+        let mut factor = 1.0_f64;
+        for bound in self.history.bounds.iter().filter(|bound| bound.operation == operation && bound.at >= done.end) {
+            let passed = clock.passed(done.end, bound.at);
+            if !bound.dry && stage >= bound.stage && stated > 0.0 {
+                factor = factor.max(passed * MORE_AFTER_A_TEST / stated);
+            } else if bound.dry && stage <= bound.stage && stated > 0.0 {
+                factor = factor.min(passed / stated);
+            }
+        }
+        factor
+    }
+
+    /// What became of an operation, unless all it was done to has been taken back to bare wood since.
+    pub fn fate(&self, operation: usize) -> Option<&Fate> {
+        let work = self.work.operations.get(operation)?;
+        let fate = self.history.operations.get(&work.id)?;
+        let (Fate::Done(done), Some(piece)) = (fate, work.piece.and_then(|piece| self.job.pieces.get(piece))) else {
+            return Some(fate);
+        };
+        let bare = |&surface: &usize| {
+            let surface = piece.surfaces.get(surface);
+            surface.is_some_and(|surface| self.history.stripped_since(&piece.id, &surface.id, done.end))
+        };
+        let stripped = !work.surfaces.is_empty() && work.surfaces.iter().all(bare);
+        (!stripped).then_some(fate)
     }
 }

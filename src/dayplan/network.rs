@@ -4,6 +4,7 @@
 //! only said in the planner's words.
 
 use super::frame::Frame;
+use super::history::Fate;
 use super::shifts;
 use crate::clock::start::start_stretches;
 use crate::finish::{Stage, StepKind};
@@ -187,18 +188,26 @@ fn task(
         fixed: None,
         rank: operation.campaign,
     };
-    if let Some(happened) = frame.facts.happened.get(&operation.id) {
-        let named = |name: &String| frame.job.hands.iter().position(|hand| hand.name == *name);
-        let workers = happened.hands.iter().filter_map(named).fold(0, |bits, at| bits | (1_u64 << at.min(63)));
-        task.fixed = Some(Fixed { start: frame.tick(happened.start), workers });
-        task.optional = false;
-        if let Some(end) = happened.end {
-            task.minutes = u32::try_from((end - happened.start).0.max(0)).unwrap_or(0);
+    let named = |by: &str| {
+        let at = frame.job.hands.iter().position(|hand| hand.name == by);
+        at.map_or(0, |at| 1_u64 << at.min(63))
+    };
+    match frame.fate(index) {
+        Some(Fate::Done(done)) => {
+            task.fixed = Some(Fixed { start: frame.tick(done.start), workers: named(&done.by) });
+            task.minutes = u32::try_from((done.end - done.start).0.max(0)).unwrap_or(0);
+            task.optional = false;
         }
-    } else if frame.facts.skipped.contains(&operation.id) {
-        // nothing is done, but what stands in line behind it still follows what stands before it
-        task = Task { minutes: 0, family: None, dusty: false, wet: None, starts: None, ..task };
-        task.crew.count = 0;
+        Some(Fate::Begun { start, by }) => {
+            task.fixed = Some(Fixed { start: frame.tick(*start), workers: named(by) });
+            task.optional = false;
+        }
+        Some(Fate::Skipped { .. }) => {
+            // nothing is done, but what stands in line behind it still follows what stands before it
+            task = Task { minutes: 0, family: None, dusty: false, wet: None, starts: None, ..task };
+            task.crew.count = 0;
+        }
+        None => {}
     }
     task
 }

@@ -11,6 +11,7 @@ use super::document::{
 };
 use super::dry;
 use super::frame::Frame;
+use super::history::Fate;
 use super::network::Named;
 use super::rounds;
 use super::shifts;
@@ -26,6 +27,7 @@ pub(super) struct Told<'a> {
     pub frame: &'a Frame<'a>,
     pub named: &'a Named,
     pub solution: &'a Solution,
+    pub because: &'a [Option<crate::planner::Because>],
 }
 
 impl Told<'_> {
@@ -116,11 +118,10 @@ fn operation(told: &Told, at: usize) -> Option<Operation> {
         return None;
     }
     let piece = work.piece.and_then(|piece| frame.job.pieces.get(piece));
-    let happened = frame.facts.happened.get(&work.id);
-    let state = match happened {
-        Some(happened) if happened.end.is_some() => State::Done,
-        Some(_) => State::Running,
-        None if frame.facts.skipped.contains(&work.id) => State::Skipped,
+    let state = match frame.fate(at) {
+        Some(Fate::Done(_)) => State::Done,
+        Some(Fate::Begun { .. }) => State::Running,
+        Some(Fate::Skipped { .. }) => State::Skipped,
         None => State::Planned,
     };
     let hands = told.hands(at);
@@ -192,7 +193,7 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         let end = start + Span(i64::from(setup.minutes));
         let (step, word) = if setup.opens { (StepKind::ChangeOver, "change-over") } else { (StepKind::CleanUp, "clean-up") };
         let (_, done_by) = told.times(setup.task as usize)?;
-        let happened = frame.facts.happened.contains_key(&of.id);
+        let happened = frame.fate(setup.task as usize).is_some();
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
         Some(Operation {
             id: format!("{word}/{}", of.id),
