@@ -97,6 +97,92 @@ codes! {
     FormatMissing = "format-missing", Error, Any;
     /// The file's format is not one this program reads.
     FormatUnknown = "format-unknown", Error, Any;
+    /// The job has no section.
+    NoSections = "no-sections", Error, Job;
+    /// The job has no part.
+    NoParts = "no-parts", Error, Job;
+    /// The job has no hands.
+    NoHands = "no-hands", Error, Job;
+    /// No working time in a week and its exceptions.
+    NoWorkingHours = "no-working-hours", Error, Job;
+    /// Two shifts of one day overlap.
+    ShiftsOverlap = "shifts-overlap", Error, Job;
+    /// One day said twice.
+    DuplicateDate = "duplicate-date", Error, Job;
+    /// One name for two things.
+    DuplicateName = "duplicate-name", Error, Job;
+    /// The room's air is not given.
+    NoAir = "no-air", Error, Job;
+    /// The room's air is not known at the start.
+    AirBeginsLate = "air-begins-late", Error, Job;
+    /// Night air without heating hours.
+    NightWithoutHeating = "night-without-heating", Error, Job;
+    /// An end before its start.
+    TimesBackwards = "times-backwards", Error, Job;
+    /// Other work takes more places than there are.
+    MoreTakenThanThere = "more-taken-than-there", Error, Job;
+    /// A section due before the job starts.
+    DueBeforeStart = "due-before-start", Error, Job;
+    /// A part made after its section is due.
+    MadeAfterDue = "made-after-due", Error, Job;
+    /// No such finish schedule.
+    UnknownFinish = "unknown-finish", Error, Job;
+    /// No such section.
+    UnknownSection = "unknown-section", Error, Job;
+    /// No such part, piece or assembly.
+    UnknownPiece = "unknown-piece", Error, Job;
+    /// No such surface of this shape.
+    UnknownSurface = "unknown-surface", Error, Job;
+    /// A size, or a list of lengths, with the wrong number of them.
+    SizeCount = "size-count", Error, Job;
+    /// A length or area not above zero.
+    SizeNotPositive = "size-not-positive", Error, Job;
+    /// A panel thicker than it is wide.
+    ThickerThanWide = "thicker-than-wide", Error, Job;
+    /// Members or walls that leave nothing inside.
+    NothingInside = "nothing-inside", Error, Job;
+    /// Joints larger than the surface they lie on.
+    JointLargerThanSurface = "joint-larger-than-surface", Error, Job;
+    /// A handed part with an odd count.
+    HandedOdd = "handed-odd", Error, Job;
+    /// A holding the room has no place for.
+    NoPlace = "no-place", Error, Job;
+    /// One piece takes more places than there are.
+    MoreSlotsThanPlaces = "more-slots-than-places", Error, Job;
+    /// A heavy piece and one pair of hands.
+    HeavyAlone = "heavy-alone", Warning, Job;
+    /// A glue-up that takes more hands than there are.
+    TooFewHands = "too-few-hands", Error, Job;
+    /// A piece or assembly used twice.
+    UsedTwice = "used-twice", Error, Job;
+    /// An assembly that goes into itself.
+    AssemblyCycle = "assembly-cycle", Error, Job;
+    /// A part with no finish anywhere.
+    NothingToFinish = "nothing-to-finish", Warning, Job;
+    /// A section no part names.
+    EmptySection = "empty-section", Warning, Job;
+    /// Unequal coats on the two faces of a wide solid panel.
+    UnequalCoats = "unequal-coats", Error, Job;
+    /// Different products on the two faces of a wide solid panel.
+    UnequalProducts = "unequal-products", Warning, Job;
+    /// Oil inside a drawer or case.
+    OilInside = "oil-inside", Warning, Job;
+    /// An acceptance of nothing.
+    NothingToAccept = "nothing-to-accept", Warning, Job;
+    /// No such bench rate.
+    UnknownRate = "unknown-rate", Error, Job;
+    /// A bench rate that is not above zero.
+    RateNotPositive = "rate-not-positive", Error, Job;
+    /// A figure for a product no finish in use has.
+    UnknownProduct = "unknown-product", Error, Job;
+    /// Not a figure that can be overridden.
+    UnknownFigure = "unknown-figure", Error, Job;
+    /// One figure given twice.
+    FigureTwice = "figure-twice", Error, Job;
+    /// A drying time stated for other air than the product's other times.
+    FigureOtherAir = "figure-other-air", Error, Job;
+    /// A drying time that puts the stages out of order.
+    FigureOutOfOrder = "figure-out-of-order", Error, Job;
 }
 
 impl fmt::Display for Code {
