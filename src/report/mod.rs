@@ -21,6 +21,7 @@ pub use finishes::{finish, finishes};
 pub use json::plan_json;
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
+pub use round::step_title;
 pub use status::status;
 pub use text::plan_text;
 pub use times::{clock, day, when};

@@ -267,7 +267,7 @@ impl<'a> View<'a> {
 }
 
 /// `Coat 2 of 3`, `Sand P120`.
-pub(super) fn step_title(step: StepKind, coat: Option<u8>, due: Option<usize>, grit: Option<&str>) -> String {
+pub fn step_title(step: StepKind, coat: Option<u8>, due: Option<usize>, grit: Option<&str>) -> String {
     let mut title = words::step(step).to_owned();
     if let (Some(coat), StepKind::Coat | StepKind::Seal) = (coat, step) {
         title = match due {

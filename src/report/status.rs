@@ -79,6 +79,9 @@ impl<'a> Page<'a> {
     fn air(&self) -> String {
         let shown = self.names.job().shown_in;
         let (celsius, humidity) = self.standing.air;
+        if !celsius.is_finite() {
+            return "The air of the room is not known for now.".to_owned();
+        }
         let (degrees, unit) = if shown.fahrenheit {
             (celsius * 1.8 + 32.0, "°F")
         } else {
