@@ -120,15 +120,3 @@ pub struct Reading {
     /// Relative humidity; `None` where only the thermometer was read.
     pub humidity: Option<Percent>,
 }
-
-impl Places {
-    /// The capacity of one kind.
-    pub fn of(&self, kind: PlaceKind) -> Option<u32> {
-        match kind {
-            PlaceKind::Bearers => self.bearers,
-            PlaceKind::Points => self.points,
-            PlaceKind::Hooks => self.hooks,
-            PlaceKind::Racks => self.racks,
-        }
-    }
-}

@@ -26,7 +26,6 @@ mod shape;
 mod surface;
 mod words;
 
-pub use rate::RATES;
 
 use self::basis::Basis;
 use self::part::PartDraft;
