@@ -102,6 +102,15 @@ pub struct RecoatWindow {
     pub prepare: Prepare,
 }
 
+/// The stated minutes after which a window opens (slow estimate); `None` where it opens at a stage the ladder
+/// does not give.
+pub fn opens_after(product: &Product, window: &RecoatWindow) -> Option<f64> {
+    match &window.opens {
+        Opening::Stage(stage) => product.time_to(*stage, 1).map(|figure| figure.high),
+        Opening::After(figure) => Some(figure.high),
+    }
+}
+
 /// One rung of a product's ladder; `from_coat` 1 is every coat, larger where waits grow with coats.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StageTime {
@@ -193,13 +202,23 @@ impl Product {
     /// Stated minutes to a stage, slow estimate; where the ladder leaves the stage out, the next one above it
     /// that is given counts.
     pub fn slow_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
-        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
         self.time_to(above, coat).map(|figure| figure.high)
     }
 
     /// The same by the fast estimate.
     pub fn fast_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
-        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
         self.time_to(above, coat).map(|figure| figure.low)
     }
 }

@@ -93,6 +93,44 @@ codes! {
     GritStepWide = "grit-step-wide", Warning, Any;
     /// A figure's range runs backwards.
     RangeBackwards = "range-backwards", Error, Any;
+    /// Two products of a schedule with one id.
+    ProductTwice = "product-twice", Error, Finish;
+    /// A product that the schedule does not carry.
+    ProductNotHere = "product-not-here", Error, Finish;
+    /// Two schedules with one id.
+    ScheduleTwice = "schedule-twice", Error, Finish;
+    /// A schedule without a coat.
+    NoCoats = "no-coats", Error, Finish;
+    /// A stage that a product must give a time for.
+    StageMissing = "stage-missing", Error, Finish;
+    /// A later stage is reached before an earlier one.
+    StagesFall = "stages-fall", Error, Finish;
+    /// Two times for one stage and coat.
+    StageTwice = "stage-twice", Error, Finish;
+    /// A recoat window that never opens, or opens before the one before it has closed.
+    WindowOrder = "window-order", Error, Finish;
+    /// The last recoat window closes.
+    WindowCloses = "window-closes", Error, Finish;
+    /// A coat goes over another without a recoat window for the pair.
+    NoWindow = "no-window", Error, Finish;
+    /// A solvent without a known vapour pressure.
+    SolventUnknown = "solvent-unknown", Error, Finish;
+    /// Solvents that add up to more than the product.
+    SolventsOver = "solvents-over", Error, Finish;
+    /// A film that spoils in the cold without its floor or the stage it must reach.
+    SpoilsWithoutFloor = "spoils-without-floor", Error, Finish;
+    /// May be put on where it does not dry.
+    StartBelowFloor = "start-below-floor", Warning, Finish;
+    /// Wiping limits that run backwards.
+    WipeOrder = "wipe-order", Error, Finish;
+    /// No wet film for the way a coat goes on.
+    WetFilmMissing = "wet-film-missing", Error, Finish;
+    /// A step out of working order.
+    StepOrder = "step-order", Error, Finish;
+    /// A step that is not written in a schedule.
+    StepNotWritten = "step-not-written", Error, Finish;
+    /// A coat over something nothing goes over.
+    NothingGoesOver = "nothing-goes-over", Error, Finish;
     /// The file names no format.
     FormatMissing = "format-missing", Error, Any;
     /// The file's format is not one this program reads.
