@@ -5,7 +5,7 @@
 
 use super::document::{Caution, Plan, Severity};
 use super::frame::Frame;
-use crate::clock::start::required_stage;
+use crate::clock::required_stage;
 use crate::finish::{Figure, Product, StepKind};
 use crate::job::SurfaceRole;
 use std::collections::BTreeSet;

@@ -4,7 +4,7 @@
 
 use super::history::{Fate, History};
 use super::shifts;
-use crate::clock::drying::units;
+use crate::clock::{UNITS_PER_MINUTE, units};
 use crate::clock::{Air, DryingClock};
 use crate::finish::{Product, Stage};
 use crate::job::Job;
@@ -108,7 +108,7 @@ impl<'a> Frame<'a> {
             return Some(start + Span(i64::try_from(tail.amount).unwrap_or(i64::MAX)));
         }
         let (_, clock) = self.clocks.get(tail.clock as usize - 1)?;
-        clock.reached(start, tail.amount as f64 / crate::clock::drying::UNITS_PER_MINUTE as f64)
+        clock.reached(start, tail.amount as f64 / UNITS_PER_MINUTE as f64)
     }
 
     /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a

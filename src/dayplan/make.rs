@@ -57,7 +57,7 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));
     }
-    let because = planner::explain(&named.network, &solution);
+    let because = planner::explain(&named.network, &solution).map_err(|no| no_plan(&frame, &no))?;
     let told = Told { frame: &frame, named: &named, solution: &solution, because: &because };
     Ok(tell::plan(&told, settings.seed, settings.tries))
 }

@@ -6,7 +6,7 @@
 use super::frame::Frame;
 use super::history::Fate;
 use super::shifts;
-use crate::clock::start::start_stretches;
+use crate::clock::start_stretches;
 use crate::finish::{Stage, StepKind};
 use crate::job::rates::{self, Rate};
 use crate::job::{PlaceKind, WeekHours};
