@@ -2,6 +2,8 @@
 //!
 //! The order of the rooms is that of `src/lib.rs`: a room uses only rooms listed above it there.
 
+#![allow(clippy::unwrap_used)] // a test that cannot read the house has failed
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -91,7 +93,7 @@ fn without_tests(text: &str) -> String {
 fn rooms_used(code: &str) -> Vec<String> {
     let mut used = Vec::new();
     for (at, _) in code.match_indices("crate::") {
-        let rest = &code[at + "crate::".len()..];
+        let rest = code.get(at + "crate::".len()..).unwrap_or_default();
         if let Some(list) = rest.strip_prefix('{') {
             let mut depth = 0;
             let mut word = String::new();

@@ -10,6 +10,7 @@ use super::options::{JobOptions, LookOptions};
 use crate::job::Job;
 use crate::source::visible;
 use clap::Args;
+use std::fmt::Write as _;
 
 /// Read a job file and say everything that is wrong with it.
 #[derive(Debug, Args)]
@@ -30,9 +31,9 @@ impl Check {
             text.push('\n');
         }
         match &reading.job {
-            Some(job) if reading.count.is_empty() => text.push_str(&format!("{name}: {}, no problems\n", counts(job))),
-            Some(job) => text.push_str(&format!("{name}: {}, {}\n", counts(job), reading.count)),
-            None => text.push_str(&format!("{name}: {}\n", reading.count)),
+            Some(job) if reading.count.is_empty() => _ = writeln!(text, "{name}: {}, no problems", counts(job)),
+            Some(job) => _ = writeln!(text, "{name}: {}, {}", counts(job), reading.count),
+            None => _ = writeln!(text, "{name}: {}", reading.count),
         }
         context.print(&text)?;
         Ok(if reading.job.is_some() {

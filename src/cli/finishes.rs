@@ -32,9 +32,10 @@ impl Finishes {
         let paper = self.look.paper(context);
         let text = match &self.schedule {
             None => finishes(schedules.values(), paper),
-            Some(id) => match schedules.get(id) {
-                Some(schedule) => finish(schedule, paper),
-                None => {
+            Some(id) => {
+                if let Some(schedule) = schedules.get(id) {
+                    finish(schedule, paper)
+                } else {
                     let words = schedules.keys().map(String::as_str);
                     let failure = Failure::usage(format!("there is no finish schedule \"{}\"", visible(id)));
                     return Err(match nearest(id, words) {
@@ -42,7 +43,7 @@ impl Finishes {
                         None => failure.hint("`denib finishes` lists all."),
                     });
                 }
-            },
+            }
         };
         context.print(&text)?;
         Ok(Exit::DONE)

@@ -50,7 +50,7 @@ enum Command {
     Check(check::Check),
     Plan(plan::Plan),
     Wall(wall::Wall),
-    Tick(tick::Tick),
+    Tick(Box<tick::Tick>),
     Status(status::Status),
     Finishes(finishes::Finishes),
 }

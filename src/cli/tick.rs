@@ -118,14 +118,14 @@ impl From<For> for Purpose {
 pub(super) fn who(named: Option<&str>, job: &Job) -> Result<String, Failure> {
     let hands = || job.hands.iter().map(|hand| hand.name.as_str());
     match (named, job.hands.as_slice()) {
-        (Some(name), _) => match hands().find(|hand| hand.eq_ignore_ascii_case(name)) {
-            Some(hand) => Ok(hand.to_owned()),
-            None => {
-                let all = hands().map(visible).collect::<Vec<_>>().join(", ");
-                let failure = Failure::usage(format!("the job has no hands named \"{}\"", visible(name)));
-                Err(failure.hint(format!("Its hands are: {all}.")))
-            }
-        },
+        (Some(name), _) => {
+            let all = || hands().map(visible).collect::<Vec<_>>().join(", ");
+            let stranger = || Failure::usage(format!("the job has no hands named \"{}\"", visible(name)));
+            let known = hands().find(|hand| hand.eq_ignore_ascii_case(name));
+            known
+                .map(str::to_owned)
+                .ok_or_else(|| stranger().hint(format!("Its hands are: {}.", all())))
+        }
         (None, [only]) => Ok(only.name.clone()),
         (None, several) => {
             let all = several

@@ -11,6 +11,7 @@ use crate::finish::StepKind;
 use crate::job::ShownIn;
 use chrono::{NaiveDate, TimeDelta};
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 /// The ends of temperature and humidity over a stretch of the plan's climate.
 struct Air {
@@ -105,7 +106,7 @@ pub(super) fn opening(view: &View<'_>, date: NaiveDate) -> Vec<String> {
                     words.push(format!("up to {:.0}{JOIN}%", night.humidity.1));
                 }
                 if !words.is_empty() {
-                    line.push_str(&format!("; overnight {}", words.join(" and ")));
+                    _ = write!(line, "; overnight {}", words.join(" and "));
                 }
             }
             lines.push(format!("{line}."));

@@ -9,6 +9,7 @@ use super::round::{sentence, step_title};
 use super::words;
 use crate::finish::{Figure, Method, Opening, Phase, Product, Schedule, Step};
 use crate::units::Span;
+use std::fmt::Write as _;
 
 /// All schedules, one line each.
 pub fn finishes<'a>(schedules: impl IntoIterator<Item = &'a Schedule>, paper: Paper) -> String {
@@ -65,10 +66,10 @@ fn write_step(sheet: &mut Sheet, schedule: &Schedule, number: usize, step: &Step
         let name = schedule
             .product(id)
             .map_or(id.as_str(), |product| product.name.as_str());
-        text.push_str(&format!(", {}", clean(name)));
+        _ = write!(text, ", {}", clean(name));
     }
     if let Some(method) = step.method {
-        text.push_str(&format!(", {}", words::method(method)));
+        _ = write!(text, ", {}", words::method(method));
     }
     if step.show_only {
         text.push_str(", on shown surfaces only");

@@ -271,13 +271,14 @@ impl<'a> Page<'a> {
     /// Who may be handled, turned, coated and so on, by name.
     fn may(&self, sheet: &mut Sheet) {
         type Asked = fn(&PieceStanding) -> May;
-        let questions: [(&str, Asked); 6] = [
+        let questions: [(&str, Asked); 7] = [
             ("handled", |piece| piece.handle),
             ("turned", |piece| piece.turn),
             ("sanded", |piece| piece.sand),
             ("coated again", |piece| piece.recoat),
             ("stacked", |piece| piece.stack),
             ("glued", |piece| piece.glue),
+            ("rubbed out", |piece| piece.rub),
         ];
         sheet.blank();
         sheet.heading("May be");
@@ -394,6 +395,7 @@ mod tests {
         Moment::of(&sample::stamp(text))
     }
 
+    #[allow(clippy::unnecessary_wraps)] // as it stands in a surface
     fn film(stage: Option<Stage>) -> Option<Film> {
         Some(Film {
             operation: "leg-1/coat-1".to_owned(),
@@ -431,6 +433,7 @@ mod tests {
             recoat: May::Yes,
             stack: May::Yes,
             glue: May::Yes,
+            rub: May::Yes,
             loose_done: false,
             unequal_since: None,
         });
@@ -479,6 +482,7 @@ mod tests {
             piece.recoat = May::Held;
             piece.stack = May::Held;
             piece.glue = May::Held;
+            piece.rub = May::Held;
         }
         standing.pieces[4].surfaces[1].coats_on = 2;
         standing.pieces[4].unequal_since = Some(moment("2026-11-30T09:50:00Z"));

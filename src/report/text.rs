@@ -17,6 +17,7 @@ use crate::job::Job;
 use crate::units::Span;
 use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
 
 /// Column of the text beside the times.
 const MARGIN: usize = 13;
@@ -70,7 +71,7 @@ fn top(sheet: &mut Sheet, view: &View<'_>) {
         when_dated(plan.ready)
     );
     if let Some(finished) = plan.finished {
-        line.push_str(&format!(" All done, last wax too, {}.", when_dated(finished)));
+        _ = write!(line, " All done, last wax too, {}.", when_dated(finished));
     }
     sheet.line(&line);
     if done > 0 {
@@ -232,12 +233,12 @@ fn write_entry<'a>(
         Entry::Alone(operation) => {
             let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
             match (operation.step, &operation.family) {
-                (StepKind::ChangeOver, Some(family)) => title.push_str(&format!(" to {}", clean(family))),
-                (StepKind::CleanUp, Some(family)) => title.push_str(&format!(": {} brushes and rags", clean(family))),
+                (StepKind::ChangeOver, Some(family)) => _ = write!(title, " to {}", clean(family)),
+                (StepKind::CleanUp, Some(family)) => _ = write!(title, ": {} brushes and rags", clean(family)),
                 _ => {}
             }
             if let Some(product) = &operation.product {
-                title.push_str(&format!(", {}", view.names.product(product)));
+                _ = write!(title, ", {}", view.names.product(product));
             }
             let title = format!("{title}: {}", measure(&[operation], &operation.hands, crew));
             sheet.hanging(&span(operation.start, operation.end), MARGIN, &title);
@@ -364,7 +365,7 @@ fn cautions(sheet: &mut Sheet, view: &View<'_>) {
         basis.extend(caution.figure.as_deref().map(clean));
         basis.extend(caution.source.as_deref().map(clean));
         if !basis.is_empty() {
-            text.push_str(&format!(" ({})", basis.join("; ")));
+            _ = write!(text, " ({})", basis.join("; "));
         }
         let (pieces, others): (Vec<&str>, Vec<&str>) = caution
             .refers
@@ -372,7 +373,7 @@ fn cautions(sheet: &mut Sheet, view: &View<'_>) {
             .map(String::as_str)
             .partition(|id| view.names.piece(id).is_some());
         if !pieces.is_empty() && others.is_empty() {
-            text.push_str(&format!(" For: {}.", view.names.in_words(pieces)));
+            _ = write!(text, " For: {}.", view.names.in_words(pieces));
         }
         sheet.hanging(&format!("{}:", words::severity(caution.severity)), 9, &text);
     }

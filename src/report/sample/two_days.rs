@@ -65,8 +65,8 @@ fn strings(list: &[&str]) -> Vec<String> {
     list.iter().map(|one| (*one).to_owned()).collect()
 }
 
-fn dry(touch: &str, sand: &str, hard: &str, windows: Vec<DryWindow>) -> Option<Dry> {
-    Some(Dry {
+fn dry(touch: &str, sand: &str, hard: &str, windows: Vec<DryWindow>) -> Dry {
+    Dry {
         dry_to_touch: Some(at(touch)),
         dry_to_turn: Some(at(touch)),
         dry_to_sand: Some(at(sand)),
@@ -74,7 +74,7 @@ fn dry(touch: &str, sand: &str, hard: &str, windows: Vec<DryWindow>) -> Option<D
         dry_hard: Some(at(hard)),
         windows,
         ..Dry::default()
-    })
+    }
 }
 
 fn window(from: &str, until: Option<&str>, prepare: Prepare) -> DryWindow {
@@ -137,9 +137,9 @@ pub fn plan() -> Plan {
             "30 09:50",
         ),
     ];
-    first[0].dry = dry("30 10:06", "30 11:36", "01 09:36", vec![early(), late()]);
-    first[1].dry = dry("30 10:12", "30 11:42", "01 09:42", vec![early(), late()]);
-    first[2].dry = dry("30 10:20", "30 11:50", "01 09:50", vec![early(), late()]);
+    first[0].dry = Some(dry("30 10:06", "30 11:36", "01 09:36", vec![early(), late()]));
+    first[1].dry = Some(dry("30 10:12", "30 11:42", "01 09:42", vec![early(), late()]));
+    first[2].dry = Some(dry("30 10:20", "30 11:50", "01 09:50", vec![early(), late()]));
     first[0].because = Because {
         kind: BecauseKind::Dust,
         op: Some("side-left/sand-120".to_owned()),
@@ -153,7 +153,7 @@ pub fn plan() -> Plan {
         "30 10:25",
         "30 10:35",
     )];
-    over[0].dry = dry("30 11:05", "30 12:35", "01 10:35", vec![]);
+    over[0].dry = Some(dry("30 11:05", "30 12:35", "01 10:35", vec![]));
     let mut denib = vec![operation("leg-1/denib-1", StepKind::Denib, "01 08:00", "01 08:04")];
     denib[0].grit = Some("P360 wet".to_owned());
     denib[0].film_from = Some("leg-1/coat-1".to_owned());
@@ -163,7 +163,7 @@ pub fn plan() -> Plan {
         product: Some("danish".to_owned()),
         family: Some("oil".to_owned()),
         holding: Some(Holding::Points),
-        dry: dry("01 16:00", "02 08:00", "02 14:20", vec![]),
+        dry: Some(dry("01 16:00", "02 08:00", "02 14:20", vec![])),
         because: Because {
             kind: BecauseKind::ChangeOver,
             op: None,
@@ -191,6 +191,7 @@ pub fn plan() -> Plan {
     document(rounds, operations)
 }
 
+#[allow(clippy::too_many_lines)] // one document, written out
 fn document(rounds: Vec<Round>, operations: Vec<Operation>) -> Plan {
     let job = job();
     let pieces = job.pieces.iter().map(|piece| PlanPiece {
