@@ -242,11 +242,15 @@ fn digits(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Status and source.
+/// Status and source, in words that do not say the same twice.
 fn basis(figure: &Figure) -> String {
     let status = words::provenance(figure.status);
     let source = clean(&figure.source);
-    if source.is_empty() || status.contains(source.trim()) {
+    // files say "no source: ..." where they give the reason of a common practice
+    let source = source.trim();
+    let source = source.strip_prefix("no source").unwrap_or(source);
+    let source = source.trim_start_matches([':', ',', ';']).trim();
+    if source.is_empty() {
         status.to_owned()
     } else {
         format!("{status}: {source}")

@@ -146,7 +146,14 @@ impl Sheet {
             }
             let at = lead.width();
             let tail = row.last().map(String::as_str).unwrap_or_default();
-            self.hanging(&lead, at, tail);
+            let left = self.paper.width.saturating_sub(at);
+            if at + tail.width() > self.paper.width && left < LEAST_COLUMN {
+                // too narrow a column to read down: the last cell goes under its row
+                self.push(&lead);
+                self.hanging("", indent + 4, tail);
+            } else {
+                self.hanging(&lead, at, tail);
+            }
         }
     }
 
@@ -170,6 +177,9 @@ impl Sheet {
 fn breaks(letter: char) -> bool {
     letter.is_whitespace() && letter != JOIN
 }
+
+/// A last column narrower than this is hard to read when it wraps.
+const LEAST_COLUMN: usize = 34;
 
 /// Joins two words that must stay on one line.
 pub(super) const JOIN: char = '\u{a0}';
