@@ -30,5 +30,4 @@ pub use words::{
 };
 
 /// The line that stands under every printed plan, standing and schedule.
-pub const STANDING_LINE: &str = "The label on the tin, the safety data sheet and your local codes come before \
-     anything printed here; where the work needs a licensed practitioner, ask one.";
+pub use crate::dayplan::STANDING_LINE;

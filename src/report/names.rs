@@ -217,7 +217,10 @@ fn plural(name: &str) -> String {
             .take(name.chars().count().saturating_sub(count))
             .collect::<String>()
     };
-    if ends(&["shelf", "half", "leaf"]) {
+    if ends(&["foot"]) {
+        let stem = without(3);
+        format!("{stem}eet")
+    } else if ends(&["shelf", "half", "leaf"]) {
         format!("{}ves", without(1))
     } else if ends(&["ss", "x", "ch", "sh"]) {
         format!("{name}es")
@@ -272,6 +275,7 @@ mod tests {
             ("body", "bodies"),
             ("drawer runners", "drawer runners"),
             ("bench", "benches"),
+            ("foot", "feet"),
         ] {
             assert_eq!(plural(one), many);
         }

@@ -295,6 +295,19 @@ pub(super) const fn lays_film(step: StepKind) -> bool {
     )
 }
 
+/// Steps after which timber, wax or glue needs time, though no coat is drying.
+const fn waits_by_itself(step: StepKind) -> bool {
+    matches!(
+        step,
+        StepKind::Settle
+            | StepKind::RaiseGrain
+            | StepKind::WipeBack
+            | StepKind::ReWipe
+            | StepKind::Wax
+            | StepKind::GlueUp
+    )
+}
+
 fn lays_any(steps: &BTreeSet<StepKind>) -> bool {
     steps.iter().any(|step| {
         matches!(

@@ -66,7 +66,7 @@ fn top(sheet: &mut Sheet, view: &View<'_>) {
     let mut line = format!(
         "{pieces} pieces, {} rounds, {} of hands. Starts {}; ready to glue {}.",
         plan.rounds.len(),
-        Span(hands.round() as i64),
+        working_hours(hands),
         when_dated(plan.starts),
         when_dated(plan.ready)
     );
@@ -97,6 +97,15 @@ fn top(sheet: &mut Sheet, view: &View<'_>) {
         sheet.line(&format!(
             "STOP: {stops} under Cautions below must be settled before work begins."
         ));
+    }
+}
+
+/// Hands' minutes in hours, since a working day is no day of 24.
+fn working_hours(minutes: f64) -> String {
+    if minutes < 120.0 {
+        Span(minutes.round() as i64).to_string()
+    } else {
+        format!("{:.0}{JOIN}h", minutes / 60.0)
     }
 }
 
@@ -217,7 +226,8 @@ fn write_entry<'a>(
     match entry {
         Entry::Round(round) => {
             let operations = view.of_round(round);
-            let title = format!("{}: {}", view.title(round), measure(&operations, &round.hands, crew));
+            let measure = measure(&operations, &round.hands, crew);
+            let title = format!("{}: {measure} ({})", view.title(round), clean(&round.id));
             sheet.hanging(&span(round.start, round.end), MARGIN, &title);
             for line in view.body(round, said) {
                 sheet.indented(MARGIN, &line);
@@ -359,7 +369,8 @@ fn cautions(sheet: &mut Sheet, view: &View<'_>) {
     sheet.heading("Cautions");
     let mut ordered: Vec<_> = view.plan.cautions.iter().collect();
     ordered.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    for caution in ordered {
+    // the standing line closes the sheet anyway
+    for caution in ordered.into_iter().filter(|caution| caution.text != STANDING_LINE) {
         let mut text = sentence(&clean(&caution.text));
         let mut basis = Vec::new();
         basis.extend(caution.figure.as_deref().map(clean));
@@ -415,6 +426,22 @@ mod tests {
         let text = plan_text(&plan, &job, Paper::default());
         assert_eq!(titles(&text), 1, "{text}");
         assert!(text.contains("Done already: 3 of 11 operations."), "{text}");
+    }
+
+    #[test]
+    fn a_wait_that_is_no_film_drying_is_said() {
+        let mut plan = sample::plan();
+        assert!(!plan_text(&plan, &sample::job(), Paper::default()).contains("Then leave them"));
+        for operation in &mut plan.operations {
+            if operation.round.as_deref() == Some("r1") {
+                operation.step = StepKind::RaiseGrain;
+            }
+        }
+        let text = plan_text(&plan, &sample::job(), Paper::default());
+        assert!(
+            text.contains("Then leave them at least 45 min before the next coat."),
+            "{text}"
+        );
     }
 
     #[test]
