@@ -26,7 +26,9 @@ fn every_plan_keeps_every_rule() {
     for seed in 0..3000 {
         let size = if seed % 3 == 0 { TINY } else { SMALL };
         let network = random(seed, size);
-        if std::env::var("SHOW").is_ok() { eprintln!("{seed}"); }
+        if std::env::var("SHOW").is_ok() {
+            eprintln!("{seed}");
+        }
         match plan(&network, 12) {
             Ok(solution) => {
                 planned += 1;

@@ -199,15 +199,13 @@ fn in_the_way(shop: &Shop, task: TaskId, start: Tick, cause: Cause) -> Option<Ta
                 .iter()
                 .enumerate()
                 .filter(|(worker, _)| data.crew.among >> worker & 1 == 1);
-            hands.find_map(|(_, hand)| hand.busy_with(start - 1, end))
-                .or_else(|| {
-                    // the hands are free just then, but not for long enough, or a set-up stands between
-                    let placed =
-                        (0..shop.start.len() as TaskId).filter(|&other| shop.is_placed(other) && other != task);
-                    placed
-                        .filter(|&other| network.tasks[other as usize].crew.count > 0 && shop.end(other) <= start)
-                        .max_by_key(|&other| shop.end(other))
-                })
+            hands.find_map(|(_, hand)| hand.busy_with(start - 1, end)).or_else(|| {
+                // the hands are free just then, but not for long enough, or a set-up stands between
+                let placed = (0..shop.start.len() as TaskId).filter(|&other| shop.is_placed(other) && other != task);
+                placed
+                    .filter(|&other| network.tasks[other as usize].crew.count > 0 && shop.end(other) <= start)
+                    .max_by_key(|&other| shop.end(other))
+            })
         }
         Cause::DustSettle | Cause::DustWet => {
             let placed = (0..shop.start.len() as TaskId).filter(|&other| shop.is_placed(other) && other != task);

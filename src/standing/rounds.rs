@@ -11,7 +11,8 @@ use std::collections::BTreeMap;
 /// A round is late when it should have begun so long ago (own choice: shorter delays are the day's play).
 const LATE_AFTER: Span = Span(10);
 
-/// The rounds, in the plan's order, and which of them hands do now: the one on the bench, else the next up.
+/// The rounds, in the plan's order, and which of them hands do now: the one on the bench, else the next up,
+/// which is due then even before its time.
 pub(super) fn standing(facts: &Facts) -> (Vec<RoundStanding>, Option<usize>) {
     let Some(plan) = facts.plan else {
         return (Vec::new(), None);
@@ -30,7 +31,8 @@ pub(super) fn standing(facts: &Facts) -> (Vec<RoundStanding>, Option<usize>) {
         .collect();
     let on_bench = rounds.iter().position(|round| round.state == RoundState::Running);
     let next_up = next_up(plan, &rounds);
-    if let Some(next) = next_up.and_then(|next| rounds.get_mut(next))
+    if on_bench.is_none()
+        && let Some(next) = next_up.and_then(|next| rounds.get_mut(next))
         && next.state == RoundState::Coming
     {
         next.state = RoundState::Due;

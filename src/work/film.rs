@@ -26,8 +26,6 @@ pub(super) struct Laid {
     pub operation: usize,
     /// Its surfaces.
     pub surfaces: Vec<usize>,
-    /// The last hand operation on that film (the re-wipe of a flooded oil, else the coat itself).
-    pub settled: usize,
     /// Lies face down afterwards.
     far: bool,
 }
@@ -48,27 +46,30 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         return Vec::new();
     };
     let levels: Vec<Vec<Level>> = groups.iter().map(levels).collect();
-    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
     let mut films = Films {
         latest: vec![Vec::new(); groups.len()],
         last: vec![None; groups.len()],
         first: None,
     };
-    for depth in 0..deepest {
+    for stage in stages(job.is_wide(of), &levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
-        let mut due: Vec<(usize, Pass)> = Vec::new();
-        for (index, group) in groups.iter().enumerate() {
-            let Some(level) = levels.get(index).and_then(|levels| levels.get(depth)) else {
+        let mut due: Vec<(usize, usize, Pass)> = Vec::new();
+        for &(index, depth) in &stage {
+            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
-            due.extend(passes(writer, of, group, level).into_iter().map(|pass| (index, pass)));
+            due.extend(
+                passes(writer, of, group, level)
+                    .into_iter()
+                    .map(|pass| (index, depth, pass)),
+            );
         }
-        due.sort_by_key(|(_, pass)| !pass.far);
+        due.sort_by_key(|(_, _, pass)| !pass.far);
         let before = films.latest.clone();
-        for (index, _) in &due {
+        for (index, _, _) in &due {
             films.latest[*index] = Vec::new();
         }
-        for (index, pass) in due {
+        for (index, depth, pass) in due {
             let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
@@ -84,8 +85,10 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             films.last[index] = Some((level.product, level.number));
         }
         pair(writer, of, &films.latest);
-        for (index, levels) in levels.iter().enumerate() {
-            let Some(level) = levels.get(depth) else { continue };
+        for (index, depth) in stage {
+            let Some(level) = levels[index].get(depth) else {
+                continue;
+            };
             for step in &level.between {
                 abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
             }
@@ -93,6 +96,25 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     }
     finish(writer, piece, of, &films);
     films.latest
+}
+
+/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
+/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
+fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
+    if wide {
+        let at = |depth: usize| {
+            (0..levels.len())
+                .filter(move |&index| levels[index].len() > depth)
+                .map(move |index| (index, depth))
+        };
+        return (0..deepest).map(|depth| at(depth).collect()).collect();
+    }
+    levels
+        .iter()
+        .enumerate()
+        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
+        .collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
@@ -219,7 +241,6 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         campaign: campaign::coat(u64::from(number), u64::from(!pass.far), order),
         ..on_piece(piece, of, level.coat.kind, &format!("{seal}-{number}{place}"))
     });
-    let mut settled = at;
     if let Some(wipe) = &product.wipe {
         let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
         let back = writer.push(WorkOperation {
@@ -242,7 +263,6 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
             rule: "the excess soaks, and comes off inside its limit",
         });
         let mut bundle = vec![at, back];
-        settled = back;
         if let Some(again) = &wipe.again_after {
             let second = writer.push(WorkOperation {
                 coat: Some(number),
@@ -263,14 +283,12 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
                 rule: "oil bleeds back out of the pores: wipe again",
             });
             bundle.push(second);
-            settled = second;
         }
         writer.work.bundles.push(bundle);
     }
     Laid {
         operation: at,
         surfaces: pass.surfaces.clone(),
-        settled,
         far: pass.far,
     }
 }

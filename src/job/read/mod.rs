@@ -10,7 +10,9 @@ mod accept;
 mod assembly;
 mod balance;
 mod basis;
+mod examples;
 mod figure;
+mod figure_order;
 mod figure_what;
 mod fit;
 mod grits;
@@ -25,7 +27,6 @@ mod section;
 mod shape;
 mod surface;
 mod words;
-
 
 use self::basis::Basis;
 use self::part::PartDraft;
@@ -44,7 +45,7 @@ const ORDINARY_TAPE: Span = Span::hours(24);
 
 /// Reads a job file against the finish schedules at hand.
 pub fn read(file: &SourceFile, schedules: &BTreeMap<String, Schedule>) -> (Option<Job>, Vec<Problem>) {
-    let document = Document::parse(file);
+    let document = Document::parse_with(file, &examples::EXAMPLES);
     let mut top = document.root();
     top.call("the job");
     top.format(FORMAT);
@@ -120,14 +121,10 @@ fn section_index(sections: &[SectionDraft], value: Value<'_>) -> Option<Found<us
     let text = value.text()?;
     let id = names::slug(&text.value);
     let index = sections.iter().position(|draft| draft.section.id == id);
-    if index.is_none() {
+    // a job without any section is told once, not at every part
+    if index.is_none() && !sections.is_empty() {
         let ids: Vec<&str> = sections.iter().map(|draft| draft.section.id.as_str()).collect();
-        names::unknown(
-            &value,
-            Code::UnknownSection,
-            "names a section that is not in the job",
-            &ids,
-        );
+        names::unknown(&value, Code::UnknownSection, "section", &ids);
     }
     index.map(|index| text.map(|_| index))
 }

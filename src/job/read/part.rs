@@ -123,7 +123,7 @@ fn read_body(table: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]
     let made = table
         .may("made")
         .and_then(|value| value.date_time(basis.zone, Edge::Start));
-    let own = if basis.finish.is_some() {
+    let own = if basis.names_finish {
         table.may("finish")
     } else {
         table.need("finish")
