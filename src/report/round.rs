@@ -251,8 +251,8 @@ impl<'a> View<'a> {
     }
 
     fn plain_wait(&self, operations: &[&Operation]) -> Option<String> {
-        let waits = operations
-            .iter()
+        let waiting = operations.iter().filter(|operation| waits_by_itself(operation.step));
+        let waits = waiting
             .filter_map(|operation| self.waits.get(operation.id.as_str()))
             .flatten();
         let (least, after) = waits.copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
