@@ -54,6 +54,13 @@ impl Shop<'_, '_> {
                 .ok_or(Miss::Never(Reason::TailNeverReached))?;
             ready = ready.max(until);
         }
+        if let Some(apart) = layout.network.apart
+            && layout.network.dust_until > 0
+            && layout.network.tasks[task as usize].wet.is_some()
+            && !skip.has(Cause::DustSettle)
+        {
+            ready = ready.max(layout.network.dust_until + apart.settle);
+        }
         if layout.is_optional(task) {
             ready = ready.max(self.via_opens(task, skip));
         }
@@ -556,7 +563,9 @@ impl Shop<'_, '_> {
             let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
             asked.push((data.pool as usize, Stretch { from: at, until }, data.amount));
         }
-        for &(chain, _) in layout.chains_ended.of(task) {
+        let mut ended: Vec<u32> = layout.chains_ended.of(task).iter().map(|&(chain, _)| chain).collect();
+        ended.dedup();
+        for chain in ended {
             let data = &network.chains[chain as usize];
             if data.first != task && self.held[chain as usize].begun {
                 let from = self.hold_until(chain).max(self.start[data.first as usize]);
@@ -564,7 +573,6 @@ impl Shop<'_, '_> {
                 asked.push((data.pool as usize, Stretch { from, until }, data.amount));
             }
         }
-        asked.dedup();
         let mut room = Ok(None);
         let mut added = 0;
         for &(pool, stretch, amount) in &asked {

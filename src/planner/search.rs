@@ -122,11 +122,13 @@ impl<'l, 'n> Search<'l, 'n> {
         self.keys.extend(starts);
     }
 
+    /// Whether there is an order to change.
+    pub(super) fn can_move(&self) -> bool {
+        self.keys.len() > 1
+    }
+
     /// One changed order. Whether the best plan became better.
     pub(super) fn step(&mut self) -> bool {
-        if self.keys.is_empty() {
-            return false;
-        }
         self.trial.clone_from(&self.keys);
         self.change();
         let trial = std::mem::take(&mut self.trial);

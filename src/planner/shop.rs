@@ -132,7 +132,6 @@ impl<'l, 'n> Shop<'l, 'n> {
             for stretch in &network.wet_already {
                 self.levels.wet.raise(stretch.from, stretch.until, 1);
             }
-            self.levels.dust.raise(0, network.dust_until, 1);
         }
     }
 

@@ -69,7 +69,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     };
     let mut stopped = watch(&best).is_break();
     let begun = search.tries();
-    while !stopped && search.tries() - begun < u64::from(settings.tries) {
+    while !stopped && search.can_move() && search.tries() - begun < u64::from(settings.tries) {
         let better = search.step();
         if better && let Some(found) = plan_of(&search, &mut shop) {
             best = found;

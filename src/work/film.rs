@@ -9,7 +9,7 @@ use super::minutes;
 use super::operation::{Delay, Place, Span, Wait, Window, WorkOperation};
 use super::writer::{Writer, campaign, makes_dust, on_piece};
 use crate::finish::{Method, Opening, Phase, Prepare, Product, Stage, Step, StepKind};
-use crate::job::{Holding, Piece, PlaceKind};
+use crate::job::{Holding, Piece, PlaceKind, rates};
 
 /// One coat of a group with what the schedule wants done to it before the next.
 struct Level<'a> {
@@ -38,6 +38,9 @@ struct Films<'a> {
     last: Vec<Option<(&'a Product, u8)>>,
     first: Option<usize>,
 }
+
+/// Minutes after which a piece that was dusted off is dusted off again (common practice, no source).
+const DUST_OFF_LASTS: f64 = 1440.0;
 
 /// Writes every coat of one piece; hands back the films it ends with, group by group.
 pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'a>]) -> Vec<Vec<Laid>> {
@@ -79,6 +82,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
                 stale(writer, piece, groups, laid.operation);
             }
+            tape_renewed(writer, piece, &films, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, groups, &before, &films, &laid);
             films.latest[index].push(laid);
@@ -351,20 +355,109 @@ fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
         ),
         ..writer.work.operations[sanded].clone()
     };
-    let via = writer.push_aside(again);
-    // masking and dusting off stay valid: the freshening is by hand, with the grain, round the tape
-    let open = |opens: f64, closes: Option<f64>, via| Span {
+    let again = writer.push_aside(again);
+    let span = |opens: f64, closes: Option<f64>, via| Span {
         opens: Delay::Minutes(opens as i64),
         closes: closes.map(|minutes| Delay::Minutes(minutes as i64)),
         via,
         prepare: Prepare::None,
     };
-    writer.work.windows.push(Window {
-        before: sanded,
+    let within = |before: usize, limit: f64, via: usize, rule| Window {
+        before,
         after: first,
-        spans: vec![open(0.0, Some(limit), None), open(limit, None, Some(via))],
-        rule: "sanding goes stale before the first coat",
+        spans: vec![span(0.0, Some(limit), None), span(limit, None, Some(via))],
+        rule,
+    };
+    writer
+        .work
+        .windows
+        .push(within(sanded, limit, again, "sanding goes stale before the first coat"));
+    // what was sanded again, or dusted off longer than a day ago, is dusted off again
+    let Some(dusted) = last(&[StepKind::DustOff], writer) else {
+        return;
+    };
+    let dust = WorkOperation {
+        optional: true,
+        id: format!("{}/dust-off-again", of.id),
+        campaign: writer.work.operations[dusted].campaign + 2,
+        ..writer.work.operations[dusted].clone()
+    };
+    let dust = writer.push_aside(dust);
+    writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
+    writer
+        .work
+        .windows
+        .push(within(sanded, limit, dust, "sanding goes stale before the first coat"));
+    writer
+        .work
+        .windows
+        .push(within(dusted, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+}
+
+/// A coat goes on only over tape that is still good: past its life it is changed first.
+fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
+    let job = writer.job;
+    let of = &job.pieces[piece];
+    if of.joints.is_empty() || films.first == Some(coat) {
+        return;
+    }
+    let line = &writer.work.operations;
+    let is_mask = |operation: &WorkOperation| {
+        operation.piece == Some(piece) && operation.step == StepKind::Mask && !operation.optional
+    };
+    let Some(mask) = line.iter().rposition(is_mask) else {
+        return;
+    };
+    let name = line[coat]
+        .id
+        .split_once('/')
+        .map_or_else(String::new, |(_, name)| name.replace('/', "-"));
+    let renew = WorkOperation {
+        minutes: minutes::handling(job, 0) + of.joints.len() as f64 * job.rate(rates::MASK_JOINT),
+        optional: true,
+        campaign: line[coat].campaign.saturating_sub(5_000),
+        ..on_piece(piece, of, StepKind::Mask, &format!("mask-again-{name}"))
+    };
+    let renew = writer.push_aside(renew);
+    let life = Delay::Minutes(job.tape_life);
+    let prepare = Prepare::None;
+    writer.work.windows.push(Window {
+        before: mask,
+        after: coat,
+        spans: vec![
+            Span {
+                opens: Delay::Minutes(0),
+                closes: Some(life),
+                via: None,
+                prepare,
+            },
+            Span {
+                opens: life,
+                closes: None,
+                via: Some(renew),
+                prepare,
+            },
+        ],
+        rule: "tape past its life is changed before the next coat",
     });
+    // the piece stands still for it: the film beneath bears being handled
+    for film in films
+        .latest
+        .iter()
+        .flatten()
+        .map(|film| film.operation)
+        .filter(|&film| film != coat)
+        .collect::<Vec<_>>()
+    {
+        if films.last.iter().flatten().all(|(product, _)| product.wipe.is_none()) {
+            writer.wait(
+                film,
+                renew,
+                Delay::Film(Stage::DryToTouch),
+                "tape is changed on a film that is dry to touch",
+            );
+        }
+    }
 }
 
 /// On bearers a piece lies on what was coated last: that must be dry to touch before it is laid over.

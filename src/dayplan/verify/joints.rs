@@ -63,17 +63,20 @@ fn covered(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 /// Tape comes off, or is changed, inside its life.
 fn tape(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let work: Vec<&Op<'_>> = tape_work(bench).collect();
-    for (mask, next) in work.iter().zip(work.iter().skip(1)) {
+    for (index, mask) in work.iter().enumerate().filter(|(_, op)| op.step == StepKind::Mask) {
         let old = mask.until + Span(sheet.job.tape_life);
-        if mask.step == StepKind::Mask && next.from > old {
+        let changed = work.get(index + 1).map(|next| next.from);
+        // tape pulled late is a caution of the plan; a coat over tape past its life is a breach
+        let late = bench.ops.iter().filter(|op| op.is_coating() && op.from > old);
+        for coat in late.filter(|op| changed.is_none_or(|changed| op.from < changed)) {
             let text = format!(
-                "{}: tape of {} comes off at {}; its life ends {}",
+                "{}: coated at {} over tape of {}; its life ended {}",
                 bench.piece.name,
+                sheet.clock(coat.from),
                 sheet.clock(mask.until),
-                sheet.clock(next.from),
                 sheet.clock(old)
             );
-            found.by(Rule::TapeLife, &[next, mask], text);
+            found.by(Rule::TapeLife, &[coat, mask], text);
         }
     }
 }
