@@ -2,7 +2,11 @@
 //!
 //! Invariant: nothing is decided here; commands live in `denib::cli`, the wall in `denib::tui`.
 
-use denib::cli::{self, Context, End, Exit, Folders, Showing, Surroundings};
+use chrono::TimeDelta;
+use denib::cli::{self, Colour, Context, End, Exit, Folders, Screen, Showing, Surroundings};
+use denib::tui::script::{self, Setting};
+use denib::tui::terminal::{self, Ended, Settings};
+use denib::tui::{ColourChoice, Shop};
 use etcetera::BaseStrategy;
 use etcetera::base_strategy::Xdg;
 use signal_hook::SigId;
@@ -82,8 +86,49 @@ fn folders() -> Folders {
     }
 }
 
+/// Puts up the wall, or plays it on a screen in memory and prints that.
 fn wall(showing: Showing) -> Exit {
-    drop(showing);
-    let _ = writeln!(std::io::stderr(), "denib: the wall is not here yet");
+    let zone = showing.bench.job.zone;
+    let mut shop = Shop::new(showing.bench, showing.who);
+    // the folder of a demo goes away when the wall is left
+    let _folder = showing.folder;
+    match showing.screen {
+        Screen::Memory { keys, size } => {
+            let setting = Setting {
+                size,
+                colour: showing.colour,
+                ascii: showing.ascii,
+            };
+            let (text, exit) = match script::play(&mut shop, showing.now, setting, &keys) {
+                Ok(played) => (played.text, Exit::DONE),
+                Err(why) => return refuse(&why),
+            };
+            // whoever reads may stop reading
+            let _ = std::io::stdout().lock().write_all(text.as_bytes());
+            exit
+        }
+        Screen::Terminal => {
+            let shift = TimeDelta::minutes(showing.shift.0);
+            let settings = Settings {
+                colour: match showing.color {
+                    Colour::Auto => ColourChoice::Auto,
+                    Colour::Always => ColourChoice::Always,
+                    Colour::Never => ColourChoice::Never,
+                },
+                colour_settings: ColourChoice::Auto,
+                ascii: showing.ascii,
+                clock: Arc::new(move || (now() + shift).with_timezone(&zone).fixed_offset()),
+            };
+            match terminal::run(Box::new(shop), &settings) {
+                Ended::Refused(why) => refuse(&why),
+                ended => Exit(u8::try_from(ended.code()).unwrap_or(Exit::USAGE.0)),
+            }
+        }
+    }
+}
+
+fn refuse(why: &str) -> Exit {
+    // nobody is left to hear it if the error stream is gone too
+    let _ = writeln!(std::io::stderr(), "denib: {why}");
     Exit::USAGE
 }

@@ -17,6 +17,7 @@ use crate::source::{Problem, SourceFile, render, summary};
 use crate::standing::{self, Standing};
 use crate::units::{Moment, Span};
 use std::path::Path;
+use std::sync::Arc;
 
 /// How far ahead stages are looked for: the slowest cure of the shipped schedules takes a month.
 const AHEAD: Span = Span::days(60);
@@ -25,9 +26,11 @@ const AHEAD: Span = Span::days(60);
 #[derive(Debug)]
 pub struct Bench {
     /// The job.
-    pub job: Job,
+    pub job: Arc<Job>,
     /// Its log.
     pub log: Log,
+    /// The plan in force.
+    pub plan: Option<Arc<Plan>>,
 }
 
 /// What reading a job gave.
@@ -66,7 +69,12 @@ impl Bench {
             return Err(Failure::no_plan(text));
         };
         let log = open_log(&options.job, context)?;
-        Ok(Self { job, log })
+        let plan = plan_in_force(log.records()).cloned().map(Arc::new);
+        Ok(Self {
+            job: Arc::new(job),
+            log,
+            plan,
+        })
     }
 
     /// The present instant: what was said on the command line, else the clock.
@@ -75,11 +83,6 @@ impl Bench {
             Some(written) => time::instant(written, self.job.zone).map_err(Failure::usage),
             None => Ok(Moment::of(&context.now()).with_offset(self.job.zone)),
         }
-    }
-
-    /// The plan in force.
-    pub fn plan(&self) -> Option<&Plan> {
-        plan_in_force(self.log.records())
     }
 
     /// The facts so far.
@@ -99,14 +102,26 @@ impl Bench {
         let first = begun.chain([self.job.start, now]).min().unwrap_or(now);
         let air = Air::of(&self.job, &history.readings, first - Span::days(1), now + AHEAD);
         let clocks = standing::clocks(&self.job, &air);
-        standing::at(&self.job, &history, self.plan(), &air, &clocks, now)
+        standing::at(&self.job, &history, self.plan.as_deref(), &air, &clocks, now)
     }
 
     /// Writes records and returns once they are on the disk.
     pub fn append(&mut self, at: Stamp, who: &str, what: Vec<What>) -> Result<Vec<Record>, Failure> {
         let records: Vec<Record> = what.into_iter().map(|what| self.log.record(at, who, what)).collect();
         self.log.append(&records)?;
+        if self.plan.as_deref() != plan_in_force(self.log.records()) {
+            self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
+        }
         Ok(records)
+    }
+
+    /// The facts a plan is made from: the job's start while nothing is in the log.
+    pub fn history_to_plan_from(&self, now: Moment) -> History {
+        if self.log.records().is_empty() {
+            History::none(self.job.start)
+        } else {
+            self.history(now)
+        }
     }
 
     /// A plan from where things stand; from the job's start while nothing is in the log.
@@ -116,11 +131,7 @@ impl Bench {
         settings: dayplan::Settings,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Result<Plan, Failure> {
-        let history = if self.log.records().is_empty() {
-            History::none(self.job.start)
-        } else {
-            self.history(now)
-        };
+        let history = self.history_to_plan_from(now);
         Ok(dayplan::plan(&self.job, &history, settings, go_on)?)
     }
 }

@@ -74,9 +74,9 @@ impl Demo {
             now: begins,
             shift: crate::units::Span(shift),
             screen: Screen::Terminal,
+            color: self.look.color,
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
-            around: context.around.clone(),
             folder: Some(folder),
         })))
     }

@@ -26,9 +26,9 @@ impl Status {
         let bench = Bench::open(&self.job, self.look, context)?;
         let now = bench.now(&self.job, context)?;
         let standing = bench.standing(Moment::of(&now));
-        let text = status(&standing, &bench.job, bench.plan(), self.look.paper(context));
+        let text = status(&standing, &bench.job, bench.plan.as_deref(), self.look.paper(context));
         context.print(&text)?;
-        if bench.plan().is_none() {
+        if bench.plan.is_none() {
             context.tell("No plan is in force yet: `denib plan JOB --take` makes one and takes it on.\n")?;
         }
         Ok(Exit::DONE)

@@ -154,7 +154,7 @@ impl Tick {
         let mut bench = Bench::open(&self.job, self.look, context)?;
         let now = bench.now(&self.job, context)?;
         let who = who(self.who.as_deref(), &bench.job)?;
-        if bench.plan().is_none() && self.is_about_a_round() {
+        if bench.plan.is_none() && self.is_about_a_round() {
             let stopped = context.stopped;
             let plan = bench.make_plan(Moment::of(&now), Settings::default(), &mut || !stopped())?;
             bench.append(now, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
@@ -165,7 +165,7 @@ impl Tick {
             let (standing, history) = (bench.standing(at), bench.history(at));
             let facts = Now {
                 job: &bench.job,
-                plan: bench.plan(),
+                plan: bench.plan.as_deref(),
                 standing: &standing,
                 history: &history,
                 records: bench.log.records(),
@@ -174,7 +174,7 @@ impl Tick {
             };
             self.decide(&facts).map_err(Failure::usage)?
         };
-        let words = in_words(&what, &bench.job, bench.plan(), bench.log.records(), at);
+        let words = in_words(&what, &bench.job, bench.plan.as_deref(), bench.log.records(), at);
         bench.append(said.with_offset(bench.job.zone), &who, vec![what])?;
         let paper = self.look.paper(context);
         context.print(&after(&bench, &words, at, paper))?;
@@ -395,7 +395,7 @@ fn after(bench: &Bench, words: &str, at: Moment, paper: Paper) -> String {
     let standing = bench.standing(at);
     let today: Stamp = at.with_offset(bench.job.zone);
     let next = standing.now_round.and_then(|index| standing.rounds.get(index));
-    if let (Some(plan), Some(next)) = (bench.plan(), next)
+    if let (Some(plan), Some(next)) = (bench.plan.as_deref(), next)
         && let Some(round) = plan.rounds.get(next.round)
     {
         let title = crate::report::step_title(round.step, round.coat, None, round.grit.as_deref());

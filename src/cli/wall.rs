@@ -6,7 +6,7 @@ use super::bench::Bench;
 use super::context::{Context, Surroundings};
 use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
-use super::{End, use_colour};
+use super::{Colour, End, use_colour};
 use crate::dayplan::document::Stamp;
 use crate::units::Span;
 use clap::Args;
@@ -64,12 +64,12 @@ pub struct Showing {
     pub shift: Span,
     /// Where it is shown.
     pub screen: Screen,
-    /// In colour.
+    /// Colour, as asked for.
+    pub color: Colour,
+    /// In colour, where it is shown in memory.
     pub colour: bool,
     /// ASCII only.
     pub ascii: bool,
-    /// What the environment and the terminal say.
-    pub around: Surroundings,
     /// A folder that goes away with the wall.
     pub folder: Option<TempDir>,
 }
@@ -106,9 +106,9 @@ impl Wall {
             } else {
                 Screen::Terminal
             },
+            color: self.look.color,
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
-            around: context.around.clone(),
             folder: None,
         })))
     }
