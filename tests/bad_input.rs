@@ -2,8 +2,11 @@
 //!
 //! `DENIB_WRITE_REPORTS=1 cargo test --test bad_input` writes the reports anew; read them before keeping them.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "what a test relies on may end it")]
+
+use denib::finish::ladder::falls;
 use denib::finish::{Schedule, shipped};
-use denib::job::read;
+use denib::job::{Job, Piece, SurfaceRole, read};
 use denib::source::{Code, Look, Problem, SourceFile, Within, render, summary};
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,13 +30,12 @@ fn names(ending: &str) -> BTreeSet<String> {
         .collect()
 }
 
-/// What reading these bytes as a job reports, and whether a job came out.
-fn problems(name: &str, bytes: &[u8]) -> (SourceFile, Vec<Problem>, bool) {
+/// What reading these bytes as a job reports, and the job that came out.
+fn problems(name: &str, bytes: &[u8]) -> (SourceFile, Vec<Problem>, Option<Job>) {
     let (file, not_text) = SourceFile::from_bytes(name, bytes.to_vec());
     let (job, mut problems) = read(&file, &SCHEDULES);
-    let found = job.is_some();
     problems.splice(0..0, not_text);
-    (file, problems, found)
+    (file, problems, job)
 }
 
 /// Every file of the folder with its problems.
@@ -138,17 +140,14 @@ fn a_report_is_the_same_with_colours_taken_off() {
     assert_eq!(trimmed(&plain), trimmed(&render(&problems, &[&file], Look::default())));
 }
 
-/// Reading and rendering must hold for anything; a job must not come out beside an error.
+/// Reading and rendering must hold for anything; a job must not come out beside an error, and when one comes out
+/// it must be what a checked job is said to be.
 fn survives(bytes: &[u8]) {
-    let (file, problems, found) = problems("any.toml", bytes);
+    let (file, problems, job) = problems("any.toml", bytes);
+    let error = |problem: &Problem| problem.is_error() && problem.code != Code::NotText;
+    assert!(job.is_none() || !problems.iter().any(error));
     assert!(
-        !(found
-            && problems
-                .iter()
-                .any(|problem| problem.is_error() && problem.code != Code::NotText))
-    );
-    assert!(
-        found || problems.iter().any(Problem::is_error),
+        job.is_some() || problems.iter().any(Problem::is_error),
         "no job and no word why"
     );
     for look in [
@@ -162,6 +161,105 @@ fn survives(bytes: &[u8]) {
         let report = render(&problems, &[&file], look);
         assert!(report.chars().all(|c| c == '\n' || !c.is_control()), "{report:?}");
     }
+    if let Some(job) = job {
+        holds(&job);
+    }
+}
+
+/// What every part of the program may rely on.
+fn holds(job: &Job) {
+    assert!(!job.pieces.is_empty() && !job.hands.is_empty() && !job.sections.is_empty());
+    let ids: BTreeSet<&str> = job.pieces.iter().map(|piece| piece.id.as_str()).collect();
+    assert_eq!(ids.len(), job.pieces.len());
+    for piece in &job.pieces {
+        piece_holds(job, piece);
+    }
+    let weeks = job
+        .hands
+        .iter()
+        .filter_map(|hand| hand.hours.as_ref())
+        .chain([&job.hours]);
+    for week in weeks {
+        let dated = week.exceptions.iter().map(|day| &day.shifts);
+        for shifts in week.week.iter().chain(dated) {
+            assert!(
+                shifts
+                    .iter()
+                    .all(|shift| shift.from < shift.until && shift.until <= 1440)
+            );
+            assert!(shifts.windows(2).all(|pair| pair[0].until <= pair[1].from));
+        }
+        assert!(week.exceptions.windows(2).all(|pair| pair[0].date < pair[1].date));
+    }
+    let lines = &job.room.climate.lines;
+    assert!(lines.windows(2).all(|pair| pair[0].from < pair[1].from));
+    let first_day = lines.first().map(|line| line.from).unwrap();
+    assert!(first_day.is_none_or(|day| day <= job.start.in_zone(job.zone).date_naive()));
+    let mut used: BTreeSet<&str> = BTreeSet::new();
+    for assembly in &job.assemblies {
+        assert!(
+            assembly
+                .made_of
+                .iter()
+                .all(|id| ids.contains(id.as_str()) && used.insert(id))
+        );
+        assert!(!assembly.made_of.is_empty() || !assembly.assemblies.is_empty());
+        assert!(assembly.assemblies.iter().all(|id| used.insert(id)));
+    }
+    assert!(glued_up(job), "an assembly that cannot be reached");
+    assert!(job.rates.values().all(|minutes| *minutes > 0.0));
+    assert!(job.accepted_imbalance.keys().all(|id| ids.contains(id.as_str())));
+    for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
+        assert!(product.stages.iter().all(|rung| rung.minutes.low <= rung.minutes.high));
+        assert_eq!(falls(product), []);
+    }
+}
+
+fn piece_holds(job: &Job, piece: &Piece) {
+    assert!(piece.part < job.parts.len() && piece.section < job.sections.len());
+    assert!(piece.available >= job.start);
+    let surfaces: BTreeSet<&str> = piece.surfaces.iter().map(|surface| surface.id.as_str()).collect();
+    assert!(surfaces.len() == piece.surfaces.len() && !surfaces.is_empty());
+    let joints: BTreeSet<&str> = piece.joints.iter().map(|joint| joint.id.as_str()).collect();
+    assert_eq!(joints.len(), piece.joints.len());
+    assert!(
+        piece
+            .surfaces
+            .iter()
+            .all(|surface| surface.area.0 > 0.0 && surface.area.0.is_finite())
+    );
+    let known = |id: &String| job.schedules.contains_key(id);
+    assert!(
+        piece
+            .surfaces
+            .iter()
+            .filter_map(|surface| surface.schedule.as_ref())
+            .all(known)
+    );
+    let places = job.room.places.of(piece.holding.place());
+    assert!(piece.slots >= 1 && places.is_none_or(|places| places >= piece.slots));
+    let coats = |role: SurfaceRole| {
+        let surface = piece.surfaces.iter().find(|surface| surface.role == role).unwrap();
+        let schedule = surface.schedule.as_ref().map(|id| &job.schedules[id]);
+        schedule.map_or(0, |schedule| schedule.coats_due().count())
+    };
+    if job.is_wide(piece) && !job.accepted_imbalance.contains_key(&piece.id) {
+        assert_eq!(coats(SurfaceRole::Face), coats(SurfaceRole::Back));
+    }
+}
+
+/// Whether every assembly can be glued up once those in it have been.
+fn glued_up(job: &Job) -> bool {
+    let mut done: BTreeSet<&str> = BTreeSet::new();
+    for _ in &job.assemblies {
+        let ready = job
+            .assemblies
+            .iter()
+            .filter(|one| one.assemblies.iter().all(|id| done.contains(id.as_str())));
+        let ready: Vec<&str> = ready.map(|one| one.id.as_str()).collect();
+        done.extend(ready);
+    }
+    done.len() == job.assemblies.len()
 }
 
 const GOOD: &str = include_str!("good/settle.toml");
@@ -229,6 +327,40 @@ proptest! {
             }
         }
         survives(lines.join("\n").as_bytes());
+    }
+
+    #[test]
+    fn any_value_of_another_line_is_survived(swaps in prop::collection::vec((0..170_usize, 0..170_usize), 1..3)) {
+        let mut lines: Vec<String> = GOOD.lines().map(ToOwned::to_owned).collect();
+        for (one, other) in swaps {
+            let (one, other) = (one % lines.len(), other % lines.len());
+            if let (Some((key, _)), Some((_, value))) = (GOOD.lines().nth(one).unwrap().split_once('='), GOOD.lines().nth(other).unwrap().split_once('=')) {
+                lines[one] = format!("{key}={value}");
+            }
+        }
+        survives(lines.join("\n").as_bytes());
+    }
+
+    #[test]
+    fn any_number_in_place_of_another_is_survived(
+        changes in prop::collection::vec((0..200_usize, prop_oneof![-3_i64..400, 0_i64..40_000]), 1..4),
+    ) {
+        let mut numbers: Vec<(usize, usize)> = Vec::new();
+        for (at, _) in GOOD.match_indices(|c: char| c.is_ascii_digit()) {
+            match numbers.last_mut() {
+                Some((_, end)) if *end == at => *end += 1,
+                _ => numbers.push((at, at + 1)),
+            }
+        }
+        let mut text = GOOD.to_owned();
+        let mut changes: Vec<(usize, i64)> = changes.into_iter().map(|(at, number)| (at % numbers.len(), number)).collect();
+        changes.sort_unstable();
+        changes.dedup_by_key(|(at, _)| *at);
+        for (at, number) in changes.into_iter().rev() {
+            let (from, until) = numbers[at];
+            text.replace_range(from..until, &number.to_string());
+        }
+        survives(text.as_bytes());
     }
 
     #[test]

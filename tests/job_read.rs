@@ -1,5 +1,7 @@
 //! A whole job file read: every value where it belongs, in the program's units.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "what a test relies on may end it")]
+
 use denib::finish::{Stage, Status, shipped};
 use denib::job::{Job, JointKind, SurfaceRole, read};
 use denib::source::{Code, Look, SourceFile, render};
@@ -191,4 +193,11 @@ fn a_job_comes_out_beside_warnings() {
         [Code::OilInside]
     );
     assert!(job.is_some());
+}
+
+#[test]
+fn the_demo_job_reads_without_an_error() {
+    let file = SourceFile::new("linen-press.toml", include_str!("../demo/linen-press.toml"));
+    let (job, problems) = read(&file, &shipped());
+    assert!(job.is_some(), "{}", render(&problems, &[&file], Look::default()));
 }

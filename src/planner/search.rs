@@ -68,13 +68,16 @@ impl<'l, 'n> Search<'l, 'n> {
     }
 
     /// Orders worth trying before any chance: by rank, then run by run in waves, then by length of path.
-    pub(super) fn first_orders(&self, given: Option<&[TaskId]>) -> Vec<Vec<Key>> {
+    pub(super) fn first_orders(&self, given: Option<&[TaskId]>, only: bool) -> Vec<Vec<Key>> {
         let graph = self.decoder.graph();
         let layout = self.layout;
         let runs = Runs::of(layout, graph);
         let mut orders = Vec::new();
         if let Some(order) = given {
             orders.push(construct::by_tasks(layout, graph, order));
+            if only {
+                return orders;
+            }
         }
         orders.push(construct::by_rank(layout, graph));
         if !runs.units.is_empty() {

@@ -21,6 +21,8 @@ pub struct Settings {
     pub tries: u32,
     /// An order to start from, such as that of an earlier plan.
     pub first: Option<Vec<TaskId>>,
+    /// Only that order, none of the engine's own first orders.
+    pub only_first: bool,
     /// Lines of search side by side, at least one.
     pub threads: u32,
 }
@@ -31,6 +33,7 @@ impl Default for Settings {
             seed: 1,
             tries: 1000,
             first: None,
+            only_first: false,
             threads: 1,
         }
     }
@@ -50,7 +53,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let mut shop = Shop::new(&layout);
     let mut search = Search::new(&layout, true, settings.seed, 0);
     let mut refused = None;
-    for keys in search.first_orders(settings.first.as_deref()) {
+    for keys in search.first_orders(settings.first.as_deref(), settings.only_first) {
         if let Err(infeasible) = search.decode(&keys) {
             refused.get_or_insert(infeasible);
         }

@@ -109,7 +109,25 @@ pub(super) fn explain(text: &str, errors: &[Error]) -> (Vec<Problem>, usize) {
         opener.as_ref().is_none_or(|opener| start < opener.start)
     });
     let sound_until = opener.as_ref().map_or(usize::MAX, |opener| opener.start);
-    let mut problems: Vec<Problem> = kept.map(|error| one(text, error)).collect();
+    let mut problems: Vec<Problem> = Vec::new();
+    let mut heading_twice = false;
+    for error in kept {
+        let problem = one(text, error);
+        if problem.code != Code::WrittenTwice {
+            problems.push(problem);
+            continue;
+        }
+        let at = problem.marks.first().map_or(0, |mark| mark.extent.start);
+        let (first, is_heading) = first_written(text, at);
+        if first.is_none() && heading_twice {
+            continue; // a key under a heading that is there twice: the heading has been told
+        }
+        heading_twice |= is_heading;
+        problems.push(match first {
+            Some(first) => problem.at(first, "first here"),
+            None => problem,
+        });
+    }
     problems.extend(opener.map(|opener| {
         let (message, accepted) = if text.get(opener.clone()).is_some_and(|line| line.starts_with('{')) {
             (
@@ -148,13 +166,65 @@ fn one(text: &str, error: &Error) -> Problem {
     Problem::new(code, message).at(extent, label).accepts(accepted)
 }
 
+/// Where the key or heading at this place was first written, and whether it is a heading. Keys are looked for
+/// under the same heading only.
+fn first_written(text: &str, at: usize) -> (Option<Extent>, bool) {
+    let start = text
+        .get(..at)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |end| end + 1);
+    let line = |from: usize| {
+        text.get(from..)
+            .and_then(|rest| rest.lines().next())
+            .unwrap_or("")
+            .trim()
+    };
+    let again = line(start);
+    let is_heading = again.starts_with('[');
+    let name = |line: &str| if is_heading { line.to_owned() } else { key_of(line) };
+    let mut found = None;
+    let mut from = start;
+    while let Some(end) = from.checked_sub(1) {
+        from = text
+            .get(..end)
+            .and_then(|before| before.rfind('\n'))
+            .map_or(0, |end| end + 1);
+        let earlier = line(from);
+        if !is_heading && earlier.starts_with('[') {
+            break;
+        }
+        if !earlier.is_empty() && name(earlier) == name(again) {
+            let indent = text.get(from..).map_or(0, |rest| rest.len() - rest.trim_start().len());
+            let length = if is_heading {
+                earlier.len()
+            } else {
+                key_of(earlier).len()
+            };
+            found = Some(from + indent..from + indent + length);
+        }
+    }
+    (found, is_heading)
+}
+
+/// What stands before the equals sign of a line; the whole line where there is none.
+fn key_of(line: &str) -> String {
+    line.split('=').next().unwrap_or(line).trim().to_owned()
+}
+
 /// Where the error stands; an error at the end of a line points at the end of its text.
 fn place(text: &str, error: &Error) -> (Extent, &'static str) {
     let span = error.span().unwrap_or(text.len()..text.len());
     let start = span.start.min(text.len());
     let end = span.end.clamp(start, text.len());
     if text.get(start..end).is_some_and(|stretch| !stretch.trim().is_empty()) {
-        return (start..end, "here");
+        return (
+            start..end,
+            if error.message().contains("duplicate key") {
+                "again here"
+            } else {
+                "here"
+            },
+        );
     }
     (start..end, "expected more here")
 }

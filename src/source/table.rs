@@ -111,6 +111,13 @@ impl<'d> Table<'d> {
         entries
     }
 
+    /// Whether a key is absent or an empty list.
+    pub fn has_none(&self, key: &str) -> bool {
+        self.map
+            .get(key)
+            .is_none_or(|node| node.get_ref().as_array().is_some_and(|list| list.is_empty()))
+    }
+
     /// Where a key stands, if it is there.
     pub fn key_extent(&self, key: &str) -> Option<Extent> {
         self.map.get_key_value(key).map(|(key, _)| key.span())

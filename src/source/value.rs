@@ -88,6 +88,7 @@ impl<'d> Value<'d> {
     fn seen(&self) -> String {
         match self.node.get_ref() {
             DeValue::Table(_) => "found a table".to_owned(),
+            DeValue::Array(items) if items.is_empty() => "found an empty list".to_owned(),
             DeValue::Array(items) => format!("found a list of {}", items.len()),
             DeValue::String(text) if text.trim().is_empty() => "found nothing between the quotes".to_owned(),
             _ => {

@@ -80,7 +80,9 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             let laid = coat(writer, piece, level, &pass, split);
             if films.first.is_none() {
                 films.first = Some(laid.operation);
-                stale(writer, piece, groups, laid.operation);
+            }
+            if level.number == 1 {
+                stale(writer, piece, group, &laid);
             }
             tape_renewed(writer, piece, &films, laid.operation);
             after_films(writer, of, &films.latest, &laid);
@@ -325,37 +327,27 @@ pub(super) fn product_order(job: &crate::job::Job, id: &str) -> u64 {
     ids.iter().position(|known| *known == id).unwrap_or(0) as u64
 }
 
-/// Sanding and grain raising go stale: past their limit the last grit is gone over again.
-fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
+/// Sanding and grain raising go stale: past their limit the last grit is gone over again before the first
+/// coat of each side, and dusted off again.
+fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
     let of = &writer.job.pieces[piece];
-    let last = |kinds: &[StepKind], writer: &Writer| {
-        let line = &writer.work.operations;
-        line.iter()
-            .rposition(|operation| operation.piece == Some(piece) && kinds.contains(&operation.step))
+    let line = &writer.work.operations;
+    let last = |kinds: &[StepKind]| {
+        line.iter().rposition(|operation| {
+            operation.piece == Some(piece)
+                && kinds.contains(&operation.step)
+                && !operation.optional
+                && operation.surfaces.iter().any(|surface| laid.surfaces.contains(surface))
+        })
     };
-    let Some(sanded) = last(&[StepKind::Sand, StepKind::CutBack], writer) else {
-        return;
-    };
-    let step = writer.work.operations[sanded].step;
-    let limits = groups
-        .iter()
-        .flat_map(|group| group.schedule.steps.iter())
-        .filter(|line| line.kind == step);
-    let limit = limits
-        .filter_map(|line| line.stale_after.as_ref())
-        .map(|figure| figure.low)
-        .reduce(f64::min);
-    let Some(limit) = limit else { return };
-    let again = WorkOperation {
-        optional: true,
-        id: format!(
-            "{}/{}-again",
-            of.id,
-            if step == StepKind::Sand { "sand" } else { "cut-back" }
-        ),
-        ..writer.work.operations[sanded].clone()
-    };
-    let again = writer.push_aside(again);
+    let (sanded, dusted) = (last(&[StepKind::Sand, StepKind::CutBack]), last(&[StepKind::DustOff]));
+    let place = line[laid.operation]
+        .id
+        .split('/')
+        .nth(2)
+        .map(|at| format!("/{at}"))
+        .unwrap_or_default();
+    let first = laid.operation;
     let span = |opens: f64, closes: Option<f64>, via| Span {
         opens: Delay::Minutes(opens as i64),
         closes: closes.map(|minutes| Delay::Minutes(minutes as i64)),
@@ -368,30 +360,47 @@ fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
         spans: vec![span(0.0, Some(limit), None), span(limit, None, Some(via))],
         rule,
     };
-    writer
-        .work
-        .windows
-        .push(within(sanded, limit, again, "sanding goes stale before the first coat"));
-    // what was sanded again, or dusted off longer than a day ago, is dusted off again
-    let Some(dusted) = last(&[StepKind::DustOff], writer) else {
-        return;
-    };
-    let dust = WorkOperation {
+    let part = |at: usize, name: &str, later: u64| WorkOperation {
         optional: true,
-        id: format!("{}/dust-off-again", of.id),
-        campaign: writer.work.operations[dusted].campaign + 2,
-        ..writer.work.operations[dusted].clone()
+        id: format!("{}/{name}{place}", of.id),
+        surfaces: laid.surfaces.clone(),
+        minutes: minutes::handling(writer.job, 0)
+            + minutes::over(writer.job, line[at].step, minutes::area(of, &laid.surfaces)),
+        campaign: campaign::prepare(StepKind::DustOff, None) + later,
+        ..line[at].clone()
     };
-    let dust = writer.push_aside(dust);
-    writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
-    writer
-        .work
-        .windows
-        .push(within(sanded, limit, dust, "sanding goes stale before the first coat"));
-    writer
-        .work
-        .windows
-        .push(within(dusted, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+    let dust = dusted.map(|at| (at, part(at, "dust-off-again", 2)));
+    let step = sanded.map(|at| line[at].step);
+    let limit = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
+    let limit = limit
+        .filter_map(|line| line.stale_after.as_ref())
+        .map(|figure| figure.low)
+        .reduce(f64::min);
+    let again = sanded.zip(limit).map(|(at, limit)| {
+        let name = if step == Some(StepKind::CutBack) {
+            "cut-back-again"
+        } else {
+            "sand-again"
+        };
+        (at, limit, part(at, name, 1))
+    });
+    let dust = dust.map(|(at, operation)| (at, writer.push_aside(operation)));
+    if let Some((at, limit, operation)) = again {
+        let again = writer.push_aside(operation);
+        let rule = "sanding goes stale before the first coat";
+        writer.work.windows.push(within(at, limit, again, rule));
+        // what was sanded again is dusted off again
+        if let Some((_, dust)) = dust {
+            writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
+            writer.work.windows.push(within(at, limit, dust, rule));
+        }
+    }
+    if let Some((at, dust)) = dust {
+        writer
+            .work
+            .windows
+            .push(within(at, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+    }
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.

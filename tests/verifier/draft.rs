@@ -4,6 +4,7 @@
 //! planner, the generator of operations and the drying clock have no part in it.
 
 use crate::shop::{ZONE, at};
+use denib::clock::DryingClock;
 use denib::dayplan::document::{
     AssemblyAt, BalanceLine, Because, BecauseKind, ChangeOver, Dry, DryWindow, HandShifts, KeepApart, Operation,
     PlaceLine, Plan, PlanJoint, PlanPiece, PlanProduct, PlanSurface, Round, SectionReady, Stamp, State, WaitFrom,
@@ -12,6 +13,7 @@ use denib::dayplan::document::{
 use denib::finish::{Opening, Phase, Product, Stage, StepKind};
 use denib::job::{Holding, Job, PlaceKind, SurfaceRole};
 use denib::units::{Moment, Span};
+use std::collections::BTreeMap;
 
 /// One operation as a foreman would jot it down.
 #[derive(Clone)]
@@ -117,6 +119,10 @@ pub struct Draft {
     pub job: Job,
     pub lines: Vec<Line>,
     pub bound: Moment,
+    /// When everybody works.
+    pub shifts: Vec<(Moment, Moment)>,
+    /// Drying clocks, for rooms that do not stand at the stated air; without them a stated minute is a minute.
+    pub clocks: Option<BTreeMap<String, DryingClock>>,
 }
 
 impl Draft {
@@ -200,11 +206,28 @@ impl Draft {
         }
     }
 
-    /// End of a coat plus the stated minutes (slow) to a stage.
-    fn reached(&self, line: &Line, stage: Stage) -> Option<Moment> {
+    /// So many stated minutes after the end of a coat.
+    pub fn later(&self, line: &Line, minutes: f64) -> Moment {
+        match &self.clocks {
+            None => line.until() + Span(minutes as i64),
+            Some(clocks) => {
+                let clock = line
+                    .product
+                    .as_ref()
+                    .and_then(|id| clocks.get(id))
+                    .expect("a product with a clock");
+                clock
+                    .reached(line.until(), minutes)
+                    .expect("reached in the air looked at")
+            }
+        }
+    }
+
+    /// The slow time to a stage.
+    pub fn reached(&self, line: &Line, stage: Stage) -> Option<Moment> {
         let product = self.job.product(line.product.as_deref()?)?;
         let minutes = product.time_to(stage, line.coat.unwrap_or(1))?.high;
-        Some(line.until() + Span(minutes as i64))
+        Some(self.later(line, minutes))
     }
 
     fn dry(&self, line: &Line) -> Option<Dry> {
@@ -221,12 +244,12 @@ impl Draft {
         let window = |window: &denib::finish::RecoatWindow| DryWindow {
             from: stamp(match &window.opens {
                 Opening::Stage(stage) => self.reached(line, *stage).expect("a stated stage"),
-                Opening::After(minutes) => line.until() + Span(minutes.high as i64),
+                Opening::After(minutes) => self.later(line, minutes.high),
             }),
             until: window
                 .closes
                 .as_ref()
-                .map(|minutes| stamp(line.until() + Span(minutes.low as i64))),
+                .map(|minutes| stamp(self.later(line, minutes.low))),
             prepare: window.prepare,
         };
         Some(Dry {
@@ -243,7 +266,12 @@ impl Draft {
             dry_through: stage(Stage::DryThrough),
             cured: stage(Stage::Cured),
             windows: if follows {
-                product.windows.iter().map(window).collect()
+                product
+                    .windows
+                    .iter()
+                    .filter(|window| window.next.is_none())
+                    .map(window)
+                    .collect()
             } else {
                 Vec::new()
             },
@@ -361,13 +389,12 @@ impl Draft {
         self.job.assemblies.iter().map(line).collect()
     }
 
-    /// The hours on days 1 to 5, as the small shop keeps them.
     fn hands(&self) -> Vec<HandShifts> {
-        let day = |day: i64| {
-            let clock = |clock: &str| stamp(at(&format!("{day} {clock}")));
-            [(clock("08:00"), clock("12:30")), (clock("13:15"), clock("17:30"))]
-        };
-        let shifts: Vec<(Stamp, Stamp)> = (1..=5).flat_map(day).collect();
+        let shifts: Vec<(Stamp, Stamp)> = self
+            .shifts
+            .iter()
+            .map(|(from, until)| (stamp(*from), stamp(*until)))
+            .collect();
         let hand = |hand: &denib::job::Hand| HandShifts {
             name: hand.name.clone(),
             shifts: shifts.clone(),
@@ -521,6 +548,17 @@ impl Draft {
         };
         wide.map(line).collect()
     }
+}
+
+/// The same hours on a run of days.
+pub fn daily(days: std::ops::RangeInclusive<i64>, hours: &[(&str, &str)]) -> Vec<(Moment, Moment)> {
+    let clock = |day: i64, clock: &str| at(&format!("{day} {clock}"));
+    days.flat_map(|day| {
+        hours
+            .iter()
+            .map(move |(from, until)| (clock(day, from), clock(day, until)))
+    })
+    .collect()
 }
 
 pub fn stamp(at: Moment) -> Stamp {

@@ -3,7 +3,7 @@
 //! Invariant: every time below follows from the figures of [`crate::shop`] by addition; the sums stand beside
 //! the lines that need them.
 
-use crate::draft::{Draft, Line, assembled, coat, line, paper, set_up};
+use crate::draft::{Draft, Line, assembled, coat, daily, line, paper, set_up};
 use crate::shop::{at, job};
 use denib::finish::StepKind::{
     Arris, Buff, ChangeOver, Check, CleanUp, Denib, DustOff, GlueUp, Label, Mask, ReWipe, Sand, Unmask, Wax, WipeBack,
@@ -140,5 +140,7 @@ pub fn good() -> Draft {
         job: job(),
         lines,
         bound: at("4 12:00"),
+        shifts: daily(1..=5, &[("08:00", "12:30"), ("13:15", "17:30")]),
+        clocks: None,
     }
 }

@@ -62,10 +62,14 @@ fn read_one<'d>(table: &mut Table<'d>, all_hands: usize) -> Option<Draft<'d>> {
     if let Some((_, written, _)) = &name {
         table.call(format!("assembly \"{written}\""));
     }
-    let members = table
-        .need("made_of")
-        .and_then(Value::list)
-        .map_or_else(Vec::new, |list| list.value);
+    let members = table.need("made_of").and_then(|value| Some((value, value.list()?)));
+    if let Some((value, list)) = &members
+        && list.value.is_empty()
+    {
+        let message = format!("{} is made of nothing", table.name());
+        value.refuse(Problem::new(Code::MissingKey, message).accepts("made_of = [\"side\", \"top\"]"));
+    }
+    let members = members.map_or_else(Vec::new, |(_, list)| list.value);
     let planned = table.may("minutes");
     let minutes = planned.and_then(|value| value.whole_within(1..=MOST_MINUTES));
     let cure = table.need("cure").and_then(Value::duration);

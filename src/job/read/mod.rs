@@ -30,10 +30,9 @@ mod words;
 
 use self::basis::Basis;
 use self::part::PartDraft;
-use self::section::SectionDraft;
 use super::Job;
 use crate::finish::Schedule;
-use crate::source::{Code, Document, Found, Problem, SourceFile, Table, Value};
+use crate::source::{Code, Document, Problem, SourceFile, Table, Value};
 use crate::units::Span;
 use std::collections::BTreeMap;
 
@@ -114,17 +113,4 @@ fn push_whole(top: &Table<'_>, code: Code, message: &str, accepted: &str) {
     if !top.problems().broken() {
         top.problems().push(Problem::new(code, message).accepts(accepted));
     }
-}
-
-/// A section by its id, for parts.
-fn section_index(sections: &[SectionDraft], value: Value<'_>) -> Option<Found<usize>> {
-    let text = value.text()?;
-    let id = names::slug(&text.value);
-    let index = sections.iter().position(|draft| draft.section.id == id);
-    // a job without any section is told once, not at every part
-    if index.is_none() && !sections.is_empty() {
-        let ids: Vec<&str> = sections.iter().map(|draft| draft.section.id.as_str()).collect();
-        names::unknown(&value, Code::UnknownSection, "section", &ids);
-    }
-    index.map(|index| text.map(|_| index))
 }
