@@ -2,7 +2,6 @@
 //!
 //! Invariant: nothing is decided here; commands live in `denib::cli`, the wall in `denib::tui`.
 
-use chrono::TimeDelta;
 use denib::cli::{self, Colour, Context, End, Exit, Folders, Screen, Showing, Surroundings};
 use denib::tui::script::{self, Setting};
 use denib::tui::terminal::{self, Ended, Settings};
@@ -108,7 +107,7 @@ fn wall(showing: Showing) -> Exit {
             exit
         }
         Screen::Terminal => {
-            let shift = TimeDelta::minutes(showing.shift.0);
+            let shift = showing.shift;
             let settings = Settings {
                 colour: match showing.color {
                     Colour::Auto => ColourChoice::Auto,

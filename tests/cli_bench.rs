@@ -119,11 +119,17 @@ fn a_job_no_plan_keeps_says_why_and_is_one() {
         assert!(hurried.contains(&hours));
         hurried = hurried.replace(&hours, &format!("{day} = [\"08:00-08:01\"]"));
     }
-    let run = Case::new().file("shelf.toml", &hurried).run("plan shelf.toml").expect(1);
+    let run = Case::new()
+        .file("shelf.toml", &hurried)
+        .run("plan shelf.toml")
+        .expect(1);
     assert_eq!(run.out, "");
     run.tells("no plan: ").tells("longer than any stretch of working hours");
     // nobody coats at 3 °C
-    let icy = SMALL.replace("day = { temperature = 20, humidity = 50 }", "day = { temperature = 3, humidity = 50 }");
+    let icy = SMALL.replace(
+        "day = { temperature = 20, humidity = 50 }",
+        "day = { temperature = 3, humidity = 50 }",
+    );
     let run = Case::new().file("shelf.toml", &icy).run("plan shelf.toml").expect(1);
     assert_eq!(run.out, "");
     run.tells("no plan: ");
@@ -220,7 +226,10 @@ fn readings_notes_and_touch_tests_are_written() {
     let handled = status.out.lines().find(|line| line.starts_with("handled")).unwrap();
     assert!(handled.contains("none yet"), "{}", status.out);
     let later = (coat.end + chrono::TimeDelta::minutes(90)).to_rfc3339();
-    case.run(&format!("tick shelf.toml --not-dry rail --for recoat --now {later}"))
+    let first = &coat.operations[0];
+    let coated = plan.operations.iter().find(|operation| operation.id == *first).unwrap();
+    let piece = coated.piece.as_deref().unwrap();
+    case.run(&format!("tick shelf.toml --not-dry {piece} --for recoat --now {later}"))
         .expect(0)
         .says("not dry enough");
     assert!(case.read("shelf.log").contains("not-yet-dry"));

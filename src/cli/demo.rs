@@ -67,12 +67,12 @@ impl Demo {
         }
         let who = super::tick::who(None, &bench.job)?;
         bench.append(begins, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
-        let shift = begins.signed_duration_since(context.now()).num_minutes();
+        let shift = begins.signed_duration_since(context.now());
         Ok(End::Wall(Box::new(Showing {
             bench,
             who,
             now: begins,
-            shift: crate::units::Span(shift),
+            shift,
             screen: Screen::Terminal,
             color: self.look.color,
             colour: use_colour(self.look.color, &context.around),

@@ -8,7 +8,7 @@ use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
 use super::{Colour, End, use_colour};
 use crate::dayplan::document::Stamp;
-use crate::units::Span;
+use chrono::TimeDelta;
 use clap::Args;
 use tempfile::TempDir;
 
@@ -61,7 +61,7 @@ pub struct Showing {
     /// The instant it begins at.
     pub now: Stamp,
     /// Added to the clock to get the wall's time; zero but for the demo and for `--now`.
-    pub shift: Span,
+    pub shift: TimeDelta,
     /// Where it is shown.
     pub screen: Screen,
     /// Colour, as asked for.
@@ -92,12 +92,16 @@ impl Wall {
         }
         let bench = Bench::open(&self.job, self.look, context)?;
         let now = bench.now(&self.job, context)?;
-        let shift = now.signed_duration_since(context.now()).num_minutes();
+        let shift = now.signed_duration_since(context.now());
         Ok(End::Wall(Box::new(Showing {
             who: super::tick::who(self.who.as_deref(), &bench.job)?,
             bench,
             now,
-            shift: Span(if self.job.now.is_some() { shift } else { 0 }),
+            shift: if self.job.now.is_some() {
+                shift
+            } else {
+                TimeDelta::zero()
+            },
             screen: if in_memory {
                 Screen::Memory {
                     keys: self.keys.unwrap_or_default(),
