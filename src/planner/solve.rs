@@ -42,8 +42,10 @@ impl Default for Settings {
 /// the search, and that plan is the answer.
 pub type Watch<'a> = dyn FnMut(&Solution) -> ControlFlow<()> + 'a;
 
-/// Tasks placed by all lines between two calls of the watch.
+/// Tasks placed by a line between two calls of the watch.
 const WATCH_EVERY: usize = 40_000;
+/// The same on plain networks, where placing is quicker.
+const WATCH_EVERY_PLAIN: usize = 400_000;
 /// Calls of the watch after which lines that lag behind go on from the best plan of all.
 const MEET_EVERY: u32 = 8;
 
@@ -69,7 +71,9 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let limit = u64::from(settings.tries);
     let begun: u64 = lines.iter().map(Line::tries).sum();
     let mut left = limit;
-    let each = (WATCH_EVERY / network.tasks.len().max(1)).clamp(1, 5000) as u64;
+    let plain = lines.iter().any(|line| matches!(line, Line::Breeds(_)));
+    let placed = if plain { WATCH_EVERY_PLAIN } else { WATCH_EVERY };
+    let each = (placed / network.tasks.len().max(1)).clamp(1, 20_000) as u64;
     let mut calls = 0;
     while !stopped && left > 0 && lines.iter().any(Line::can_move) {
         let share = left.div_ceil(lines.len() as u64).min(each);
