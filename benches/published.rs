@@ -99,9 +99,10 @@ fn run() -> Result<bool, String> {
         let files = f64::from(sums.files.max(1));
         let compared = f64::from(sums.compared.max(1));
         print!(
-            "{set}: {} files, sum {}, bound {:.2} % below",
+            "{set}: {} files, sum {}, {} tries, bound {:.2} % below",
             sums.files,
             sums.ready,
+            sums.tries,
             sums.gap / files
         );
         if sums.compared > 0 {

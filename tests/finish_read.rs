@@ -24,10 +24,12 @@ fn good() -> String {
         ("dry-through", "3 d", "7 d"),
         ("cured", "14 d", "30 d"),
     ] {
-        dry += &format!(
-            "dry.{stage} = {}\n",
-            figure(&format!("\"{low}\""), &format!("\"{high}\""))
-        );
+        let written = figure(&format!("\"{low}\""), &format!("\"{high}\""));
+        dry.push_str("dry.");
+        dry.push_str(stage);
+        dry.push_str(" = ");
+        dry.push_str(&written);
+        dry.push('\n');
     }
     format!(
         r#"format = 1
@@ -98,8 +100,8 @@ fn the_good_file_reads() {
     assert!(problems.is_empty(), "{}", render(&problems, &[&file], Look::default()));
     let schedule = schedule.expect("a schedule");
     assert_eq!(schedule.coats_due().collect::<Vec<_>>(), ["film", "film"]);
-    let film = schedule.product("film").expect("carried");
-    assert!((film.time_to(Stage::DryHard, 2).expect("stated").high - 1440.0).abs() < 1e-9);
+    let product = schedule.product("film").expect("carried");
+    assert!((product.time_to(Stage::DryHard, 2).expect("stated").high - 1440.0).abs() < 1e-9);
 }
 
 /// Each rule of schedules with one way to break it, as `(code, found, written instead)`.
@@ -230,6 +232,31 @@ fn every_rule_is_named_where_it_is_broken() {
     let own = Code::ALL.iter().copied().filter(|code| code.within() == Within::Finish);
     let missed: Vec<Code> = own.filter(|code| !seen.contains(code)).collect();
     assert!(missed.is_empty(), "no file breaks {missed:?}");
+}
+
+#[test]
+fn a_step_out_of_order_is_the_only_one_named() {
+    let file = SourceFile::new("check.toml", SHIPPED[0].1.replace("do = \"mask\"", "do = \"buff\""));
+    let (_, problems) = read(&file);
+    let messages: Vec<&str> = problems.iter().map(|problem| problem.message.as_str()).collect();
+    assert_eq!(messages, ["\"buff\" does not belong before \"dust off\""]);
+}
+
+#[test]
+fn problems_point_to_the_figures_themselves() {
+    let file = SourceFile::new("check.toml", good().replace("low = \"24 h\"", "low = \"2 h\""));
+    let (_, problems) = read(&file);
+    // dry to stack falls below dry hard and below what stands beneath it
+    let marks = &problems[0].marks;
+    assert!(
+        marks.len() == 2 && problems.iter().all(|problem| problem.code == Code::StagesFall),
+        "{problems:?}"
+    );
+    let line = |extent: &std::ops::Range<usize>| {
+        let before = file.text.get(..extent.start).expect("text");
+        file.text.lines().nth(before.matches('\n').count()).expect("a line")
+    };
+    assert!(line(&marks[0].extent).starts_with("dry.dry-to-stack"));
 }
 
 #[test]

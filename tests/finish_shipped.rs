@@ -219,6 +219,42 @@ fn the_bench_order_and_the_masking() {
 }
 
 #[test]
+fn the_format_page_has_every_word() {
+    use denib::finish::STATUSES;
+    use denib::finish::words::{MECHANISMS, METHODS, PHASES, PREPARES, STAGES, STEPS};
+    let page = include_str!("../schedules/README.md");
+    let steps = STEPS.listed();
+    // those that come by themselves are described, not written
+    let by_themselves = [
+        "wipe-back",
+        "re-wipe",
+        "turn",
+        "mix",
+        "change-over",
+        "clean-up",
+        "glue-up",
+    ];
+    for list in [
+        STAGES.listed(),
+        MECHANISMS.listed(),
+        METHODS.listed(),
+        PREPARES.listed(),
+        PHASES.listed(),
+        STATUSES.listed(),
+        steps,
+    ] {
+        for word in list
+            .split('`')
+            .skip(1)
+            .step_by(2)
+            .filter(|word| !by_themselves.contains(word))
+        {
+            assert!(page.contains(word), "{word}");
+        }
+    }
+}
+
+#[test]
 fn families_share_brushes() {
     let family = |id: &str, product: &str| schedule(id).product(product).expect("carried").family.clone();
     assert_eq!(family("brushed-cellulose", "cellulose-lacquer"), "lacquer");

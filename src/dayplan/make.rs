@@ -3,13 +3,15 @@
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
 use super::document::Plan;
-use super::history::History;
 use super::frame::Frame;
+use super::history::History;
+use super::keep;
 use super::network;
+use super::search;
 use super::tell::{self, Told};
+use super::verify;
 use crate::job::Job;
 use crate::planner::{self, Infeasible, Reason};
-use std::ops::ControlFlow;
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -23,7 +25,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { seed: 1, tries: 400 }
+        Self { seed: 1, tries: 60 }
     }
 }
 
@@ -50,16 +52,30 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let search = planner::Settings { seed: settings.seed, tries: settings.tries, first, ..planner::Settings::default() };
-    let mut progress = |_: &planner::Solution| if go_on() { ControlFlow::Continue(()) } else { ControlFlow::Break(()) };
-    let solution = planner::solve(&named.network, &search, &mut progress).map_err(|no| no_plan(&frame, &no))?;
+    let solution = match keep::pinned(&frame, &named.network) {
+        // what is due in the next hours moves only if it must
+        Some(pinned) => search::best(&frame, &pinned, first.clone(), settings, go_on)
+            .or_else(|_| search::best(&frame, &named.network, first, settings, go_on)),
+        None => search::best(&frame, &named.network, first, settings, go_on),
+    };
+    let solution = solution.map_err(|no| no_plan(&frame, &no))?;
     let breaches = planner::verify(&named.network, &solution);
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));
     }
     let because = planner::explain(&named.network, &solution).map_err(|no| no_plan(&frame, &no))?;
-    let told = Told { frame: &frame, named: &named, solution: &solution, because: &because };
-    Ok(tell::plan(&told, settings.seed, settings.tries))
+    let told = Told {
+        frame: &frame,
+        named: &named,
+        solution: &solution,
+        because: &because,
+    };
+    let plan = tell::plan(&told, settings.seed, settings.tries);
+    match verify::verify_in(&plan, job, &frame.air).first() {
+        Some(breach) if history.operations.is_empty() => Err(NoPlan::Broken(breach.text.clone())),
+        // what has already happened may have broken rules; the plan for the rest still stands
+        _ => Ok(plan),
+    }
 }
 
 /// The order of an earlier plan, for the search to begin from.
@@ -76,15 +92,21 @@ fn order_of(frame: &Frame, plan: &Plan) -> Vec<planner::TaskId> {
 
 fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {
     let operation = no.task.and_then(|task| frame.work.operations.get(task as usize));
-    let piece = operation.and_then(|operation| operation.piece).and_then(|at| frame.job.pieces.get(at));
+    let piece = operation
+        .and_then(|operation| operation.piece)
+        .and_then(|at| frame.job.pieces.get(at));
     let what = operation.map_or_else(|| "the job".to_owned(), |operation| operation.id.clone());
     let text = match &no.reason {
         Reason::NoShiftLongEnough => format!("{what} takes longer than any stretch of working hours, set-up included"),
-        Reason::NeverInStartSet => format!("{what} can never be started: the room is always too cold, too damp or too warm for its product, or would be before the film is far enough"),
+        Reason::NeverInStartSet => format!(
+            "{what} can never be started: the room is always too cold, too damp or too warm for its product, or would be before the film is far enough"
+        ),
         Reason::TailNeverReached => format!("after {what} the film never gets far enough in the air the job gives"),
         Reason::CapacityTooSmall => format!("{what} asks for more places than the room has free"),
         Reason::CrewTooSmall => format!("{what} takes more pairs of hands than there are"),
-        Reason::LongestWait => format!("{what}: the wipe and re-wipe cannot be done within their limits in these hours"),
+        Reason::LongestWait => {
+            format!("{what}: the wipe and re-wipe cannot be done within their limits in these hours")
+        }
         Reason::Horizon => format!("{what} does not fit before the end of the time looked at"),
         Reason::Cyclic(tasks) => {
             let names: Vec<&str> = tasks
@@ -96,5 +118,9 @@ fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {
         }
         other => format!("{what}: {other}"),
     };
-    NoPlan::Rule { operation: operation.map(|operation| operation.id.clone()), piece: piece.map(|piece| piece.id.clone()), text }
+    NoPlan::Rule {
+        operation: operation.map(|operation| operation.id.clone()),
+        piece: piece.map(|piece| piece.id.clone()),
+        text,
+    }
 }

@@ -21,7 +21,7 @@ pub enum Mechanism {
 }
 
 impl Mechanism {
-    /// Whether a film that falls below its floor before its stated stage is spoiled rather than paused.
+    /// Whether cold ruins a film that has not got far enough, instead of only halting it.
     pub const fn spoils(self) -> bool {
         matches!(self, Self::Coalescence | Self::TwoPack)
     }
@@ -88,8 +88,8 @@ pub enum Opening {
     After(Figure),
 }
 
-/// One span after a coat in which the next may go on. Between two windows lies a gap in which coating
-/// spoils the film.
+/// A stretch of time in which a film accepts the next coat. Between two of them it does not: coating then
+/// spoils it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecoatWindow {
     /// The product that may go on; `None` is the same product.

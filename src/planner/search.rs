@@ -77,12 +77,15 @@ impl<'l, 'n> Search<'l, 'n> {
 
     /// Orders worth trying before any chance: the one given, by rank, run by run in waves of several sizes,
     /// by the length of what follows.
-    pub(super) fn first_orders(&self, given: Option<&[TaskId]>) -> Vec<Vec<Key>> {
+    pub(super) fn first_orders(&self, given: Option<&[TaskId]>, only: bool) -> Vec<Vec<Key>> {
         let graph = self.decoder.graph();
         let layout = self.layout;
         let mut orders = Vec::new();
         if let Some(order) = given {
             orders.push(construct::by_tasks(layout, graph, order));
+            if only {
+                return orders;
+            }
         }
         orders.push(construct::by_rank(layout, graph));
         let runs = Runs::of(layout, graph);

@@ -23,6 +23,8 @@ pub struct Settings {
     pub tries: u32,
     /// An order to start from, such as that of an earlier plan.
     pub first: Option<Vec<TaskId>>,
+    /// Only that order, none of the engine's own first orders.
+    pub only_first: bool,
     /// Lines of search side by side, at least one.
     pub threads: u32,
 }
@@ -33,6 +35,7 @@ impl Default for Settings {
             seed: 1,
             tries: 1000,
             first: None,
+            only_first: false,
             threads: 1,
         }
     }
@@ -100,7 +103,7 @@ fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Ve
     let given = settings.first.as_deref();
     let mut refused = None;
     let mut attempt = |search: &mut Search| {
-        for keys in search.first_orders(given) {
+        for keys in search.first_orders(given, settings.only_first) {
             if let Err(infeasible) = search.decode(&keys) {
                 refused.get_or_insert(infeasible);
             }

@@ -67,6 +67,8 @@ codes! {
     WrongType = "wrong-type", Error, Any;
     /// Text with nothing in it.
     EmptyText = "empty-text", Error, Any;
+    /// A character that cannot be shown.
+    ControlCharacter = "control-character", Error, Any;
     /// A word outside a closed list.
     UnknownWord = "unknown-word", Error, Any;
     /// A number outside what can be.

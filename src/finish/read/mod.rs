@@ -5,6 +5,7 @@
 
 mod order;
 mod product;
+mod rules;
 mod step;
 
 use super::schedule::Schedule;
@@ -40,6 +41,6 @@ fn schedule(root: &mut Table<'_>) -> Option<Schedule> {
         name: name?.value,
         summary: summary?.value,
         products: products.into_iter().map(|found| found.value).collect(),
-        steps: steps.into_iter().map(|found| found.value).collect(),
+        steps: steps.into_iter().map(|written| written.step).collect(),
     })
 }

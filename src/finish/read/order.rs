@@ -3,6 +3,7 @@
 //! Invariant: each rule reports every place it is broken at, once.
 
 use super::product::place;
+use super::step::WrittenStep;
 use crate::finish::product::Product;
 use crate::finish::schedule::{Phase, Schedule, Step, StepKind};
 use crate::finish::words::METHODS;
@@ -11,7 +12,7 @@ use crate::source::{Code, Found, Problem, Table, nearest};
 
 /// Checks the products and steps of one file against each other. Where a product or step could not be read
 /// (`whole` is false) nothing is concluded from its absence.
-pub(super) fn check(products: &[Found<Product>], steps: &[Found<Step>], root: &Table<'_>, whole: bool) {
+pub(super) fn check(products: &[Found<Product>], steps: &[WrittenStep], root: &Table<'_>, whole: bool) {
     twice(products, root);
     grits(steps, root);
     working_order(steps, root);
@@ -19,7 +20,7 @@ pub(super) fn check(products: &[Found<Product>], steps: &[Found<Step>], root: &T
         return;
     }
     names(products, steps, root);
-    if !steps.iter().any(|step| Schedule::is_coat(step.value.kind)) && !root.problems().broken() {
+    if !steps.iter().any(|step| Schedule::is_coat(step.step.kind)) && !root.problems().broken() {
         let problem = Problem::new(Code::NoCoats, "the schedule has no coat");
         root.problems()
             .push(problem.accepts("at least one `[[step]]` with `do = \"coat\"`"));
@@ -52,11 +53,11 @@ fn twice(products: &[Found<Product>], root: &Table<'_>) {
 }
 
 /// Every product a step or a window names is in the file.
-fn names(products: &[Found<Product>], steps: &[Found<Step>], root: &Table<'_>) {
+fn names(products: &[Found<Product>], steps: &[WrittenStep], root: &Table<'_>) {
     let ids = || products.iter().map(|found| found.value.id.as_str());
     let stepped = steps
         .iter()
-        .filter_map(|step| Some((step.value.product.as_deref()?, step.extent.clone())));
+        .filter_map(|step| Some((step.step.product.as_deref()?, step.product.clone()?)));
     let windowed = products.iter().flat_map(|found| {
         let windows = found.value.windows.iter();
         windows.filter_map(|window| Some((window.next.as_deref()?, place(found))))
@@ -74,11 +75,11 @@ fn names(products: &[Found<Product>], steps: &[Found<Step>], root: &Table<'_>) {
 }
 
 /// Sanding goes from coarse to fine in steps that the next grit can clear.
-fn grits(steps: &[Found<Step>], root: &Table<'_>) {
-    let sanding: Vec<_> = steps.iter().filter(|step| step.value.kind == StepKind::Sand).collect();
+fn grits(steps: &[WrittenStep], root: &Table<'_>) {
+    let sanding: Vec<_> = steps.iter().filter(|step| step.step.kind == StepKind::Sand).collect();
     for pair in sanding.windows(2) {
         let [first, second] = pair else { continue };
-        let (Some(one), Some(other)) = (first.value.grit, second.value.grit) else {
+        let (Some(one), Some(other)) = (first.step.grit, second.step.grit) else {
             continue;
         };
         let (Some(coarse), Some(fine)) = (one.grade.grain(), other.grade.grain()) else {
@@ -101,8 +102,14 @@ fn grits(steps: &[Found<Step>], root: &Table<'_>) {
             continue;
         };
         let problem = Problem::new(code, message)
-            .at(second.extent.clone(), format!("to {other}"))
-            .at(first.extent.clone(), format!("from {one}"));
+            .at(
+                second.grit.clone().unwrap_or_else(|| second.extent.clone()),
+                format!("to {other}"),
+            )
+            .at(
+                first.grit.clone().unwrap_or_else(|| first.extent.clone()),
+                format!("from {one}"),
+            );
         root.problems().push(problem.accepts(format!(
             "a finer grit each time, its grain at most {STEP_WARNING} times smaller"
         )));
@@ -133,50 +140,72 @@ const fn rank(step: &Step) -> Option<u8> {
     })
 }
 
-fn working_order(steps: &[Found<Step>], root: &Table<'_>) {
-    let mut last: Option<(&Found<Step>, u8)> = None;
-    for step in steps {
-        let Some(here) = rank(&step.value) else { continue };
-        if let Some((before, rank)) = last.filter(|(_, rank)| *rank > here) {
-            let late = step.value.phase == Phase::Loose && rank >= 100;
-            let why = if late {
-                ", which is done on the assembled piece"
-            } else {
-                ""
-            };
-            let message = format!("\"{}\" comes after \"{}\"{why}", step.value.kind, before.value.kind);
-            let problem = Problem::new(Code::StepOrder, message)
-                .at(step.extent.clone(), "too late here")
-                .at(before.extent.clone(), "after this");
-            root.problems().push(problem.accepts(
-                "check and label; grits and arrises; grain; mask; dust off; fill; colour; coats; unmask; rub out; wax \
-                 and buff; loose before assembled",
-            ));
-        } else {
-            last = Some((step, here));
+/// Reports the fewest steps that would have to move.
+fn working_order(steps: &[WrittenStep], root: &Table<'_>) {
+    let ranked: Vec<(&WrittenStep, u8)> = steps
+        .iter()
+        .filter_map(|step| Some((step, rank(&step.step)?)))
+        .collect();
+    let ranks: Vec<u8> = ranked.iter().map(|(_, rank)| *rank).collect();
+    let keep = longest_in_order(&ranks);
+    for (index, (step, here)) in ranked.iter().enumerate() {
+        if keep.contains(&index) {
+            continue;
         }
+        let kept = || keep.iter().filter_map(|kept| Some((*kept, *ranked.get(*kept)?)));
+        let before = kept().rfind(|(kept, (_, rank))| *kept < index && rank > here);
+        let after = kept().find(|(kept, (_, rank))| *kept > index && rank < here);
+        let (word, other) = match (before, after) {
+            (Some((_, (other, _))), _) => ("after", other),
+            (None, Some((_, (other, _)))) => ("before", other),
+            (None, None) => continue,
+        };
+        let message = format!("\"{}\" does not belong {word} \"{}\"", step.step.kind, other.step.kind);
+        let problem = Problem::new(Code::StepOrder, message)
+            .at(step.extent.clone(), "out of order here")
+            .at(other.extent.clone(), "beside this");
+        root.problems().push(problem.accepts(
+            "check and label; grits and arrises; grain; mask; dust off; fill; colour; coats; unmask; rub out; wax \
+             and buff; loose before assembled",
+        ));
     }
 }
 
+/// The places of a longest run that never falls, in order; the rest are the fewest that stand wrong.
+fn longest_in_order(ranks: &[u8]) -> Vec<usize> {
+    // best[i]: length of the longest such run that ends at i, and the place before it
+    let mut best: Vec<(usize, Option<usize>)> = Vec::with_capacity(ranks.len());
+    for (index, rank) in ranks.iter().enumerate() {
+        let before = (0..index).filter(|earlier| ranks.get(*earlier).is_some_and(|one| one <= rank));
+        let longest = before.max_by_key(|earlier| best.get(*earlier).map(|(length, _)| *length));
+        let length = longest.and_then(|at| best.get(at)).map_or(1, |(length, _)| length + 1);
+        best.push((length, longest));
+    }
+    let mut at = (0..best.len()).max_by_key(|index| best.get(*index).map(|(length, _)| *length));
+    let mut run = Vec::new();
+    while let Some(index) = at {
+        run.push(index);
+        at = best.get(index).and_then(|(_, before)| *before);
+    }
+    run.reverse();
+    run
+}
+
 /// Each coat has a film of its way of putting on, and a window in the film beneath it.
-fn films(products: &[Found<Product>], steps: &[Found<Step>], root: &Table<'_>) {
+fn films(products: &[Found<Product>], steps: &[WrittenStep], root: &Table<'_>) {
     let mut beneath: Option<&Product> = None;
     for step in steps {
-        if !Schedule::is_coat(step.value.kind) && step.value.kind != StepKind::Wax {
+        if !Schedule::is_coat(step.step.kind) && step.step.kind != StepKind::Wax {
             continue;
         }
-        let Some(product) = step.value.product.as_deref().and_then(|id| named(products, id)) else {
+        let Some(product) = step.step.product.as_deref().and_then(|id| named(products, id)) else {
             continue;
         };
         let report = |code, message: String, accepted: &str| {
             let problem = Problem::new(code, message).at(step.extent.clone(), "this step");
             root.problems().push(problem.accepts(accepted));
         };
-        if let Some(method) = step
-            .value
-            .method
-            .filter(|method| !product.wet_film.contains_key(method))
-        {
+        if let Some(method) = step.step.method.filter(|method| !product.wet_film.contains_key(method)) {
             let word = METHODS.word_for(method).unwrap_or_default();
             let message = format!("product \"{}\" gives no wet film for a {method}", product.id);
             report(

@@ -2,11 +2,11 @@
 //!
 //! Invariant: the product handed out may still break a rule; the rule it breaks has been reported.
 
+use super::rules::{self, Places};
 use crate::finish::figure::Figure;
 use crate::finish::figure_text::{FigureUnit, STATUSES, figure_range};
 use crate::finish::product::{Mechanism, Method, Opening, Product, RecoatWindow, Stage, StageTime, Wipe};
 use crate::finish::words::{MECHANISMS, METHODS, PREPARES, STAGES};
-use crate::finish::{ladder, product};
 use crate::science::solvent;
 use crate::source::{Code, Extent, Found, Problem, Table, Value, nearest};
 use crate::units::text::TemperatureUnit;
@@ -36,8 +36,12 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
     let stated_at = table
         .need("stated_at")
         .and_then(|value| value.conditions(TemperatureUnit::Celsius));
-    let stages = stages(&mut table);
-    let windows: Vec<RecoatWindow> = table.tables("window").into_iter().filter_map(window).collect();
+    let (stages, rungs) = stages(&mut table);
+    let windows: Vec<Found<RecoatWindow>> = table.tables("window").into_iter().filter_map(window).collect();
+    let places = Places {
+        rungs,
+        windows: windows.iter().map(|window| window.extent.clone()).collect(),
+    };
     let terminal = table
         .may("terminal")
         .and_then(Value::flag)
@@ -66,7 +70,7 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
         leading_solvent: leading,
         stated_at: stated_at?.value,
         stages,
-        windows,
+        windows: windows.into_iter().map(|window| window.value).collect(),
         terminal,
         wipe,
         open_time,
@@ -84,7 +88,7 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Product>> {
         self_heating: self_heating?.value,
         pot_life,
     };
-    check(&product, &table);
+    rules::check(&product, &table, &places);
     Some(Found { value: product, extent })
 }
 
@@ -107,16 +111,18 @@ fn figure_in(table: &mut Table<'_>, unit: FigureUnit) -> Option<Figure> {
 }
 
 /// The ladder: `dry.STAGE` is one figure, or a list of them with the coat each holds from.
-fn stages(table: &mut Table<'_>) -> Vec<StageTime> {
+fn stages(table: &mut Table<'_>) -> (Vec<StageTime>, Vec<(Stage, Extent)>) {
     let mut rungs: Vec<StageTime> = Vec::new();
+    let mut places: Vec<(Stage, Extent)> = Vec::new();
     let Some(mut dry) = table.need_table("dry") else {
-        return rungs;
+        return (rungs, places);
     };
     dry.call("`dry`");
     for stage in Stage::ALL {
         let Some(value) = STAGES.word_for(stage).and_then(|word| dry.may(word)) else {
             continue;
         };
+        places.push((stage, value.extent()));
         if !value.is_list() {
             rungs.extend(value.figure(FigureUnit::Minutes).map(|found| StageTime {
                 stage,
@@ -151,10 +157,11 @@ fn stages(table: &mut Table<'_>) -> Vec<StageTime> {
         }
     }
     rungs.sort_by_key(|rung| (rung.stage, rung.from_coat));
-    rungs
+    (rungs, places)
 }
 
-fn window(mut table: Table<'_>) -> Option<RecoatWindow> {
+fn window(mut table: Table<'_>) -> Option<Found<RecoatWindow>> {
+    let extent = table.extent();
     table.call("the window");
     let next = table.may("next").and_then(Value::text);
     let opens = table.need("opens").and_then(|value| {
@@ -166,11 +173,14 @@ fn window(mut table: Table<'_>) -> Option<RecoatWindow> {
     });
     let closes = table.may("closes").and_then(|value| value.figure(FigureUnit::Minutes));
     let prepare = table.need("prepare").and_then(|value| value.word(&PREPARES));
-    Some(RecoatWindow {
-        next: next.map(|next| next.value),
-        opens: opens?,
-        closes: closes.map(|closes| closes.value),
-        prepare: prepare?.value,
+    Some(Found {
+        value: RecoatWindow {
+            next: next.map(|next| next.value),
+            opens: opens?,
+            closes: closes.map(|closes| closes.value),
+            prepare: prepare?.value,
+        },
+        extent,
     })
 }
 
@@ -253,109 +263,6 @@ fn solvent_name(value: Value<'_>) -> Option<String> {
         .nearest(nearest(&found, names()).map(ToOwned::to_owned)),
     );
     None
-}
-
-/// Rules within one product.
-fn check(product: &Product, table: &Table<'_>) {
-    let report = |code, message: String, accepted: &str| {
-        let problem = Problem::new(code, message).at(table.extent(), "this product");
-        table.problems().push(problem.accepts(accepted));
-    };
-    for stage in ladder::missing(product) {
-        let word = STAGES.word_for(stage).unwrap_or_default();
-        report(
-            Code::StageMissing,
-            format!("product \"{}\" does not say when it is {stage}", product.id),
-            &format!("a line `dry.{word} = {{ low = ..., high = ..., status = ..., source = ... }}`"),
-        );
-    }
-    for fall in ladder::falls(product) {
-        report(
-            Code::StagesFall,
-            format!(
-                "product \"{}\" is {} before it is {} (coat {})",
-                product.id, fall.later, fall.earlier, fall.coat
-            ),
-            "times that do not fall along the ladder, low with low and high with high",
-        );
-    }
-    if product.mechanism.spoils() && (product.drying_floor.is_none() || product.must_reach.is_none()) {
-        report(
-            Code::SpoilsWithoutFloor,
-            format!("product \"{}\" is spoiled by cold and does not say when", product.id),
-            "`drying_floor` and `must_reach`",
-        );
-    }
-    if let Some(stage) = product.must_reach.filter(|stage| product.time_to(*stage, 1).is_none()) {
-        report(
-            Code::StageMissing,
-            format!(
-                "product \"{}\" must reach {stage} and does not say when it does",
-                product.id
-            ),
-            "a time for the stage of `must_reach`",
-        );
-    }
-    if let (Some(start), Some(floor)) = (&product.start_floor, &product.drying_floor)
-        && start.high < floor.high
-    {
-        report(
-            Code::StartBelowFloor,
-            format!(
-                "product \"{}\" may be put on in a room too cold for it to dry",
-                product.id
-            ),
-            "`start_floor` not below `drying_floor`",
-        );
-    }
-    windows(product, &report);
-}
-
-/// Windows for one next product follow each other and the last stays open.
-fn windows(product: &Product, report: &dyn Fn(Code, String, &str)) {
-    let nexts: std::collections::BTreeSet<Option<&str>> =
-        product.windows.iter().map(|window| window.next.as_deref()).collect();
-    for next in nexts {
-        let over = next.unwrap_or("the same product");
-        let mut closed: Option<f64> = Some(0.0);
-        for window in product.windows.iter().filter(|window| window.next.as_deref() == next) {
-            let Some(opens) = product::opens_after(product, window) else {
-                let message = format!(
-                    "product \"{}\": the window for {over} opens at a stage without a time",
-                    product.id
-                );
-                report(Code::StageMissing, message, "a stage of its ladder, or a figure");
-                continue;
-            };
-            if closed.is_none_or(|closed| opens < closed) {
-                let message = format!(
-                    "product \"{}\": a window for {over} opens before the one before it has closed",
-                    product.id
-                );
-                report(
-                    Code::WindowOrder,
-                    message,
-                    "windows in the order they open, each closing before the next",
-                );
-            }
-            closed = window.closes.as_ref().map(|closes| closes.low);
-            if closed.is_some_and(|closed| closed <= opens) {
-                let message = format!(
-                    "product \"{}\": a window for {over} closes before it has opened",
-                    product.id
-                );
-                report(
-                    Code::WindowOrder,
-                    message,
-                    "`closes` (its low end) after `opens` (its high end)",
-                );
-            }
-        }
-        if closed.is_some() {
-            let message = format!("product \"{}\": the last window for {over} closes", product.id);
-            report(Code::WindowCloses, message, "a last window without `closes`");
-        }
-    }
 }
 
 /// Where a product stands in the file, for problems that name it.

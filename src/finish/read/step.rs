@@ -6,7 +6,16 @@ use crate::finish::Schedule;
 use crate::finish::figure_text::FigureUnit;
 use crate::finish::schedule::{Phase, Step, StepKind};
 use crate::finish::words::{METHODS, PHASES, STEPS};
-use crate::source::{Code, Found, Problem, Table, Value};
+use crate::source::{Code, Extent, Found, Problem, Table, Value};
+
+/// A step and where it and its product stand.
+pub(super) struct WrittenStep {
+    pub step: Step,
+    /// The step's `do`.
+    pub extent: Extent,
+    pub product: Option<Extent>,
+    pub grit: Option<Extent>,
+}
 
 /// Steps that follow by themselves from products, holdings and glue-ups.
 const COME_BY_THEMSELVES: [StepKind; 7] = [
@@ -35,10 +44,10 @@ const fn needs(kind: StepKind) -> Needs {
 }
 
 /// Reads one `[[step]]`.
-pub(super) fn read(mut table: Table<'_>) -> Option<Found<Step>> {
-    let extent = table.extent();
+pub(super) fn read(mut table: Table<'_>) -> Option<WrittenStep> {
     table.call("the step");
     let written = table.need("do")?;
+    let extent = written.extent();
     let kind = written.word(&STEPS)?.value;
     table.call(format!("the step \"{kind}\""));
     if COME_BY_THEMSELVES.contains(&kind) {
@@ -57,9 +66,15 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Step>> {
     let stale_after = minutes("stale_after");
     let wait = minutes("wait");
     let note = table.may("note").map(Value::text);
+    let place = |found: &Option<Option<Found<String>>>| found.as_ref()?.as_ref().map(|found| found.extent.clone());
+    let product_at = place(&product);
+    let grit_at = grit
+        .as_ref()
+        .and_then(|found| found.as_ref())
+        .map(|found| found.extent.clone());
     // a key that is there and could not be read leaves the whole step out; its problem has been told
-    Some(Found {
-        value: Step {
+    Some(WrittenStep {
+        step: Step {
             kind,
             grit: read_or_absent(grit)?,
             product: read_or_absent(product)?,
@@ -71,6 +86,8 @@ pub(super) fn read(mut table: Table<'_>) -> Option<Found<Step>> {
             note: read_or_absent(note)?,
         },
         extent,
+        product: product_at,
+        grit: grit_at,
     })
 }
 

@@ -28,12 +28,7 @@ pub(super) fn read_all(top: &mut Table<'_>, parts: &[PartDraft]) -> Vec<Accepted
         let pieces = pieces_of(parts, &names::slug(&written.value));
         if pieces.is_empty() {
             let known: Vec<&str> = parts.iter().flat_map(ids_of).collect();
-            names::unknown(
-                &value,
-                Code::UnknownPiece,
-                "names a piece that is not in the job",
-                &known,
-            );
+            names::unknown(&value, Code::UnknownPiece, "piece", &known);
             continue;
         }
         let Some(reason) = reason else { continue };

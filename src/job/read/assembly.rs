@@ -62,10 +62,14 @@ fn read_one<'d>(table: &mut Table<'d>, all_hands: usize) -> Option<Draft<'d>> {
     if let Some((_, written, _)) = &name {
         table.call(format!("assembly \"{written}\""));
     }
-    let members = table
-        .need("made_of")
-        .and_then(Value::list)
-        .map_or_else(Vec::new, |list| list.value);
+    let members = table.need("made_of").and_then(|value| Some((value, value.list()?)));
+    if let Some((value, list)) = &members
+        && list.value.is_empty()
+    {
+        let message = format!("{} is made of nothing", table.name());
+        value.refuse(Problem::new(Code::MissingKey, message).accepts("made_of = [\"side\", \"top\"]"));
+    }
+    let members = members.map_or_else(Vec::new, |(_, list)| list.value);
     let planned = table.may("minutes");
     let minutes = planned.and_then(|value| value.whole_within(1..=MOST_MINUTES));
     let cure = table.need("cure").and_then(Value::duration);
@@ -114,7 +118,12 @@ fn add_member(
     let id = names::slug(&written.value);
     let mut add = |list: &mut Vec<String>, one: &str| {
         if let Some(first) = taken.get(one) {
-            let message = format!("`{one}` goes into two assemblies, or twice into one");
+            let twice = if first.value == assembly.id {
+                "twice into one assembly"
+            } else {
+                "into two assemblies"
+            };
+            let message = format!("`{one}` goes {twice}");
             let problem = Problem::new(Code::UsedTwice, message)
                 .at(written.extent.clone(), "again here")
                 .at(first.extent.clone(), format!("already in `{}`", first.value))
@@ -142,18 +151,18 @@ fn add_member(
     } else {
         let of_parts = parts.iter().map(|part| part.part.id.as_str());
         let known: Vec<&str> = of_parts.chain(ids.iter().map(String::as_str)).collect();
-        names::unknown(
-            &member,
-            Code::UnknownPiece,
-            "names a part, piece or assembly that is not in the job",
-            &known,
-        );
+        names::unknown(&member, Code::UnknownPiece, "part, piece or assembly", &known);
     }
 }
 
 /// An assembly that, through others, goes into itself cannot be glued up.
 fn check_cycles(top: &Table<'_>, drafts: &[Draft<'_>]) {
+    // assemblies of a loop already told
+    let mut told: Vec<&str> = Vec::new();
     for draft in drafts {
+        if told.contains(&draft.assembly.id.as_str()) {
+            continue;
+        }
         let mut seen: Vec<&str> = Vec::new();
         let mut open: Vec<&str> = draft.assembly.assemblies.iter().map(String::as_str).collect();
         while let Some(id) = open.pop() {
@@ -163,6 +172,7 @@ fn check_cycles(top: &Table<'_>, drafts: &[Draft<'_>]) {
                     .at(draft.at.clone(), "goes into itself, directly or through others")
                     .accepts("assemblies made of parts and of assemblies glued up before");
                 top.problems().push(problem);
+                told.extend(seen);
                 break;
             }
             if !seen.contains(&id) {

@@ -24,22 +24,23 @@ pub(super) fn check(
         let Some(body) = &draft.body else { continue };
         let wide =
             body.shape == Shape::Panel && body.build == Build::Solid && body.size.width.0 > room.room.wide_over.0;
-        if wide && let Some((face, back)) = both_faces(body, schedules) {
-            if face.len() == back.len() {
-                if face != back {
-                    top.problems().push(unequal_products(draft, &face, &back));
-                }
-            } else {
-                let pieces = draft.pieces.iter().map(|piece| piece.id.as_str());
-                let open = |id: &&str| {
-                    !accepted
-                        .iter()
-                        .any(|entry| entry.pieces.iter().any(|piece| piece == id))
-                };
-                unequal_pieces.extend(pieces.clone());
-                if pieces.clone().any(|id| open(&id)) {
-                    top.problems().push(unequal_coats(draft, body, face.len(), back.len()));
-                }
+        if wide
+            && let Some((face, back)) = both_faces(body, schedules)
+            && face != back
+        {
+            let pieces = draft.pieces.iter().map(|piece| piece.id.as_str());
+            let open = |id: &str| {
+                !accepted
+                    .iter()
+                    .any(|entry| entry.pieces.iter().any(|piece| piece == id))
+            };
+            unequal_pieces.extend(pieces.clone());
+            if pieces.clone().any(open) {
+                top.problems().push(if face.len() == back.len() {
+                    unequal_products(draft, &face, &back)
+                } else {
+                    unequal_coats(draft, body, face.len(), back.len())
+                });
             }
         }
         check_inside(top, draft, body, schedules);
@@ -101,7 +102,10 @@ fn unequal_products(draft: &PartDraft, face: &[&str], back: &[&str]) -> Problem 
     let label = format!("face: {}; back: {}", distinct(face), distinct(back));
     Problem::new(Code::UnequalProducts, message)
         .at(draft.at.clone(), label)
-        .accepts("the same products on both faces hold back moisture alike; or leave it, knowing that they may not")
+        .accepts(format!(
+            "the same products on both faces, which hold back moisture alike; or the reason under [[accept]] with piece = \"{}\" and unequal = \"...\"",
+            draft.part.id
+        ))
 }
 
 /// Oil and oil varnish in a closed drawer or case smell for months (common practice, no source).
@@ -116,12 +120,12 @@ fn check_inside(top: &Table<'_>, draft: &PartDraft, body: &PartBody, schedules: 
         Some((surface, oil))
     });
     if let Some((surface, oil)) = oiled {
-        let message = format!(
-            "{} of \"{}\" is inside, and gets an oil",
-            surface.label, draft.part.name
-        );
+        let message = format!("\"{}\" gets an oil inside", draft.part.name);
         let problem = Problem::new(Code::OilInside, message)
-            .at(draft.at.clone(), format!("{} cures with the air's oxygen", oil.name))
+            .at(
+                draft.at.clone(),
+                format!("its {}: {} cures with the air's oxygen", surface.label, oil.name),
+            )
             .accepts("inside drawers and closed cases a shellac, a wax or nothing: oil smells there for months");
         top.problems().push(problem);
     }

@@ -27,8 +27,10 @@ pub(super) struct Basis<'s> {
     pub temperature: TemperatureUnit,
     /// Every schedule at hand.
     pub schedules: &'s BTreeMap<String, Schedule>,
-    /// The schedule of parts that name none.
+    /// The finish of parts that name none.
     pub finish: Option<Finish>,
+    /// Whether the job names a finish, be it one that could be read or not.
+    pub names_finish: bool,
 }
 
 /// What a surface gets: a schedule by id, or nothing.
@@ -61,6 +63,7 @@ impl<'s> Basis<'s> {
             },
             schedules,
             finish: None,
+            names_finish: top.key_extent("finish").is_some(),
         };
         basis.finish = top.may("finish").and_then(|value| basis.finish_of(value));
         basis
@@ -77,12 +80,7 @@ impl<'s> Basis<'s> {
         }
         let mut ids: Vec<&str> = self.schedules.keys().map(String::as_str).collect();
         ids.push(words::BARE);
-        names::unknown(
-            &value,
-            Code::UnknownFinish,
-            "names a finish there is no schedule for",
-            &ids,
-        );
+        names::unknown(&value, Code::UnknownFinish, "finish schedule", &ids);
         None
     }
 }

@@ -9,10 +9,11 @@
 //! `what = "other-times"` says in so many words that the remaining ones are to be taken as stated for it too.
 
 use super::basis::Basis;
-use super::figure_what::{Drawn, WHATS, What, draw};
+use super::figure_order;
+use super::figure_what::{Drawn, What, draw, window_times};
 use super::names;
-use crate::finish::{Conditions, Figure, Product, Schedule, Stage, Status, figure_range};
-use crate::source::{Code, Extent, Found, Problem, Problems, Table, Value};
+use crate::finish::{Conditions, Figure, Product, Schedule, Status, figure_range};
+use crate::source::{Code, Found, Problem, Problems, Table, Value};
 use std::collections::BTreeMap;
 
 /// One `[[figure]]`, read.
@@ -57,11 +58,7 @@ pub(super) fn overlay(
                 );
             }
         }
-        for entry in &own {
-            if let What::Stage(stage) = entry.what.value {
-                check_order(problems, entry, stage, &before, product);
-            }
-        }
+        figure_order::check(problems, &own, &before, product);
     }
     schedules
 }
@@ -69,16 +66,7 @@ pub(super) fn overlay(
 fn read_one(mut table: Table<'_>, basis: &Basis<'_>, schedules: &BTreeMap<String, Schedule>) -> Option<Override> {
     table.call("the figure");
     let product = table.need("product").and_then(|value| known_product(value, schedules));
-    let what = table.need("what").and_then(|value| {
-        let text = value.text()?;
-        let found = WHATS.get(&text.value);
-        if found.is_none() {
-            let problem = Problem::new(Code::UnknownFigure, format!("no product has a figure `{}`", text.value));
-            let near = WHATS.nearest(&text.value).map(ToOwned::to_owned);
-            value.refuse(problem.accepts(WHATS.listed()).nearest(near));
-        }
-        found.map(|what| text.map(|_| what))
-    });
+    let what = table.need("what").and_then(read_what);
     let source = table.need("source").and_then(Value::text);
     let Some(what) = what else {
         for key in ["low", "high", "value", "at", "from_coat", "window", "method"] {
@@ -119,6 +107,21 @@ fn read_one(mut table: Table<'_>, basis: &Basis<'_>, schedules: &BTreeMap<String
     })
 }
 
+/// The figure a word stands for.
+fn read_what(value: Value<'_>) -> Option<Found<What>> {
+    let text = value.text()?;
+    let found = What::named(&text.value);
+    if found.is_none() {
+        let problem = Problem::new(
+            Code::UnknownFigure,
+            format!("no product has a figure \"{}\"", text.value),
+        );
+        let near = What::nearest(&text.value).map(ToOwned::to_owned);
+        value.refuse(problem.accepts(What::listed()).nearest(near));
+    }
+    found.map(|what| text.map(|_| what))
+}
+
 /// The id of a product some finish in use has.
 fn known_product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Option<String> {
     let id = value.text()?.value;
@@ -135,7 +138,7 @@ fn known_product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Op
     names::unknown(
         &value,
         Code::UnknownProduct,
-        "names a product that no finish of this job uses",
+        "product in this job's finishes called",
         &ids,
     );
     None
@@ -231,7 +234,7 @@ fn times_left(product: &Product, own: &[&Override]) -> Vec<String> {
             left.push(format!("`{}`", what.word()));
         }
     }
-    for (what, index) in super::figure_what::window_times(product) {
+    for (what, index) in window_times(product) {
         if !given(
             what,
             Drawn {
@@ -244,43 +247,4 @@ fn times_left(product: &Product, own: &[&Override]) -> Vec<String> {
     }
     left.dedup();
     left
-}
-
-/// A label's stage may not pass a later stage it stood before (whether a film sands before it recoats or the
-/// other way about differs by product, so those two may).
-fn check_order(problems: &Problems<'_>, entry: &Override, stage: Stage, before: &Product, after: &Product) {
-    let free = |one: Stage, other: Stage| {
-        matches!(
-            (one, other),
-            (Stage::DryToSand, Stage::DryToRecoat) | (Stage::DryToRecoat, Stage::DryToSand)
-        )
-    };
-    let others = after
-        .stages
-        .iter()
-        .map(|rung| rung.stage)
-        .filter(|other| *other != stage && !free(*other, stage));
-    for other in others {
-        let (early, late) = if stage < other { (stage, other) } else { (other, stage) };
-        let coats = after.stages.iter().map(|rung| rung.from_coat);
-        let ordered = |product: &Product, coat: u8| {
-            let (first, second) = (product.time_to(early, coat), product.time_to(late, coat));
-            first
-                .zip(second)
-                .is_none_or(|(first, second)| first.high <= second.high && first.low <= second.low)
-        };
-        if coats
-            .into_iter()
-            .all(|coat| ordered(after, coat) || !ordered(before, coat))
-        {
-            continue;
-        }
-        let (early, late) = (What::Stage(early).word(), What::Stage(late).word());
-        let message = format!("{} would be `{late}` before it is `{early}`", after.name);
-        let extent: Extent = entry.what.extent.clone();
-        let problem = Problem::new(Code::FigureOutOfOrder, message)
-            .at(extent, "with this figure")
-            .accepts(format!("the tin's figures for both, `{early}` not later than `{late}`"));
-        problems.push(problem);
-    }
 }

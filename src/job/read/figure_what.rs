@@ -2,7 +2,7 @@
 //!
 //! Invariant: every word stands for one field of [`Product`].
 
-use super::words::METHODS;
+use crate::finish::words::{METHODS, STAGES};
 use crate::finish::{Figure, FigureUnit, Method, Opening, Product, Stage, StageTime, Wipe};
 use crate::source::{Table, Words};
 use crate::units::Refusal;
@@ -33,19 +33,8 @@ pub(super) enum What {
     WetFilm,
 }
 
-/// The words for `what`.
-pub(super) const WHATS: Words<'static, What> = Words::new(&[
-    ("set-to-touch", What::Stage(Stage::SetToTouch)),
-    ("dust-free", What::Stage(Stage::DustFree)),
-    ("tack-free", What::Stage(Stage::TackFree)),
-    ("dry-to-touch", What::Stage(Stage::DryToTouch)),
-    ("dry-to-sand", What::Stage(Stage::DryToSand)),
-    ("dry-to-recoat", What::Stage(Stage::DryToRecoat)),
-    ("dry-to-handle", What::Stage(Stage::DryToHandle)),
-    ("dry-hard", What::Stage(Stage::DryHard)),
-    ("dry-to-stack", What::Stage(Stage::DryToStack)),
-    ("dry-through", What::Stage(Stage::DryThrough)),
-    ("cured", What::Stage(Stage::Cured)),
+/// The words for figures that are no stage; stages have those of [`STAGES`].
+const OTHERS: Words<'static, What> = Words::new(&[
     ("window-opens", What::WindowOpens),
     ("window-closes", What::WindowCloses),
     ("other-times", What::OtherTimes),
@@ -66,14 +55,9 @@ pub(super) const WHATS: Words<'static, What> = Words::new(&[
     ("wet-film", What::WetFilm),
 ])
 .meant(&[
-    ("recoat", "dry-to-recoat"),
-    ("touch-dry", "dry-to-touch"),
-    ("touch", "dry-to-touch"),
-    ("sand", "dry-to-sand"),
-    ("handle", "dry-to-handle"),
-    ("stack", "dry-to-stack"),
-    ("hard-dry", "dry-hard"),
     ("solids", "volume-solids"),
+    ("film", "wet-film"),
+    ("floor", "drying-floor"),
 ]);
 
 /// The further keys some figures take.
@@ -131,9 +115,28 @@ pub(super) fn window_times(product: &Product) -> Vec<(What, usize)> {
 }
 
 impl What {
+    /// The figure a word stands for.
+    pub(super) fn named(word: &str) -> Option<Self> {
+        STAGES.get(word).map(Self::Stage).or_else(|| OTHERS.get(word))
+    }
+
+    /// The nearest word that stands for a figure.
+    pub(super) fn nearest(word: &str) -> Option<&'static str> {
+        STAGES.nearest(word).or_else(|| OTHERS.nearest(word))
+    }
+
+    /// Every word, for reading.
+    pub(super) fn listed() -> String {
+        format!("a stage: {}; or {}", STAGES.listed(), OTHERS.listed())
+    }
+
     /// The word a file uses.
     pub(super) fn word(self) -> &'static str {
-        WHATS.word_for(self).unwrap_or("figure")
+        let word = match self {
+            Self::Stage(stage) => STAGES.word_for(stage),
+            other => OTHERS.word_for(other),
+        };
+        word.unwrap_or("figure")
     }
 
     /// Whether it is a drying time, stated for some air.

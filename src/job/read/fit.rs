@@ -57,7 +57,7 @@ pub(super) fn check(
         let used = parts
             .iter()
             .any(|draft| draft.body.as_ref().is_none_or(|body| body.section == index));
-        if !used && !problems.broken() {
+        if !used && !parts.is_empty() && !problems.broken() {
             let problem = Problem::new(
                 Code::EmptySection,
                 format!("section `{}` has no part", section.section.id),

@@ -8,13 +8,15 @@ use crate::source::{Code, Found, Problem, Problems, Value};
 
 /// Reads `grits`; absent: the schedule's.
 pub(super) fn read(value: Value<'_>) -> Vec<Grit> {
-    let Some(grits) = value.list_of(Value::grit) else {
-        return Vec::new();
-    };
-    for (before, after) in grits.value.iter().zip(grits.value.iter().skip(1)) {
-        check_step(value.problems(), before, after);
+    let Some(list) = value.list() else { return Vec::new() };
+    let grits: Vec<Option<Found<Grit>>> = list.value.into_iter().map(Value::grit).collect();
+    for pair in grits.iter().zip(grits.iter().skip(1)) {
+        // a step from or to a grit that could not be read says nothing
+        if let (Some(before), Some(after)) = pair {
+            check_step(value.problems(), before, after);
+        }
     }
-    grits.value.into_iter().map(|grit| grit.value).collect()
+    grits.into_iter().flatten().map(|grit| grit.value).collect()
 }
 
 fn check_step(problems: &Problems<'_>, before: &Found<Grit>, after: &Found<Grit>) {

@@ -119,7 +119,7 @@ pub(super) fn read_hands(top: &mut Table<'_>) -> Vec<HandDraft> {
         seen.push((id, at));
         drafts.push(HandDraft { name, own });
     }
-    if top.key_extent("hands").is_none() {
+    if top.has_none("hands") {
         let accepted = "at least one `[[hands]]` with a `name`";
         push_whole(top, Code::NoHands, "nobody works on the job", accepted);
     }

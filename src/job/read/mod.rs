@@ -10,7 +10,9 @@ mod accept;
 mod assembly;
 mod balance;
 mod basis;
+mod examples;
 mod figure;
+mod figure_order;
 mod figure_what;
 mod fit;
 mod grits;
@@ -26,13 +28,11 @@ mod shape;
 mod surface;
 mod words;
 
-
 use self::basis::Basis;
 use self::part::PartDraft;
-use self::section::SectionDraft;
 use super::Job;
 use crate::finish::Schedule;
-use crate::source::{Code, Document, Found, Problem, SourceFile, Table, Value};
+use crate::source::{Code, Document, Problem, SourceFile, Table, Value};
 use crate::units::Span;
 use std::collections::BTreeMap;
 
@@ -44,7 +44,7 @@ const ORDINARY_TAPE: Span = Span::hours(24);
 
 /// Reads a job file against the finish schedules at hand.
 pub fn read(file: &SourceFile, schedules: &BTreeMap<String, Schedule>) -> (Option<Job>, Vec<Problem>) {
-    let document = Document::parse(file);
+    let document = Document::parse_with(file, &examples::EXAMPLES);
     let mut top = document.root();
     top.call("the job");
     top.format(FORMAT);
@@ -113,21 +113,4 @@ fn push_whole(top: &Table<'_>, code: Code, message: &str, accepted: &str) {
     if !top.problems().broken() {
         top.problems().push(Problem::new(code, message).accepts(accepted));
     }
-}
-
-/// A section by its id, for parts.
-fn section_index(sections: &[SectionDraft], value: Value<'_>) -> Option<Found<usize>> {
-    let text = value.text()?;
-    let id = names::slug(&text.value);
-    let index = sections.iter().position(|draft| draft.section.id == id);
-    if index.is_none() {
-        let ids: Vec<&str> = sections.iter().map(|draft| draft.section.id.as_str()).collect();
-        names::unknown(
-            &value,
-            Code::UnknownSection,
-            "names a section that is not in the job",
-            &ids,
-        );
-    }
-    index.map(|index| text.map(|_| index))
 }

@@ -30,8 +30,8 @@ pub(super) fn named(value: Value<'_>) -> Option<(String, String, Extent)> {
     Some((id, text.value, text.extent))
 }
 
-/// Reports a word that names nothing in the job.
-pub(super) fn unknown(value: &Value<'_>, code: Code, why: &str, ids: &[&str]) {
+/// Reports a word that names nothing in the job; `kind` is what it should have named.
+pub(super) fn unknown(value: &Value<'_>, code: Code, kind: &str, ids: &[&str]) {
     let written = value.problems().text_at(&value.extent()).trim_matches(['"', '\'']);
     let listed: Vec<String> = ids.iter().map(|id| format!("`{id}`")).collect();
     let listed = if listed.is_empty() {
@@ -41,7 +41,7 @@ pub(super) fn unknown(value: &Value<'_>, code: Code, why: &str, ids: &[&str]) {
     };
     let near = nearest(written, ids.iter().copied()).map(ToOwned::to_owned);
     value.refuse(
-        Problem::new(code, format!("`{}` {why}", value.key()))
+        Problem::new(code, format!("there is no {kind} \"{written}\""))
             .accepts(listed)
             .nearest(near),
     );

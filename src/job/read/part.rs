@@ -8,7 +8,7 @@ use super::piece::{PieceName, piece_names};
 use super::section::SectionDraft;
 use super::shape::Size;
 use super::words::{BUILDS, HOLDINGS, SHAPES};
-use super::{grits, joint, names, push_whole, section_index, shape, surface};
+use super::{grits, joint, names, push_whole, section, shape, surface};
 use crate::finish::Grit;
 use crate::job::{Build, Holding, Joint, Part, Shape, Surface};
 use crate::source::{Code, Extent, Found, Problem, Table, Value};
@@ -52,7 +52,7 @@ pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>, sections: &[Secti
     // ids of parts and pieces, and where each was named
     let mut taken: BTreeMap<String, Extent> = BTreeMap::new();
     let tables = top.tables("part");
-    if top.key_extent("part").is_none() {
+    if top.has_none("part") {
         let accepted = "at least one `[[part]]` with its name, shape, size, build, material, section and holding";
         push_whole(top, Code::NoParts, "the job has no parts", accepted);
     }
@@ -111,7 +111,9 @@ fn read_body(table: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]
     let form = table.need("shape").and_then(|value| value.word(&SHAPES));
     let build = table.need("build").and_then(|value| value.word(&BUILDS));
     let material = table.need("material").and_then(Value::text);
-    let section = table.need("section").and_then(|value| section_index(sections, value));
+    let section = table
+        .need("section")
+        .and_then(|value| section::index_of(sections, value));
     let holding = table.need("holding").and_then(|value| value.word(&HOLDINGS));
     let slots = table.may("slots").map(|value| value.whole_within(1..=1000));
     let heavy = table
@@ -123,7 +125,7 @@ fn read_body(table: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]
     let made = table
         .may("made")
         .and_then(|value| value.date_time(basis.zone, Edge::Start));
-    let own = if basis.finish.is_some() {
+    let own = if basis.names_finish {
         table.may("finish")
     } else {
         table.need("finish")

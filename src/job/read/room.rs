@@ -209,7 +209,7 @@ fn read_air(room: &mut Table<'_>, basis: &Basis<'_>) -> Vec<ClimateLine> {
 /// The air must be known from the start on, once for each day.
 fn check_air(room: &Table<'_>, basis: &Basis<'_>, lines: &[(Found<Option<NaiveDate>>, ClimateLine)], complete: bool) {
     let problems: &Problems<'_> = room.problems();
-    if room.key_extent("air").is_none() && !problems.broken() {
+    if room.has_none("air") && !problems.broken() {
         let problem = Problem::new(Code::NoAir, "the room's air is not given")
             .at(room.extent(), "no `[[room.air]]` for this room")
             .accepts("[[room.air]] with day = { temperature = 19, humidity = 50 }, and `heated` and `night` where the heating goes off");

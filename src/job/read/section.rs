@@ -20,7 +20,6 @@ pub(super) struct SectionDraft {
 pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>) -> Vec<SectionDraft> {
     let mut drafts: Vec<SectionDraft> = Vec::new();
     let tables = top.tables("section");
-    let none = tables.is_empty();
     for mut table in tables {
         table.call("the section");
         let id = table.need("id").and_then(names::named);
@@ -55,9 +54,22 @@ pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>) -> Vec<SectionDra
         };
         drafts.push(SectionDraft { section, at, due });
     }
-    if none && top.key_extent("section").is_none() {
+    if top.has_none("section") {
         let accepted = "at least one `[[section]]` with an `id`: parts glued up together, due together";
         push_whole(top, Code::NoSections, "the job has no section", accepted);
     }
     drafts
+}
+
+/// A section by its id, for parts.
+pub(super) fn index_of(sections: &[SectionDraft], value: Value<'_>) -> Option<Found<usize>> {
+    let text = value.text()?;
+    let id = names::slug(&text.value);
+    let index = sections.iter().position(|draft| draft.section.id == id);
+    // a job without any section is told once, not at every part
+    if index.is_none() && !sections.is_empty() {
+        let ids: Vec<&str> = sections.iter().map(|draft| draft.section.id.as_str()).collect();
+        names::unknown(&value, Code::UnknownSection, "section", &ids);
+    }
+    index.map(|index| text.map(|_| index))
 }

@@ -2,7 +2,6 @@
 //!
 //! Invariant: one word for one thing; other words of the trade are answered with the one that counts.
 
-use crate::finish::Method;
 use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show, SurfaceRole};
 use crate::source::Words;
 
@@ -114,13 +113,6 @@ pub(super) const ROLES: Words<'static, SurfaceRole> = Words::new(&[
     ("side", SurfaceRole::Side),
     ("inner", SurfaceRole::Inner),
     ("outer", SurfaceRole::Outer),
-]);
-
-pub(super) const METHODS: Words<'static, Method> = Words::new(&[
-    ("brush", Method::Brush),
-    ("wipe", Method::Wipe),
-    ("pad", Method::Pad),
-    ("spray", Method::Spray),
 ]);
 
 /// Whether dust is made in another room.
