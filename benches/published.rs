@@ -42,6 +42,7 @@ struct Sums {
     hit: u32,
     gap: f64,
     ready: u64,
+    tries: u64,
 }
 
 fn options() -> Result<Options, String> {
@@ -210,6 +211,7 @@ fn one(
     let sums = sets.entry(set.clone()).or_default();
     sums.files += 1;
     sums.ready += ready;
+    sums.tries += solution.tries;
     sums.gap += 100.0 * (ready as f64 - f64::from(solution.bound.ready)) / ready.max(1) as f64;
     if let Some(known) = known.get(&name) {
         if ready < known.lower || u64::from(solution.bound.ready) > known.upper {
