@@ -40,8 +40,9 @@ impl Orders {
         for _ in 0..=self.below(2) {
             self.shift(&mut keys);
         }
-        // campaigns that begin in the same quarter of a day go by rank, so that what was cut apart can join
-        keys.sort_by_key(|&(start, rank, task)| (start.div_euclid(QUARTER), rank, start, task));
+        // campaigns that begin within the same few hours go by rank, so that what was cut apart can join
+        let hours = [1, 60, 360, 1440][self.below(4) as usize];
+        keys.sort_by_key(|&(start, rank, task)| (start.div_euclid(hours), rank, start, task));
         keys.into_iter().map(|(_, _, task)| task).collect()
     }
 
@@ -73,5 +74,3 @@ impl Orders {
         (mixed ^ (mixed >> 31)) % n.max(1)
     }
 }
-
-const QUARTER: i64 = 360;

@@ -56,9 +56,11 @@ impl Search<'_> {
 
     fn try_better(&mut self, best: &mut Found, route: &Route, order: Option<&[TaskId]>) -> bool {
         match self.solve(route, order) {
-            Ok(other) if other.cost < best.cost => {
+            Ok(other) if other.cost <= best.cost => {
+                // an equal plan is taken up too: from there the next step may lead on
+                let better = other.cost < best.cost;
                 *best = other;
-                true
+                better
             }
             _ => false,
         }

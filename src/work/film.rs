@@ -54,7 +54,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         last: vec![None; groups.len()],
         first: None,
     };
-    for stage in stages(job.is_wide(of), &levels) {
+    for stage in stages(&levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
         let mut due: Vec<(usize, usize, Pass)> = Vec::new();
         for &(index, depth) in &stage {
@@ -104,23 +104,15 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     films.latest
 }
 
-/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
-/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
-fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+/// Which coats of which groups go on together: coat by coat, so that one side dries while the other is
+/// coated, and the two sides of a wide panel stand unequal as shortly as can be.
+fn stages(levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
     let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
-    if wide {
-        let at = |depth: usize| {
-            (0..levels.len())
-                .filter(move |&index| levels[index].len() > depth)
-                .map(move |index| (index, depth))
-        };
-        return (0..deepest).map(|depth| at(depth).collect()).collect();
-    }
-    levels
-        .iter()
-        .enumerate()
-        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
-        .collect()
+    let at = |depth: usize| {
+        let due = (0..levels.len()).filter(move |&index| levels[index].len() > depth);
+        due.map(move |index| (index, depth)).collect()
+    };
+    (0..deepest).map(at).collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
