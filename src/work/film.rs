@@ -214,7 +214,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         .then(|| pass.surfaces.last().map(|&last| format!("/{}", of.surfaces[last].id)))
         .flatten();
     let place = place.unwrap_or_default();
-    let film = product.wet_film.get(&method(level)).map(|figure| figure.middle());
+    let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
     let seal = if level.coat.kind == StepKind::Seal {
         "seal"
     } else {
@@ -420,7 +420,7 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         ..on_piece(piece, of, StepKind::Mask, &format!("mask-again-{name}"))
     };
     let renew = writer.push_aside(renew);
-    let life = Delay::Minutes(job.tape_life);
+    let tape = Delay::Minutes(job.tape_life);
     let prepare = Prepare::None;
     writer.work.windows.push(Window {
         before: mask,
@@ -428,12 +428,12 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         spans: vec![
             Span {
                 opens: Delay::Minutes(0),
-                closes: Some(life),
+                closes: Some(tape),
                 via: None,
                 prepare,
             },
             Span {
-                opens: life,
+                opens: tape,
                 closes: None,
                 via: Some(renew),
                 prepare,
