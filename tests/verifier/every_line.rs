@@ -65,10 +65,12 @@ fn the_whole_plan_can_be_moved() {
     crate::good::passes("a week later", &draft.plan(), &draft.job);
 }
 
+type Mangle = fn(&mut Operation);
+
 /// Whatever is written on a line, the plan is judged; and what makes no sense is refused.
 #[test]
 fn a_mangled_line_is_refused() {
-    let mangles: [(&str, fn(&mut Operation)); 8] = [
+    let ways: [(&str, Mangle); 8] = [
         ("of no piece", |op| op.piece = Some("shelf".to_owned())),
         ("on no surface", |op| op.surfaces = vec!["top-side".to_owned()]),
         ("by nobody known", |op| op.hands = vec!["Bo".to_owned()]),
@@ -76,10 +78,10 @@ fn a_mangled_line_is_refused() {
         ("on no place", |op| op.place = Some("loft".to_owned())),
         ("backwards", |op| op.end = stamp(Moment::of(&op.start) + Span(-30))),
         ("in another century", |op| {
-            op.end = stamp(Moment::of(&op.start) + Span::days(365 * 200))
+            op.end = stamp(Moment::of(&op.start) + Span::days(365 * 200));
         }),
         ("long ago", |op| {
-            op.start = stamp(Moment::of(&op.start) + Span::days(-365 * 200))
+            op.start = stamp(Moment::of(&op.start) + Span::days(-365 * 200));
         }),
     ];
     let draft = good();
@@ -93,15 +95,15 @@ fn a_mangled_line_is_refused() {
         "table/glue-up",
         "table/wax-1",
     ];
-    for (how, mangle) in mangles {
+    for (how, mangle) in ways {
         for id in lines {
-            let mut mangled = plan.clone();
-            for op in mangled.operations.iter_mut().filter(|op| op.id == id) {
+            let mut copy = plan.clone();
+            for op in copy.operations.iter_mut().filter(|op| op.id == id) {
                 mangle(op);
             }
             // an assembled step names no surface of a piece to be wrong about
             let free = how == "on no surface" && id.starts_with("table");
-            assert!(free || !verify(&mangled, &draft.job).is_empty(), "{id} {how}");
+            assert!(free || !verify(&copy, &draft.job).is_empty(), "{id} {how}");
         }
     }
 }
