@@ -516,6 +516,21 @@ fn recoat(
         let fits = |next: &Option<String>| next.as_deref().map_or(over == under.id, |next| next == over);
         for window in under.windows.iter().filter(|window| fits(&window.next)) {
             let via = (window.prepare > done).then(|| scuff(writer, piece, window.prepare, &film, laid, number));
+            if let Some(via) = via {
+                // to scuff one side on bearers the piece lies on the other, which must bear it
+                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
+                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                    if !wiped(writer, down) {
+                        let touch = Delay::Film(Stage::DryToTouch);
+                        writer.wait(
+                            down.operation,
+                            via,
+                            touch,
+                            "the down side is dry to touch before it is lain on",
+                        );
+                    }
+                }
+            }
             spans.push(Span {
                 opens: match &window.opens {
                     Opening::Stage(stage) => Delay::Film(*stage),
