@@ -4,9 +4,9 @@
 
 use super::names::and_list;
 use super::paper::{JOIN, clean};
-use super::round::{View, lays_film};
+use super::round::{View, lays_film, step_title};
 use super::times::{clock, when};
-use crate::dayplan::document::{Operation, Stamp};
+use crate::dayplan::document::{Operation, Stamp, State};
 use crate::finish::StepKind;
 use crate::job::ShownIn;
 use chrono::{NaiveDate, TimeDelta};
@@ -113,6 +113,45 @@ pub(super) fn opening(view: &View<'_>, date: NaiveDate) -> Vec<String> {
         }
     }
     lines
+}
+
+/// The day's work in one paragraph: steps in the order they first come, each with how many pieces.
+pub(super) fn in_short(view: &View<'_>, date: NaiveDate) -> Option<String> {
+    let today = view.plan.operations.iter().filter(|operation| {
+        let hands = !matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp);
+        operation.start.date_naive() == date && operation.state == State::Planned && hands
+    });
+    let mut steps: Vec<(String, BTreeSet<&str>)> = Vec::new();
+    for operation in today {
+        let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+        if let Some(product) = &operation.product {
+            title = format!("{title} of {}", view.names.product(product));
+        }
+        let object = operation
+            .piece
+            .as_deref()
+            .or(operation.assembly.as_deref())
+            .unwrap_or_default();
+        match steps.iter_mut().find(|(known, _)| *known == title) {
+            Some((_, objects)) => _ = objects.insert(object),
+            None => steps.push((title, BTreeSet::from([object]))),
+        }
+    }
+    if steps.len() < 2 {
+        return None;
+    }
+    let words: Vec<String> = steps
+        .iter()
+        .map(|(title, objects)| format!("{} ({})", lower_first(title), objects.len()))
+        .collect();
+    Some(format!("In short, with pieces: {}.", words.join("; ")))
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        format!("{}{}", first.to_lowercase(), letters.as_str())
+    })
 }
 
 /// What is seen to at the end of the day: rags, lids, tape left on, the cold of the night.

@@ -4,7 +4,7 @@
 //! is counted, not repeated.
 
 use super::STANDING_LINE;
-use super::day::{closing, opening, shifts_on};
+use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::round::{View, measure, sentence, step_title};
@@ -179,6 +179,9 @@ fn days(sheet: &mut Sheet, view: &View<'_>) {
         before = Some(date);
         sheet.heading(&full_day(date));
         for line in opening(view, date) {
+            sheet.line(&line);
+        }
+        if let Some(line) = in_short(view, date) {
             sheet.line(&line);
         }
         let works = entries.iter().any(|entry| !matches!(entry, Entry::Ready(_)));
