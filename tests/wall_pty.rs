@@ -53,7 +53,11 @@ fn be_the_wall(mode: &str) -> ! {
         _ => {}
     }
     let settings = Settings {
-        colour: ColourChoice::Auto,
+        colour: if mode == "colour" {
+            ColourChoice::Always
+        } else {
+            ColourChoice::Auto
+        },
         colour_settings: ColourChoice::Auto,
         ascii: false,
         clock: Arc::new(|| at(0, 10, 20)),
@@ -263,10 +267,11 @@ fn ends_when_the_line_is_hung_up_though_hang_ups_are_ignored() {
     assert_eq!(line.end(), 129);
 }
 
+/// `NO_COLOR` takes the colours, set but empty it does not, and the flag comes before it; the selection stays.
 #[test]
 fn no_color_takes_the_colours_and_keeps_the_selection() {
-    for (variables, coloured) in [(&[("NO_COLOR", "1")][..], false), (&[("NO_COLOR", "")][..], true)] {
-        let mut line = Line::start("plain", r#"exec "$0" "$@""#, variables);
+    for (mode, no_color, coloured) in [("plain", "1", false), ("plain", "", true), ("colour", "1", true)] {
+        let mut line = Line::start(mode, r#"exec "$0" "$@""#, &[("NO_COLOR", no_color)]);
         line.wait_for_wall();
         line.look(|screen| {
             let cells = (0..24).flat_map(|row| (0..80).filter_map(move |column| screen.cell(row, column)));

@@ -23,7 +23,11 @@ impl Orders {
             let part = piece.map_or(u64::MAX, |piece| piece.part as u64);
             [section, part, operation.campaign]
         });
-        Self { groups: groups.collect(), ranks: network.tasks.iter().map(|task| task.rank).collect(), state: seed }
+        Self {
+            groups: groups.collect(),
+            ranks: network.tasks.iter().map(|task| task.rank).collect(),
+            state: seed,
+        }
     }
 
     /// The next order to try.
@@ -36,8 +40,9 @@ impl Orders {
         for _ in 0..=self.below(2) {
             self.shift(&mut keys);
         }
-        // campaigns that begin in the same quarter of a day go by rank, so that what was cut apart can join
-        keys.sort_by_key(|&(start, rank, task)| (start.div_euclid(QUARTER), rank, start, task));
+        // campaigns that begin within the same few hours go by rank, so that what was cut apart can join
+        let hours = [1, 60, 360, 1440][self.below(4) as usize];
+        keys.sort_by_key(|&(start, rank, task)| (start.div_euclid(hours), rank, start, task));
         keys.into_iter().map(|(_, _, task)| task).collect()
     }
 
@@ -45,10 +50,16 @@ impl Orders {
     fn shift(&mut self, keys: &mut [(i64, u64, TaskId)]) {
         let kind = self.below(3) as usize;
         let pick = self.below(self.groups.len().max(1) as u64) as usize;
-        let Some(group) = self.groups.get(pick).map(|groups| groups[kind]) else { return };
+        let Some(group) = self.groups.get(pick).map(|groups| groups[kind]) else {
+            return;
+        };
         let by = self.below(8_640) as i64 - 4_320;
         for (start, _, task) in keys.iter_mut() {
-            if self.groups.get(*task as usize).is_some_and(|groups| groups[kind] == group) {
+            if self
+                .groups
+                .get(*task as usize)
+                .is_some_and(|groups| groups[kind] == group)
+            {
                 *start = start.saturating_add(by);
             }
         }
@@ -63,5 +74,3 @@ impl Orders {
         (mixed ^ (mixed >> 31)) % n.max(1)
     }
 }
-
-const QUARTER: i64 = 360;

@@ -23,11 +23,17 @@ pub(super) fn forks(frame: &Frame) -> Vec<Fork> {
     let mut found: BTreeMap<(u64, Option<crate::job::Holding>), Fork> = BTreeMap::new();
     for (index, window) in frame.work.windows.iter().enumerate() {
         let operations = &frame.work.operations;
-        let Some((before, after)) = operations.get(window.before).zip(operations.get(window.after)) else { continue };
+        let Some((before, after)) = operations.get(window.before).zip(operations.get(window.after)) else {
+            continue;
+        };
         // tape and sanding go stale by themselves; only a film offers two ways
-        let Some(span) = window.spans.iter().position(|span| span.via.is_some()) else { continue };
+        let Some(span) = window.spans.iter().position(|span| span.via.is_some()) else {
+            continue;
+        };
         if before.lays_film() && after.lays_film() && frame.fate(window.after).is_none() {
-            let fork = found.entry((after.campaign, after.holding)).or_insert_with(|| Fork(Vec::new()));
+            let fork = found
+                .entry((after.campaign, after.holding))
+                .or_insert_with(|| Fork(Vec::new()));
             fork.0.push((index, span));
         }
     }
@@ -64,8 +70,14 @@ impl Route {
         let mut used = self.clone();
         for (index, window) in network.windows.iter().enumerate() {
             for (at, span) in window.spans.iter().enumerate() {
-                let done = span.via.and_then(|via| solution.starts.get(via as usize)).is_some_and(Option::is_some);
-                let optional = span.via.and_then(|via| network.tasks.get(via as usize)).is_some_and(|task| task.optional);
+                let done = span
+                    .via
+                    .and_then(|via| solution.starts.get(via as usize))
+                    .is_some_and(Option::is_some);
+                let optional = span
+                    .via
+                    .and_then(|via| network.tasks.get(via as usize))
+                    .is_some_and(|task| task.optional);
                 if done && optional {
                     used.0.insert((index, at));
                 }
@@ -79,7 +91,9 @@ impl Route {
 pub(super) fn narrowed(network: &Network, route: &Route) -> Network {
     let mut narrow = network.clone();
     for &(window, span) in &route.0 {
-        let Some(window) = narrow.windows.get_mut(window) else { continue };
+        let Some(window) = narrow.windows.get_mut(window) else {
+            continue;
+        };
         let Some(&kept) = window.spans.get(span) else { continue };
         window.spans = vec![kept];
         if let Some(task) = kept.via.and_then(|via| narrow.tasks.get_mut(via as usize)) {

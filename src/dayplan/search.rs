@@ -39,16 +39,28 @@ impl Search<'_> {
             ..planner::Settings::default()
         };
         let go_on = &mut self.go_on;
-        let mut watch = |_: &Solution| if go_on() { ControlFlow::Continue(()) } else { ControlFlow::Break(()) };
+        let mut watch = |_: &Solution| {
+            if go_on() {
+                ControlFlow::Continue(())
+            } else {
+                ControlFlow::Break(())
+            }
+        };
         let solution = planner::solve(&narrow, &search, &mut watch)?;
-        Ok(Found { cost: cost(self.network, &solution), solution, route: route.clone() })
+        Ok(Found {
+            cost: cost(self.network, &solution),
+            solution,
+            route: route.clone(),
+        })
     }
 
     fn try_better(&mut self, best: &mut Found, route: &Route, order: Option<&[TaskId]>) -> bool {
         match self.solve(route, order) {
-            Ok(other) if other.cost < best.cost => {
+            Ok(other) if other.cost <= best.cost => {
+                // an equal plan is taken up too: from there the next step may lead on
+                let better = other.cost < best.cost;
                 *best = other;
-                true
+                better
             }
             _ => false,
         }
@@ -64,7 +76,12 @@ pub(super) fn best(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Solution, Infeasible> {
     let forks = routes::forks(frame);
-    let mut search = Search { network, settings, first, go_on };
+    let mut search = Search {
+        network,
+        settings,
+        first,
+        go_on,
+    };
     // every fork left open always has an answer where there is one at all
     let mut best = search.solve(&Route::open(), None)?;
     let all = Route::later(&forks);

@@ -54,7 +54,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         last: vec![None; groups.len()],
         first: None,
     };
-    for stage in stages(job.is_wide(of), &levels) {
+    for stage in stages(&levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
         let mut due: Vec<(usize, usize, Pass)> = Vec::new();
         for &(index, depth) in &stage {
@@ -104,23 +104,15 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     films.latest
 }
 
-/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
-/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
-fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+/// Which coats of which groups go on together: coat by coat, so that one side dries while the other is
+/// coated, and the two sides of a wide panel stand unequal as shortly as can be.
+fn stages(levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
     let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
-    if wide {
-        let at = |depth: usize| {
-            (0..levels.len())
-                .filter(move |&index| levels[index].len() > depth)
-                .map(move |index| (index, depth))
-        };
-        return (0..deepest).map(|depth| at(depth).collect()).collect();
-    }
-    levels
-        .iter()
-        .enumerate()
-        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
-        .collect()
+    let at = |depth: usize| {
+        let due = (0..levels.len()).filter(move |&index| levels[index].len() > depth);
+        due.map(move |index| (index, depth)).collect()
+    };
+    (0..deepest).map(at).collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
@@ -222,7 +214,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         .then(|| pass.surfaces.last().map(|&last| format!("/{}", of.surfaces[last].id)))
         .flatten();
     let place = place.unwrap_or_default();
-    let film = product.wet_film.get(&method(level)).map(|figure| figure.middle());
+    let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
     let seal = if level.coat.kind == StepKind::Seal {
         "seal"
     } else {
@@ -428,7 +420,7 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         ..on_piece(piece, of, StepKind::Mask, &format!("mask-again-{name}"))
     };
     let renew = writer.push_aside(renew);
-    let life = Delay::Minutes(job.tape_life);
+    let tape = Delay::Minutes(job.tape_life);
     let prepare = Prepare::None;
     writer.work.windows.push(Window {
         before: mask,
@@ -436,12 +428,12 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         spans: vec![
             Span {
                 opens: Delay::Minutes(0),
-                closes: Some(life),
+                closes: Some(tape),
                 via: None,
                 prepare,
             },
             Span {
-                opens: life,
+                opens: tape,
                 closes: None,
                 via: Some(renew),
                 prepare,

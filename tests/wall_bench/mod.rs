@@ -160,16 +160,14 @@ impl Bench for MemoryBench {
         let (job, by, replans, records) = (Arc::clone(&self.job), self.replan_by, self.replans, self.log().len());
         Box::new(move |give_up| {
             match replans {
-                Replans::AtOnce => {}
                 Replans::Break => panic!("the planner was told to break"),
-                Replans::UntilRecords(enough) => {
-                    while records < enough {
-                        if give_up.load(Ordering::Relaxed) {
-                            return Err("given up".to_owned());
-                        }
+                Replans::UntilRecords(enough) if records < enough => {
+                    while !give_up.load(Ordering::Relaxed) {
                         std::thread::yield_now();
                     }
+                    return Err("given up".to_owned());
                 }
+                Replans::AtOnce | Replans::UntilRecords(_) => {}
             }
             Ok(by.map(|by| desk_plan::plan(&job, by)))
         })

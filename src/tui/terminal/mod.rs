@@ -24,7 +24,7 @@ use ratatui::backend::CrosstermBackend;
 use ratatui::crossterm::event::Event;
 use ratatui::crossterm::style::force_color_output;
 use ratatui::layout::Rect;
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
 use std::collections::VecDeque;
 use std::io::{BufWriter, IsTerminal, Stdout, Write as _, stdin, stdout};
 use std::sync::Arc;
@@ -211,6 +211,10 @@ impl Shell {
             Happening::Planned(generation, outcome) => self.take(Msg::Planned(generation, outcome)),
             Happening::Signal(SIGTSTP) => self.take_effects(vec![Effect::Suspend]),
             Happening::Signal(SIGCONT) => self.woken(),
+            Happening::Signal(SIGWINCH) => {
+                let (columns, rows) = ratatui::crossterm::terminal::size().unwrap_or(self.model.size);
+                self.take(Msg::Size(columns, rows))
+            }
             Happening::Signal(number) if [SIGTERM, SIGINT].contains(&number) => Some(Ended::Signal(number)),
             Happening::Signal(_) | Happening::HungUp => Some(Ended::TerminalGone),
         }

@@ -6,7 +6,7 @@
 use crate::dayplan::Plan;
 use ratatui::crossterm::event::{self, Event};
 use rustix::event::{PollFd, PollFlags, poll};
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
 use signal_hook::iterator::{Handle, Signals};
 use std::io;
 use std::sync::mpsc::{Sender, SyncSender, sync_channel};
@@ -49,9 +49,10 @@ impl Reader {
     }
 }
 
-/// Listens for the signals that end, stop or wake the wall.
+/// Listens for the signals that end, stop, wake or resize the wall. Sizes come as events too, but only once
+/// the reader has begun to read: a window resized in the first moments would be missed.
 pub fn signals(to: Sender<Happening>) -> io::Result<Handle> {
-    let mut signals = Signals::new([SIGTERM, SIGINT, SIGHUP, SIGTSTP, SIGCONT])?;
+    let mut signals = Signals::new([SIGTERM, SIGINT, SIGHUP, SIGTSTP, SIGCONT, SIGWINCH])?;
     let handle = signals.handle();
     thread::spawn(move || {
         for signal in signals.forever() {
