@@ -261,9 +261,8 @@ fn write_entry<'a>(
             }
         }
         Entry::Ready(section) => {
-            let name = sentence(&view.names.section(&section.id));
-            let name = name.trim_end_matches('.');
-            let text = format!("{name} is READY TO GLUE: every part hard dry, joints bare.");
+            let name = view.names.section(&section.id);
+            let text = format!("READY TO GLUE: {name}. Every part hard dry, joints bare.");
             sheet.hanging(&super::times::clock(section.ready), MARGIN, &text);
         }
     }
