@@ -1,1 +1,12 @@
-//! (to be written)
+//! The room's air through time, and what it does to a wet film: the drying clock.
+//!
+//! Invariant: nothing here is a guess about a stretch the air is not known for: before the first minute and
+//! after the last one nothing dries, nothing is reached and nothing may be started.
+
+mod air;
+mod drying;
+mod start;
+
+pub use air::Air;
+pub use drying::{DryingClock, UNITS_PER_MINUTE, law_of, units};
+pub use start::{WhyNot, required_stage, spoiled_at, start_stretches, why_not};

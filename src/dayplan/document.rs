@@ -420,6 +420,8 @@ pub enum BecauseKind {
     Wipe,
     /// Two of these together; the text names both.
     Together,
+    /// It could be earlier; the plan as a whole would be worse.
+    Choice,
     /// A fact: already done or running.
     Fact,
 }

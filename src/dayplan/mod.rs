@@ -3,6 +3,25 @@
 //!
 //! Invariant: every plan handed out has passed [`verify`].
 
+mod because;
+mod cautions;
+mod cost;
 pub mod document;
+mod dry;
+mod frame;
+pub mod history;
+mod make;
+mod network;
+mod orders;
+mod rounds;
+mod routes;
+mod search;
+mod shifts;
+mod tell;
+pub mod verify;
 
+pub use cautions::STANDING_LINE;
 pub use document::Plan;
+pub use history::History;
+pub use make::{NoPlan, Settings, plan};
+pub use verify::{Breach, Rule, verify};

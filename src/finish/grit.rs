@@ -57,3 +57,15 @@ impl fmt::Display for Grit {
         write!(f, "{}{}", self.grade, if self.wet { " wet" } else { "" })
     }
 }
+
+impl Grade {
+    /// Mean grain (or fibre) size in µm, where the scale gives one (pads: as their P grade).
+    pub fn grain_size(self) -> Option<f64> {
+        let size = match self.scale {
+            Scale::P | Scale::Pad => crate::science::abrasive::p_grain(self.number),
+            Scale::Cami => crate::science::abrasive::cami_grain(self.number),
+            Scale::Wool => crate::science::abrasive::wool_fibre(self.number),
+        };
+        size.map(|size| size.0)
+    }
+}

@@ -4,11 +4,22 @@
 //! was stated for; nothing here knows about a particular job.
 
 pub mod figure;
+mod figure_text;
+mod figures;
 pub mod grit;
+mod grit_text;
+pub mod ladder;
+mod library;
 pub mod product;
+mod read;
 pub mod schedule;
+pub mod words;
 
 pub use figure::{Conditions, Figure, Status};
+pub use figure_text::{FigureUnit, STATUSES, figure_range};
+pub use figures::Named;
 pub use grit::{Grade, Grit, Scale};
+pub use library::{SHIPPED, shipped, with_folder};
 pub use product::{Mechanism, Method, Opening, Prepare, Product, RecoatWindow, Stage, StageTime, Wipe};
+pub use read::{FORMAT, read};
 pub use schedule::{Phase, Schedule, Step, StepKind};

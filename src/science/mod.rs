@@ -1,1 +1,16 @@
-//! (to be written)
+//! Published relations the shop's figures rest on: moist air, solvents, drying, film, abrasives, wood.
+//!
+//! Invariant: pure functions of their arguments; each names its source, and `tests/science_*.rs` checks it
+//! against values written by somebody else (`tests/values`).
+
+pub mod abrasive;
+pub mod cut;
+pub mod drying;
+pub mod film;
+mod measure;
+pub mod psychrometrics;
+pub mod solvent;
+pub mod wood;
+
+pub use measure::{Kelvin, Micrometres, Pascals, SquareMetresPerLitre};
+pub use psychrometrics::MoistAir;

@@ -5,6 +5,11 @@
 
 mod moment;
 mod quantity;
+mod refusal;
+pub mod text;
+mod zoned;
 
 pub use moment::{Moment, Span};
 pub use quantity::{Celsius, Grams, Millilitres, Millimetres, Percent, SquareMillimetres};
+pub use refusal::Refusal;
+pub use zoned::{Edge, resolve};

@@ -1,0 +1,246 @@
+//! When a coat may be started, and why not.
+//!
+//! Invariant: [`why_not`] gives a reason exactly where [`start_stretches`] has a hole.
+//!
+//! A coat may be started while the air is inside the product's limits for starting. A film that must have
+//! reached a stage before the room falls below its drying floor may only be started early enough: by the slow
+//! estimate of that stage.
+
+use super::air::Air;
+use super::drying::DryingClock;
+use crate::finish::{Product, Stage};
+use crate::units::{Celsius, Moment, Percent, Span};
+use chrono_tz::Tz;
+
+/// Why a coat may not be started at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WhyNot {
+    /// The room's air is not known then, or not for long enough after it.
+    AirUnknown,
+    /// The room is too cold.
+    TooCold {
+        /// What it is.
+        air: Celsius,
+        /// The lowest at which the product may be put on.
+        floor: Celsius,
+    },
+    /// The room is too warm.
+    TooWarm {
+        /// What it is.
+        air: Celsius,
+        /// The highest at which the product may be put on.
+        ceiling: Celsius,
+    },
+    /// The air is too damp.
+    TooDamp {
+        /// What it is.
+        humidity: Percent,
+        /// The highest at which the product may be put on.
+        limit: Percent,
+    },
+    /// The room falls below the drying floor before the film can bear it: the film would be spoiled.
+    ColdTooSoon {
+        /// When the room falls below it.
+        falls: Moment,
+        /// The floor.
+        floor: Celsius,
+        /// The stage the film must have reached by then.
+        stage: Stage,
+        /// When it would reach that stage if it went on drying; `None`: not while the air is known.
+        reached: Option<Moment>,
+    },
+    /// The product does not say how long it takes to the stage it must have reached.
+    StageUnknown {
+        /// That stage.
+        stage: Stage,
+    },
+}
+
+/// The stage a film must have reached before the room falls below its drying floor: the product's own, or dry
+/// hard for one that would be spoiled and does not say.
+pub fn required_stage(product: &Product) -> Option<Stage> {
+    let needed = product
+        .must_reach
+        .or_else(|| product.mechanism.spoils().then_some(Stage::DryHard));
+    needed.filter(|_| product.drying_floor.is_some())
+}
+
+/// The stretches in which a coat with this number may be started, sorted and apart; each holds from its first
+/// moment up to, not including, its second.
+pub fn start_stretches(product: &Product, coat: u8, air: &Air, clock: &DryingClock) -> Vec<(Moment, Moment)> {
+    let falls = next_falls(product, air);
+    let mut stretches: Vec<(Moment, Moment)> = Vec::new();
+    let mut open: Option<Moment> = None;
+    let mut at = air.first();
+    for fall in &falls {
+        let allowed = refusal(product, coat, air, clock, at, *fall).is_none();
+        match (allowed, open) {
+            (true, None) => open = Some(at),
+            (false, Some(from)) => {
+                stretches.push((from, at));
+                open = None;
+            }
+            _ => {}
+        }
+        at += Span(1);
+    }
+    if let Some(from) = open {
+        stretches.push((from, at));
+    }
+    stretches
+}
+
+/// Why a coat with this number may not be started at a moment; `None` where it may.
+pub fn why_not(product: &Product, coat: u8, air: &Air, clock: &DryingClock, at: Moment) -> Option<WhyNot> {
+    let fall = fall_after(product, air, at);
+    refusal(product, coat, air, clock, at, fall)
+}
+
+/// When a film put on at `start` is spoiled by the cold: the first minute the room is below its drying floor
+/// while the film has not reached the stage it must have; `None` where that does not happen in the known air.
+pub fn spoiled_at(product: &Product, coat: u8, air: &Air, clock: &DryingClock, start: Moment) -> Option<Moment> {
+    let stage = required_stage(product)?;
+    let falls = fall_after(product, air, start)?;
+    let minutes = product.time_to(stage, coat)?.high;
+    match clock.reached(start, minutes) {
+        Some(reached) if reached <= falls => None,
+        _ => Some(falls),
+    }
+}
+
+/// The first rule that forbids a start, given when the room next falls below the drying floor.
+fn refusal(
+    product: &Product,
+    coat: u8,
+    air: &Air,
+    clock: &DryingClock,
+    at: Moment,
+    fall: Option<Moment>,
+) -> Option<WhyNot> {
+    let Some(here) = air.at(at) else {
+        return Some(WhyNot::AirUnknown);
+    };
+    if let Some(floor) = product.start_floor.as_ref().map(|floor| Celsius(floor.high))
+        && here.temperature.0 < floor.0
+    {
+        return Some(WhyNot::TooCold {
+            air: here.temperature,
+            floor,
+        });
+    }
+    if let Some(ceiling) = product.start_ceiling.as_ref().map(|ceiling| Celsius(ceiling.low))
+        && here.temperature.0 > ceiling.0
+    {
+        return Some(WhyNot::TooWarm {
+            air: here.temperature,
+            ceiling,
+        });
+    }
+    if let Some(limit) = product.start_humidity.as_ref().map(|limit| Percent(limit.low))
+        && here.humidity.0 > limit.0
+    {
+        return Some(WhyNot::TooDamp {
+            humidity: here.humidity,
+            limit,
+        });
+    }
+    let (stage, floor) = (required_stage(product)?, product.drying_floor.as_ref()?);
+    let Some(time) = product.time_to(stage, coat) else {
+        return Some(WhyNot::StageUnknown { stage });
+    };
+    let reached = clock.reached(at, time.high);
+    match (fall, reached) {
+        // never cold again while the air is known: it must still be reached in that time
+        (None, Some(_)) => None,
+        (None, None) => Some(WhyNot::AirUnknown),
+        (Some(falls), Some(reached)) if reached <= falls => None,
+        (Some(falls), reached) => Some(WhyNot::ColdTooSoon {
+            falls,
+            floor: Celsius(floor.high),
+            stage,
+            reached,
+        }),
+    }
+}
+
+/// For every minute of the air: the next minute, itself included, in which the room is below the floor.
+fn next_falls(product: &Product, air: &Air) -> Vec<Option<Moment>> {
+    let minutes = air.minutes();
+    let mut falls = vec![None; minutes.len()];
+    let Some(floor) = product.drying_floor.as_ref().map(|floor| Celsius(floor.high)) else {
+        return falls;
+    };
+    let mut next = None;
+    for (index, (minute, fall)) in minutes.iter().zip(falls.iter_mut()).enumerate().rev() {
+        if minute.dips_below(floor) {
+            next = Some(air.first() + Span(index as i64));
+        }
+        *fall = next;
+    }
+    falls
+}
+
+/// The next minute from `at` on in which the room is below the product's drying floor.
+fn fall_after(product: &Product, air: &Air, at: Moment) -> Option<Moment> {
+    let floor = Celsius(product.drying_floor.as_ref()?.high);
+    let from = usize::try_from((at - air.first()).0).ok()?;
+    let later = air.minutes().get(from..)?;
+    let gone = later.iter().position(|minute| minute.dips_below(floor))?;
+    Some(at + Span(gone as i64))
+}
+
+impl WhyNot {
+    /// The reason in words, with its figures; times as the clock in `zone` shows them.
+    pub fn in_words(&self, zone: Tz) -> String {
+        let clock = |at: Moment| at.in_zone(zone).format("%a %H:%M").to_string();
+        match *self {
+            Self::AirUnknown => "the room's air is not known so far ahead".to_owned(),
+            Self::TooCold { air, floor } => {
+                format!(
+                    "the room is at {} °C, and it may not be put on below {} °C",
+                    short(air.0),
+                    short(floor.0)
+                )
+            }
+            Self::TooWarm { air, ceiling } => {
+                format!(
+                    "the room is at {} °C, and it may not be put on above {} °C",
+                    short(air.0),
+                    short(ceiling.0)
+                )
+            }
+            Self::TooDamp { humidity, limit } => format!(
+                "the air is at {} % humidity, and it may not be put on above {} %",
+                short(humidity.0),
+                short(limit.0)
+            ),
+            Self::ColdTooSoon {
+                falls,
+                floor,
+                stage,
+                reached,
+            } => {
+                let floor = short(floor.0);
+                let then = match reached {
+                    Some(reached) => format!("it would be {stage} only by {}", clock(reached)),
+                    None => format!("it would not be {stage} by then"),
+                };
+                format!(
+                    "the room falls below {floor} °C on {} and spoils the film: {then}",
+                    clock(falls)
+                )
+            }
+            Self::StageUnknown { stage } => {
+                format!("the product does not say when it is {stage}, which it must be before a cold night")
+            }
+        }
+    }
+}
+
+/// A reading to a tenth, without a useless nought.
+fn short(number: f64) -> String {
+    let tenths = format!("{number:.1}");
+    tenths
+        .strip_suffix(".0")
+        .map_or_else(|| tenths.clone(), ToOwned::to_owned)
+}

@@ -1,0 +1,200 @@
+//! Everything a plan is made from, put on one line of minutes.
+//!
+//! Invariant: tick 0 is [`Frame::origin`]; every clock and the air cover the whole line.
+
+use super::history::{Fate, History};
+use super::shifts;
+use crate::clock::{Air, DryingClock};
+use crate::clock::{UNITS_PER_MINUTE, units};
+use crate::finish::{Product, Stage};
+use crate::job::Job;
+use crate::planner::{ClockId, Tail, Tick};
+use crate::units::{Moment, Span};
+use crate::work::{Delay, Work};
+
+/// After a touch test that says not yet: this much more than the time that was not enough.
+const MORE_AFTER_A_TEST: f64 = 1.25;
+
+/// The frame of a plan.
+pub struct Frame<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What has happened.
+    pub history: &'a History,
+    /// What has to be done.
+    pub work: Work,
+    /// Tick 0.
+    pub origin: Moment,
+    /// The end of the line.
+    pub until: Moment,
+    /// Nothing new before this.
+    pub now: Moment,
+    /// The room's air.
+    pub air: Air,
+    /// Drying clocks by product; clock 0 of the network is the wall, these follow in order.
+    pub clocks: Vec<(&'a Product, DryingClock)>,
+}
+
+/// The longest stated drying any wait of the work asks for, minutes.
+fn longest_drying(job: &Job, work: &Work) -> f64 {
+    let minutes = |before: usize, delay: Delay| match delay {
+        Delay::Minutes(minutes) => minutes as f64,
+        Delay::Dried(minutes) => minutes,
+        Delay::Film(stage) => {
+            let laid = work.operations.get(before);
+            let product = laid.and_then(|laid| job.product(laid.product.as_deref()?));
+            let coat = laid.and_then(|laid| laid.coat).unwrap_or(1);
+            product
+                .and_then(|product| product.slow_minutes(stage, coat))
+                .unwrap_or(0.0)
+        }
+    };
+    let waits = work.waits.iter().map(|wait| minutes(wait.before, wait.min));
+    let ready = work
+        .ready
+        .iter()
+        .flatten()
+        .map(|&(before, delay)| minutes(before, delay));
+    let stacks = work.places.iter().flat_map(|place| {
+        place
+            .last
+            .iter()
+            .map(|&last| minutes(last, Delay::Film(Stage::DryToStack)))
+    });
+    waits.chain(ready).chain(stacks).fold(0.0, f64::max)
+}
+
+impl<'a> Frame<'a> {
+    /// Lays the line out.
+    pub fn new(job: &'a Job, history: &'a History) -> Self {
+        let work = crate::work::of(job);
+        let now = history.now.max(job.start);
+        let begun = history.operations.values().filter_map(|fate| match fate {
+            Fate::Done(done) => Some(done.start),
+            Fate::Begun { start, .. } => Some(*start),
+            Fate::Skipped { .. } => None,
+        });
+        let earliest = begun.min();
+        let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
+        let origin = Moment(first.0.div_euclid(1440) * 1440);
+        let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
+        let until = now + shifts::horizon(job, total, longest_drying(job, &work));
+        let air = Air::of(job, &history.readings, origin, until);
+        let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
+        for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
+            if !clocks.iter().any(|(known, _)| known.id == product.id) {
+                clocks.push((product, DryingClock::new(product, &air)));
+            }
+        }
+        Self {
+            job,
+            history,
+            work,
+            origin,
+            until,
+            now,
+            air,
+            clocks,
+        }
+    }
+
+    /// An instant as a tick; instants outside the line are drawn to its ends.
+    pub fn tick(&self, at: Moment) -> Tick {
+        u32::try_from((at.min(self.until) - self.origin).0.max(0)).unwrap_or(0)
+    }
+
+    /// A tick as an instant.
+    pub fn moment(&self, tick: Tick) -> Moment {
+        self.origin + Span(i64::from(tick))
+    }
+
+    /// The drying clock of a product.
+    pub fn clock(&self, product: &str) -> Option<(ClockId, &DryingClock)> {
+        let at = self.clocks.iter().position(|(known, _)| known.id == product)?;
+        self.clocks.get(at).map(|(_, clock)| (at as ClockId + 1, clock))
+    }
+
+    /// Stated minutes to a stage of the film laid by an operation, slow estimate, touch tests heeded.
+    pub fn minutes_to(&self, operation: usize, stage: Stage) -> Option<f64> {
+        let laid = self.work.operations.get(operation)?;
+        let product = self.job.product(laid.product.as_deref()?)?;
+        let stated = product.slow_minutes(stage, laid.coat.unwrap_or(1))?;
+        Some(stated * self.tested(&laid.id, &product.id, stage, stated))
+    }
+
+    /// A delay after an operation as a tail on its clock.
+    pub fn tail(&self, operation: usize, delay: Delay) -> Tail {
+        let wall = |minutes: i64| Tail {
+            clock: 0,
+            amount: u64::try_from(minutes).unwrap_or(0),
+        };
+        let dried = |minutes: f64| {
+            let product = self
+                .work
+                .operations
+                .get(operation)
+                .and_then(|laid| laid.product.as_deref());
+            match product.and_then(|product| self.clock(product)) {
+                Some((clock, _)) => Tail {
+                    clock,
+                    amount: units(minutes),
+                },
+                None => wall(minutes.ceil() as i64),
+            }
+        };
+        match delay {
+            Delay::Minutes(minutes) => wall(minutes),
+            Delay::Dried(minutes) => dried(minutes),
+            Delay::Film(stage) => self.minutes_to(operation, stage).map_or(wall(0), dried),
+        }
+    }
+
+    /// When a delay that begins at `start` is over.
+    pub fn over(&self, operation: usize, delay: Delay, start: Moment) -> Option<Moment> {
+        let tail = self.tail(operation, delay);
+        if tail.clock == 0 {
+            return Some(start + Span(i64::try_from(tail.amount).unwrap_or(i64::MAX)));
+        }
+        let (_, clock) = self.clocks.get(tail.clock as usize - 1)?;
+        clock.reached(start, tail.amount as f64 / UNITS_PER_MINUTE as f64)
+    }
+
+    /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a
+    /// bound: not dry by then stretches this stage and all later ones to a quarter more than the time that
+    /// was not enough (common practice, no source); dry by then shortens this stage and all earlier ones.
+    fn tested(&self, operation: &str, product: &str, stage: Stage, stated: f64) -> f64 {
+        let (Some(done), Some((_, clock))) = (self.history.done(operation), self.clock(product)) else {
+            return 1.0;
+        };
+        let mut factor = 1.0_f64;
+        for bound in self
+            .history
+            .bounds
+            .iter()
+            .filter(|bound| bound.operation == operation && bound.at >= done.end)
+        {
+            let passed = clock.passed(done.end, bound.at);
+            if !bound.dry && stage >= bound.stage && stated > 0.0 {
+                factor = factor.max(passed * MORE_AFTER_A_TEST / stated);
+            } else if bound.dry && stage <= bound.stage && stated > 0.0 {
+                factor = factor.min(passed / stated);
+            }
+        }
+        factor
+    }
+
+    /// What became of an operation, unless all it was done to has been taken back to bare wood since.
+    pub fn fate(&self, operation: usize) -> Option<&Fate> {
+        let work = self.work.operations.get(operation)?;
+        let fate = self.history.operations.get(&work.id)?;
+        let (Fate::Done(done), Some(piece)) = (fate, work.piece.and_then(|piece| self.job.pieces.get(piece))) else {
+            return Some(fate);
+        };
+        let bare = |&surface: &usize| {
+            let surface = piece.surfaces.get(surface);
+            surface.is_some_and(|surface| self.history.stripped_since(&piece.id, &surface.id, done.end))
+        };
+        let stripped = !work.surfaces.is_empty() && work.surfaces.iter().all(bare);
+        (!stripped).then_some(fate)
+    }
+}

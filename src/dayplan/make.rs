@@ -1,0 +1,119 @@
+//! Making a plan: frame, network, search, document, check.
+//!
+//! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
+
+use super::document::Plan;
+use super::frame::Frame;
+use super::history::History;
+use super::network;
+use super::search;
+use super::tell::{self, Told};
+use super::verify;
+use crate::job::Job;
+use crate::planner::{self, Infeasible, Reason};
+use thiserror::Error;
+
+/// How long and from which seed to search.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settings {
+    /// Seed.
+    pub seed: u64,
+    /// Orders to try.
+    pub tries: u32,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self { seed: 1, tries: 400 }
+    }
+}
+
+/// Why there is no plan.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum NoPlan {
+    /// A piece breaks a rule even alone in the empty shop.
+    #[error("no plan: {text}")]
+    Rule {
+        /// The operation at which it shows.
+        operation: Option<String>,
+        /// The piece.
+        piece: Option<String>,
+        /// In words.
+        text: String,
+    },
+    /// The engine's own check or the check of the trade found something: a fault of this program.
+    #[error("the plan made broke a rule and is not shown: {0}")]
+    Broken(String),
+}
+
+/// Plans a job from its facts. `go_on` is asked now and then whether to keep searching.
+pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Result<Plan, NoPlan> {
+    let frame = Frame::new(job, history);
+    let named = network::build(&frame);
+    let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
+    let solution = search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?;
+    let breaches = planner::verify(&named.network, &solution);
+    if let Some(breach) = breaches.first() {
+        return Err(NoPlan::Broken(format!("{breach:?}")));
+    }
+    let because = planner::explain(&named.network, &solution).map_err(|no| no_plan(&frame, &no))?;
+    let told = Told {
+        frame: &frame,
+        named: &named,
+        solution: &solution,
+        because: &because,
+    };
+    let plan = tell::plan(&told, settings.seed, settings.tries);
+    match verify::verify_in(&plan, job, &frame.air).first() {
+        Some(breach) if history.operations.is_empty() => Err(NoPlan::Broken(breach.text.clone())),
+        // what has already happened may have broken rules; the plan for the rest still stands
+        _ => Ok(plan),
+    }
+}
+
+/// The order of an earlier plan, for the search to begin from.
+fn order_of(frame: &Frame, plan: &Plan) -> Vec<planner::TaskId> {
+    let mut starts: Vec<(i64, usize)> = Vec::new();
+    for operation in &plan.operations {
+        if let Some(at) = frame.work.find(&operation.id) {
+            starts.push((operation.start.timestamp(), at));
+        }
+    }
+    starts.sort_unstable();
+    starts.into_iter().map(|(_, at)| at as planner::TaskId).collect()
+}
+
+fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {
+    let operation = no.task.and_then(|task| frame.work.operations.get(task as usize));
+    let piece = operation
+        .and_then(|operation| operation.piece)
+        .and_then(|at| frame.job.pieces.get(at));
+    let what = operation.map_or_else(|| "the job".to_owned(), |operation| operation.id.clone());
+    let text = match &no.reason {
+        Reason::NoShiftLongEnough => format!("{what} takes longer than any stretch of working hours, set-up included"),
+        Reason::NeverInStartSet => format!(
+            "{what} can never be started: the room is always too cold, too damp or too warm for its product, or would be before the film is far enough"
+        ),
+        Reason::TailNeverReached => format!("after {what} the film never gets far enough in the air the job gives"),
+        Reason::CapacityTooSmall => format!("{what} asks for more places than the room has free"),
+        Reason::CrewTooSmall => format!("{what} takes more pairs of hands than there are"),
+        Reason::LongestWait => {
+            format!("{what}: the wipe and re-wipe cannot be done within their limits in these hours")
+        }
+        Reason::Horizon => format!("{what} does not fit before the end of the time looked at"),
+        Reason::Cyclic(tasks) => {
+            let names: Vec<&str> = tasks
+                .iter()
+                .filter_map(|&task| frame.work.operations.get(task as usize))
+                .map(|operation| operation.id.as_str())
+                .collect();
+            format!("these wait for each other in a circle: {}", names.join(", "))
+        }
+        other => format!("{what}: {other}"),
+    };
+    NoPlan::Rule {
+        operation: operation.map(|operation| operation.id.clone()),
+        piece: piece.map(|piece| piece.id.clone()),
+        text,
+    }
+}

@@ -1,0 +1,372 @@
+//! The work of a job as a network for the planner.
+//!
+//! Invariant: task ids are indices of the work's operations; nothing of the trade is decided here, it is
+//! only said in the planner's words.
+
+use super::frame::Frame;
+use super::history::Fate;
+use super::shifts;
+use crate::clock::start_stretches;
+use crate::finish::{Stage, StepKind};
+use crate::job::rates::{self, Rate};
+use crate::job::{PlaceKind, WeekHours};
+use crate::planner::{
+    Apart, Bundle, Chain, Clock, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool, PoolId,
+    Stretch, Tail, Task, TaskId, Wait, Window, WindowSpan, Worker,
+};
+use crate::work::{Delay, WorkOperation};
+use std::collections::BTreeMap;
+
+/// The network and how its parts are called.
+pub struct Named {
+    /// The network.
+    pub network: Network,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Pools by id.
+    pub pools: Vec<PlaceKind>,
+}
+
+/// Sandpaper lies about as long as it likes.
+const PAPER_KEEPS: u32 = 1 << 22;
+
+/// Builds the network of a frame.
+pub fn build(frame: &Frame) -> Named {
+    let job = frame.job;
+    let mut network = Network {
+        horizon: frame.tick(frame.until),
+        ..Network::default()
+    };
+    network.clocks.push(Clock::Wall);
+    network.clocks.extend(
+        frame
+            .clocks
+            .iter()
+            .map(|(_, clock)| Clock::Measured(clock.total().to_vec())),
+    );
+    network.workers = workers(frame);
+    let (families, names) = families(frame);
+    network.families = families;
+    let pools = pools(frame, &mut network);
+    if !job.room.dust_separated {
+        network.apart = Some(Apart {
+            settle: u32::try_from(job.room.settle_minutes).unwrap_or(0),
+        });
+    }
+    let minutes = whole_minutes(frame);
+    let mut sets = StartSets::default();
+    for (index, operation) in frame.work.operations.iter().enumerate() {
+        let family = operation
+            .family
+            .as_ref()
+            .and_then(|name| names.iter().position(|known| known == name));
+        let starts = sets.of(frame, operation, &mut network);
+        let task = task(
+            frame,
+            index,
+            operation,
+            minutes[index],
+            family.map(|at| at as FamilyId),
+            starts,
+        );
+        network.tasks.push(task);
+    }
+    racks(frame, &pools, &mut network);
+    links(frame, &mut network);
+    for place in &frame.work.places {
+        if let Some(pool) = pools.iter().position(|kind| *kind == place.kind) {
+            let tail = |&last: &usize| (last as TaskId, frame.tail(last, Delay::Film(Stage::DryToHandle)));
+            let last = place.last.iter().map(tail).collect();
+            network.chains.push(Chain {
+                pool: pool as PoolId,
+                amount: place.slots,
+                first: place.first as TaskId,
+                last,
+            });
+        }
+    }
+    goals(frame, &mut network);
+    Named {
+        network,
+        families: names,
+        pools,
+    }
+}
+
+fn workers(frame: &Frame) -> Vec<Worker> {
+    let of = |hours: &WeekHours| {
+        let stretches = shifts::stretches(frame.job, hours, frame.origin, frame.until);
+        stretches.into_iter().map(|(from, until)| Stretch {
+            from: frame.tick(from),
+            until: frame.tick(until),
+        })
+    };
+    let hands = frame.job.hands.iter();
+    hands
+        .map(|hand| Worker {
+            shifts: of(hand.hours.as_ref().unwrap_or(&frame.job.hours)).collect(),
+        })
+        .collect()
+}
+
+/// Families in order of name: products with brushes to clean, grits with paper to change.
+fn families(frame: &Frame) -> (Vec<Family>, Vec<String>) {
+    let mut found: BTreeMap<&str, Family> = BTreeMap::new();
+    let whole = |rate: Rate| frame.job.rate(rate).ceil() as u32;
+    for operation in &frame.work.operations {
+        let Some(name) = operation.family.as_deref() else {
+            continue;
+        };
+        let product = operation.product.is_some();
+        let family = if product {
+            Family {
+                open: whole(rates::OPEN),
+                close: whole(rates::CLOSE),
+                keeps: whole(rates::KEEPS),
+            }
+        } else {
+            Family {
+                open: whole(rates::PAPER),
+                close: 0,
+                keeps: PAPER_KEEPS,
+            }
+        };
+        found.insert(name, family);
+    }
+    let names = found.keys().map(|name| (*name).to_owned()).collect();
+    (found.into_values().collect(), names)
+}
+
+fn pools(frame: &Frame, network: &mut Network) -> Vec<PlaceKind> {
+    let places = frame.job.room.places;
+    let mut kinds = Vec::new();
+    for kind in [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ] {
+        let Some(capacity) = places.of(kind) else { continue };
+        let taken = frame.job.room.occupied.iter().filter(|other| other.kind == kind);
+        let taken = taken.map(|other| {
+            let stretch = Stretch {
+                from: frame.tick(other.from),
+                until: frame.tick(other.until),
+            };
+            (stretch, other.count.min(capacity))
+        });
+        network.pools.push(Pool {
+            capacity,
+            taken: taken.collect(),
+        });
+        kinds.push(kind);
+    }
+    kinds
+}
+
+/// Hand minutes as whole minutes: the rest is carried along each campaign, so a round's total is right to
+/// the minute and no piece takes none.
+fn whole_minutes(frame: &Frame) -> Vec<u32> {
+    let operations = &frame.work.operations;
+    let mut order: Vec<usize> = (0..operations.len()).collect();
+    order.sort_by_key(|&index| (operations[index].campaign, index));
+    let mut whole = vec![0; operations.len()];
+    let (mut campaign, mut carried) = (u64::MAX, 0.0);
+    for index in order {
+        let operation = &operations[index];
+        if operation.crew == 0 || operation.minutes <= 0.0 {
+            continue;
+        }
+        if operation.campaign != campaign {
+            (campaign, carried) = (operation.campaign, 0.0);
+        }
+        let wanted = operation.minutes + carried;
+        // the last piece of a campaign may end half a minute short; a single piece is rounded up
+        let minutes = if carried.abs() < 1e-9 {
+            wanted.ceil()
+        } else {
+            wanted.round()
+        }
+        .max(1.0);
+        carried = wanted - minutes;
+        whole[index] = minutes as u32;
+    }
+    whole
+}
+
+/// Where coats may be started, one set per product and coat number.
+#[derive(Default)]
+struct StartSets(BTreeMap<(String, u8), Option<u32>>);
+
+impl StartSets {
+    fn of(&mut self, frame: &Frame, operation: &WorkOperation, network: &mut Network) -> Option<u32> {
+        if !operation.lays_film() {
+            return None;
+        }
+        let product = frame.job.product(operation.product.as_deref()?)?;
+        let (_, clock) = frame.clock(&product.id)?;
+        let coat = operation.coat.unwrap_or(1);
+        *self.0.entry((product.id.clone(), coat)).or_insert_with(|| {
+            let stretches = start_stretches(product, coat, &frame.air, clock);
+            let set: Vec<Stretch> = stretches
+                .into_iter()
+                .map(|(from, until)| Stretch {
+                    from: frame.tick(from),
+                    until: frame.tick(until),
+                })
+                .filter(|stretch| stretch.from < stretch.until)
+                .collect();
+            let always = matches!(set.as_slice(), [one] if one.from == 0 && one.until >= network.horizon);
+            (!always).then(|| {
+                network.start_sets.push(set);
+                network.start_sets.len() as u32 - 1
+            })
+        })
+    }
+}
+
+fn task(
+    frame: &Frame,
+    index: usize,
+    operation: &WorkOperation,
+    minutes: u32,
+    family: Option<FamilyId>,
+    starts: Option<u32>,
+) -> Task {
+    let hands = frame.job.hands.len().min(64);
+    let everyone = if hands >= 64 { u64::MAX } else { (1_u64 << hands) - 1 };
+    let count = u8::try_from(operation.crew.min(hands as u32)).unwrap_or(u8::MAX);
+    let piece = operation.piece.and_then(|piece| frame.job.pieces.get(piece));
+    let there = piece.map_or(frame.job.start, |piece| piece.available.max(frame.job.start));
+    let wet = operation.lays_film() && operation.step != StepKind::Wax;
+    let mut task = Task {
+        minutes,
+        crew: Crew { count, among: everyone },
+        family,
+        demands: Vec::new(),
+        dusty: operation.dusty,
+        wet: wet.then(|| frame.tail(index, Delay::Film(Stage::DustFree))),
+        release: frame.tick(there.max(frame.now)),
+        starts,
+        draws: Vec::new(),
+        optional: operation.optional,
+        fixed: None,
+        rank: operation.campaign,
+    };
+    let named = |by: &str| {
+        let at = frame.job.hands.iter().position(|hand| hand.name == by);
+        at.map_or(0, |at| 1_u64 << at.min(63))
+    };
+    match frame.fate(index) {
+        Some(Fate::Done(done)) => {
+            task.fixed = Some(Fixed {
+                start: frame.tick(done.start),
+                workers: named(&done.by),
+            });
+            task.minutes = u32::try_from((done.end - done.start).0.max(0)).unwrap_or(0);
+            task.optional = false;
+        }
+        Some(Fate::Begun { start, by }) => {
+            task.fixed = Some(Fixed {
+                start: frame.tick(*start),
+                workers: named(by),
+            });
+            task.optional = false;
+        }
+        Some(Fate::Skipped { .. }) => {
+            // nothing is done, but what stands in line behind it still follows what stands before it
+            task = Task {
+                minutes: 0,
+                family: None,
+                dusty: false,
+                wet: None,
+                starts: None,
+                ..task
+            };
+            task.crew.count = 0;
+        }
+        None => {}
+    }
+    task
+}
+
+/// Dry pieces stand on racks until they may be stacked.
+fn racks(frame: &Frame, pools: &[PlaceKind], network: &mut Network) {
+    let Some(pool) = pools.iter().position(|kind| *kind == PlaceKind::Racks) else {
+        return;
+    };
+    for place in &frame.work.places {
+        let Some(&last) = place.last.last() else { continue };
+        let Some(task) = network.tasks.get_mut(last) else {
+            continue;
+        };
+        let from = Edge::After(frame.tail(last, Delay::Film(Stage::DryToHandle)));
+        let until = Edge::After(frame.tail(last, Delay::Film(Stage::DryToStack)));
+        task.demands.push(Demand {
+            pool: pool as PoolId,
+            amount: place.slots,
+            from,
+            until,
+        });
+    }
+}
+
+fn links(frame: &Frame, network: &mut Network) {
+    let wall = |minutes: i64| Tail {
+        clock: 0,
+        amount: u64::try_from(minutes).unwrap_or(0),
+    };
+    for wait in &frame.work.waits {
+        network.waits.push(Wait {
+            before: wait.before as TaskId,
+            from_start: wait.from_start,
+            after: wait.after as TaskId,
+            min: frame.tail(wait.before, wait.min),
+            max: wait.max.map(wall),
+        });
+    }
+    for window in &frame.work.windows {
+        let spans = window.spans.iter().map(|span| WindowSpan {
+            opens: frame.tail(window.before, span.opens),
+            closes: span.closes.map(|closes| frame.tail(window.before, closes)),
+            via: span.via.map(|via| via as TaskId),
+        });
+        network.windows.push(Window {
+            before: window.before as TaskId,
+            after: window.after as TaskId,
+            spans: spans.collect(),
+        });
+    }
+    for bundle in &frame.work.bundles {
+        network.bundles.push(Bundle {
+            tasks: bundle.iter().map(|&task| task as TaskId).collect(),
+        });
+    }
+    for &(one, other) in &frame.work.pairs {
+        network.pairs.push(Pair {
+            one: one as TaskId,
+            other: other as TaskId,
+        });
+    }
+}
+
+fn goals(frame: &Frame, network: &mut Network) {
+    for (index, section) in frame.job.sections.iter().enumerate() {
+        let pieces = frame
+            .job
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.section == index);
+        let ready = pieces.filter_map(|(piece, _)| frame.work.ready.get(piece)).flatten();
+        let tasks = ready
+            .map(|&(task, delay)| (task as TaskId, frame.tail(task, delay)))
+            .collect();
+        let due = section.due.map(|due| frame.tick(due));
+        network.goals.push(Goal {
+            tasks,
+            weight: section.weight,
+            due,
+        });
+    }
+}

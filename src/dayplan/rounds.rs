@@ -1,0 +1,82 @@
+//! Rounds: one step on an ordered list of pieces in one go.
+//!
+//! Invariant: every hand operation except setting up and cleaning out is in exactly one round; a round ends
+//! when its hands turn to another family or rest for longer than an hour.
+
+use super::document::{Operation, Round, Stamp, State};
+use crate::finish::StepKind;
+use std::collections::BTreeMap;
+
+/// A longer rest than this starts a new round (a lunch break does not).
+const REST_MINUTES: i64 = 60;
+
+/// Makes the rounds of operations sorted by start, and writes each operation's round into it.
+pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    // per set of hands: the family at work, and its open rounds
+    let mut benches: BTreeMap<Vec<String>, Bench> = BTreeMap::new();
+    for (at, operation) in operations.iter().enumerate() {
+        if matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp) || operation.state == State::Skipped {
+            continue;
+        }
+        let bench = benches.entry(operation.hands.clone()).or_default();
+        let family = (
+            operation.family.clone(),
+            operation.family.is_none().then_some(operation.step),
+        );
+        let rested = bench
+            .last
+            .is_some_and(|last| (operation.start - last).num_minutes() > REST_MINUTES);
+        if rested || bench.family.as_ref() != Some(&family) {
+            bench.open.clear();
+            bench.family = Some(family);
+        }
+        bench.last = Some(bench.last.map_or(operation.end, |last| last.max(operation.end)));
+        let key = (
+            operation.step,
+            operation.coat,
+            operation.product.clone(),
+            operation.grit.clone(),
+        );
+        match bench.open.iter().find(|(open, _)| *open == key) {
+            Some(&(_, group)) => groups[group].push(at),
+            None => {
+                bench.open.push((key, groups.len()));
+                groups.push(vec![at]);
+            }
+        }
+    }
+    groups.sort_by_key(|group| group.first().map(|&at| (operations[at].start, at)));
+    let mut rounds = Vec::new();
+    for (index, group) in groups.iter().enumerate() {
+        let id = format!("r{:02}", index + 1);
+        for &at in group {
+            operations[at].round = Some(id.clone());
+        }
+        let Some(first) = group.first().map(|&at| &operations[at]) else {
+            continue;
+        };
+        let end: Stamp = group.iter().map(|&at| operations[at].end).max().unwrap_or(first.end);
+        rounds.push(Round {
+            id,
+            step: first.step,
+            coat: first.coat,
+            product: first.product.clone(),
+            grit: first.grit.clone(),
+            hands: first.hands.clone(),
+            start: first.start,
+            end,
+            operations: group.iter().map(|&at| operations[at].id.clone()).collect(),
+        });
+    }
+    rounds
+}
+
+type Key = (StepKind, Option<u8>, Option<String>, Option<String>);
+
+#[derive(Default)]
+struct Bench {
+    family: Option<(Option<String>, Option<StepKind>)>,
+    open: Vec<(Key, usize)>,
+    last: Option<Stamp>,
+}

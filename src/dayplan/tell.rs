@@ -1,0 +1,585 @@
+//! The planner's answer told as a plan document.
+//!
+//! Invariant: nothing is decided here; every time in the document follows from the starts, the work and the
+//! clocks.
+
+use super::because;
+use super::cautions;
+use super::document::{
+    AssemblyAt, BalanceLine, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece,
+    PlanProduct, PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
+};
+use super::dry;
+use super::frame::Frame;
+use super::history::Fate;
+use super::network::Named;
+use super::rounds;
+use super::shifts;
+use crate::finish::{Opening, Product, StepKind};
+use crate::job::rates;
+use crate::job::{Holding, PlaceKind, SurfaceRole};
+use crate::planner::{Solution, Tick};
+use crate::units::{Moment, Span};
+use crate::work::Delay;
+
+/// The frame, the network and the answer, with what is looked up again and again.
+pub(super) struct Told<'a> {
+    pub frame: &'a Frame<'a>,
+    pub named: &'a Named,
+    pub solution: &'a Solution,
+    pub because: &'a [Option<crate::planner::Because>],
+}
+
+impl Told<'_> {
+    pub fn stamp(&self, at: Moment) -> Stamp {
+        at.with_offset(self.frame.job.zone)
+    }
+
+    pub fn stamp_tick(&self, tick: Tick) -> Stamp {
+        self.stamp(self.frame.moment(tick))
+    }
+
+    /// Start and end of an operation that is in the plan.
+    pub fn times(&self, operation: usize) -> Option<(Moment, Moment)> {
+        let start = (*self.solution.starts.get(operation)?)?;
+        let minutes = self.named.network.tasks.get(operation)?.minutes;
+        let start = self.frame.moment(start);
+        Some((start, start + Span(i64::from(minutes))))
+    }
+
+    pub fn hands(&self, operation: usize) -> Vec<String> {
+        let bits = self.solution.workers.get(operation).copied().unwrap_or(0);
+        let hands = self.frame.job.hands.iter().enumerate();
+        hands
+            .filter(|(at, _)| bits >> at & 1 == 1)
+            .map(|(_, hand)| hand.name.clone())
+            .collect()
+    }
+}
+
+/// The document.
+pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
+    let frame = told.frame;
+    let job = frame.job;
+    let mut operations: Vec<Operation> = (0..frame.work.operations.len())
+        .filter_map(|at| operation(told, at))
+        .collect();
+    operations.extend(set_ups(told));
+    operations.sort_by(|one, other| {
+        one.start
+            .cmp(&other.start)
+            .then_with(|| one.end.cmp(&other.end))
+            .then_with(|| one.id.cmp(&other.id))
+    });
+    let rounds = rounds::of(&mut operations);
+    let sections = sections(told);
+    let ready = sections
+        .iter()
+        .map(|section| section.ready)
+        .max()
+        .unwrap_or_else(|| told.stamp(frame.now));
+    let starts = told.stamp(frame.now);
+    let bound = told
+        .stamp(frame.moment(told.solution.bound.ready).max(frame.now))
+        .min(ready);
+    let last = |phase| {
+        operations
+            .iter()
+            .filter(|operation| operation.phase == phase)
+            .map(|operation| operation.end)
+            .max()
+    };
+    let span = (bound - starts).num_minutes() as f64;
+    let over = (ready - bound).num_minutes() as f64;
+    let mut plan = Plan {
+        schema: 1,
+        job: job.title.clone(),
+        zone: job.zone.name().to_owned(),
+        seed,
+        tries,
+        now: starts,
+        starts,
+        ready,
+        ends: last(crate::finish::Phase::Loose).unwrap_or(starts),
+        finished: last(crate::finish::Phase::Assembled),
+        bound,
+        gap_percent: if span > 0.0 { 100.0 * over / span } else { 0.0 },
+        wide_over_mm: job.room.wide_over.0,
+        hands: hands(told, ready.max(starts)),
+        climate: climate(told),
+        assemblies: assemblies(told),
+        pieces: pieces(told),
+        products: job_products(told),
+        mixes: Vec::new(),
+        changeovers: changeovers(told),
+        places: places(told),
+        waits: waits(told),
+        keep_apart: vec![KeepApart {
+            rule: "dust-wet".to_owned(),
+            settle_minutes: if job.room.dust_separated {
+                0.0
+            } else {
+                job.room.settle_minutes as f64
+            },
+            separated: job.room.dust_separated,
+        }],
+        air: None,
+        balance: balance(told),
+        stores: None,
+        cautions: Vec::new(),
+        sections,
+        rounds,
+        operations,
+    };
+    plan.cautions = cautions::of(frame, &plan);
+    plan
+}
+
+fn operation(told: &Told, at: usize) -> Option<Operation> {
+    let frame = told.frame;
+    let work = frame.work.operations.get(at)?;
+    let (start, end) = told.times(at)?;
+    if work.crew == 0 && end == start && !work.lays_film() {
+        // waits without hands are in `waits`
+        return None;
+    }
+    let piece = work.piece.and_then(|piece| frame.job.pieces.get(piece));
+    let state = match frame.fate(at) {
+        Some(Fate::Done(_)) => State::Done,
+        Some(Fate::Begun { .. }) => State::Running,
+        Some(Fate::Skipped { .. }) => State::Skipped,
+        None => State::Planned,
+    };
+    let hands = told.hands(at);
+    let place = place(told, at);
+    Some(Operation {
+        id: work.id.clone(),
+        round: None,
+        piece: piece.map(|piece| piece.id.clone()),
+        assembly: work
+            .assembly
+            .and_then(|at| frame.job.assemblies.get(at))
+            .map(|assembly| assembly.id.clone()),
+        surfaces: piece.map_or_else(Vec::new, |piece| {
+            work.surfaces
+                .iter()
+                .filter_map(|&at| piece.surfaces.get(at))
+                .map(|surface| surface.id.clone())
+                .collect()
+        }),
+        step: work.step,
+        coat: work.coat,
+        grit: work.grit.map(|grit| grit.to_string()),
+        product: work.product.clone(),
+        family: work.family.clone(),
+        mix: None,
+        start: told.stamp(start),
+        end: told.stamp(end),
+        hands_minutes: (end - start).0 as f64 * hands.len().max(1) as f64,
+        hands,
+        dusty: work.dusty,
+        holding: work.holding.filter(|_| piece.is_some()),
+        place: place.as_ref().map(|(kind, _, _)| place_id(*kind).to_owned()),
+        place_slots: place.as_ref().map_or(0, |(_, slots, _)| *slots),
+        place_until: place.and_then(|(_, _, until)| until).map(|until| told.stamp(until)),
+        volume: work.volume.map(|volume| (volume.0 * 10.0).round() / 10.0),
+        solvent_g: None,
+        film_from: work
+            .film_from
+            .and_then(|at| frame.work.operations.get(at))
+            .map(|film| film.id.clone()),
+        phase: work.phase,
+        state,
+        dry: work.lays_film().then(|| dry::of(told, at, end)),
+        because: because::of(told, at, start),
+    })
+}
+
+/// Name of a kind of place in documents.
+pub(super) fn place_id(kind: PlaceKind) -> &'static str {
+    match kind {
+        PlaceKind::Bearers => "bearers",
+        PlaceKind::Points => "points",
+        PlaceKind::Hooks => "hooks",
+        PlaceKind::Racks => "racks",
+    }
+}
+
+/// The place a coat stands on, and until when the piece holds it (its whole wet run).
+fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
+    let work = told.frame.work.operations.get(at)?;
+    if !work.lays_film() {
+        return None;
+    }
+    let place = told
+        .frame
+        .work
+        .places
+        .iter()
+        .find(|place| Some(place.piece) == work.piece && work.coat.is_some())?;
+    let free = |&last: &usize| {
+        let (_, end) = told.times(last)?;
+        told.frame
+            .over(last, Delay::Film(crate::finish::Stage::DryToHandle), end)
+    };
+    let until = place.last.iter().map(free).collect::<Option<Vec<_>>>();
+    Some((place.kind, place.slots, until.and_then(|all| all.into_iter().max())))
+}
+
+/// Setting up and cleaning out as operations of their own.
+fn set_ups(told: &Told) -> Vec<Operation> {
+    let frame = told.frame;
+    let set_up = |setup: &crate::planner::Setup| {
+        let of = frame.work.operations.get(setup.task as usize)?;
+        let start = frame.moment(setup.start);
+        let end = start + Span(i64::from(setup.minutes));
+        let (step, word) = if setup.opens {
+            (StepKind::ChangeOver, "change-over")
+        } else {
+            (StepKind::CleanUp, "clean-up")
+        };
+        let (_, done_by) = told.times(setup.task as usize)?;
+        let happened = frame.fate(setup.task as usize).is_some();
+        let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
+        Some(Operation {
+            id: format!("{word}/{}", of.id),
+            round: None,
+            piece: None,
+            assembly: None,
+            surfaces: Vec::new(),
+            step,
+            coat: None,
+            grit: None,
+            product: if setup.opens { of.product.clone() } else { None },
+            family: told.named.families.get(setup.family as usize).cloned(),
+            mix: None,
+            start: told.stamp(start),
+            end: told.stamp(end),
+            hands: hand.into_iter().collect(),
+            hands_minutes: f64::from(setup.minutes),
+            dusty: false,
+            holding: None,
+            place: None,
+            place_slots: 0,
+            place_until: None,
+            volume: None,
+            solvent_g: None,
+            film_from: None,
+            phase: of.phase,
+            state: if happened { State::Done } else { State::Planned },
+            dry: None,
+            because: because::of_set_up(told, setup, start, done_by),
+        })
+    };
+    told.solution
+        .setups
+        .iter()
+        .filter(|setup| setup.minutes > 0)
+        .filter_map(set_up)
+        .collect()
+}
+
+fn sections(told: &Told) -> Vec<SectionReady> {
+    let frame = told.frame;
+    let sections = frame.job.sections.iter().enumerate();
+    let line = |(index, section): (usize, &crate::job::Section)| {
+        let pieces = frame
+            .job
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.section == index);
+        let ready = pieces
+            .filter_map(|(piece, _)| frame.work.ready.get(piece))
+            .flatten()
+            .filter_map(|&(at, delay)| {
+                let (_, end) = told.times(at)?;
+                frame.over(at, delay, end)
+            });
+        SectionReady {
+            id: section.id.clone(),
+            ready: told.stamp(ready.max().unwrap_or(frame.now)),
+            due: section.due.map(|due| told.stamp(due)),
+            weight: section.weight,
+        }
+    };
+    sections.map(line).collect()
+}
+
+fn assemblies(told: &Told) -> Vec<AssemblyAt> {
+    let frame = told.frame;
+    let at = |index: usize| {
+        let glue = |operation: &crate::work::WorkOperation| {
+            operation.assembly == Some(index) && operation.step == StepKind::GlueUp
+        };
+        frame
+            .work
+            .operations
+            .iter()
+            .position(glue)
+            .and_then(|at| told.times(at))
+            .map(|(start, _)| told.stamp(start))
+    };
+    let assemblies = frame.job.assemblies.iter().enumerate();
+    assemblies
+        .map(|(index, assembly)| AssemblyAt {
+            id: assembly.id.clone(),
+            made_of: assembly.made_of.iter().chain(&assembly.assemblies).cloned().collect(),
+            at: at(index),
+        })
+        .collect()
+}
+
+fn pieces(told: &Told) -> Vec<PlanPiece> {
+    let job = told.frame.job;
+    let due = |schedule: &Option<String>| {
+        let schedule = schedule.as_ref().and_then(|id| job.schedules.get(id));
+        schedule.map_or_else(Vec::new, |schedule| schedule.coats_due().map(str::to_owned).collect())
+    };
+    let piece = |piece: &crate::job::Piece| PlanPiece {
+        id: piece.id.clone(),
+        part: job
+            .parts
+            .get(piece.part)
+            .map_or_else(|| piece.id.clone(), |part| part.id.clone()),
+        section: job
+            .sections
+            .get(piece.section)
+            .map_or_else(String::new, |section| section.id.clone()),
+        shape: piece.shape,
+        build: piece.build,
+        material: piece.material.clone(),
+        length: piece.length.0,
+        width: piece.width.0,
+        thickness: piece.thickness.0,
+        wide_panel: job.is_wide(piece),
+        surfaces: piece
+            .surfaces
+            .iter()
+            .map(|surface| PlanSurface {
+                id: surface.id.clone(),
+                label: surface.label.clone(),
+                show: surface.show,
+                area: surface.area.0,
+                due: due(&surface.schedule),
+            })
+            .collect(),
+        joints: piece
+            .joints
+            .iter()
+            .map(|joint| PlanJoint {
+                id: joint.id.clone(),
+                kind: joint.kind,
+                area: joint.area.0,
+            })
+            .collect(),
+    };
+    job.pieces.iter().map(piece).collect()
+}
+
+fn job_products(told: &Told) -> Vec<PlanProduct> {
+    let window = |product: &Product, window: &crate::finish::RecoatWindow| StatedWindow {
+        next: window.next.clone(),
+        from_minutes: match &window.opens {
+            Opening::Stage(stage) => product.slow_minutes(*stage, 1).unwrap_or(0.0),
+            Opening::After(figure) => figure.high,
+        },
+        until_minutes: window.closes.as_ref().map(|closes| closes.low),
+        prepare: window.prepare,
+    };
+    let product = |(product, _): &(&Product, crate::clock::DryingClock)| PlanProduct {
+        id: product.id.clone(),
+        mechanism: product.mechanism,
+        stated_at: (product.stated_at.temperature.0, product.stated_at.humidity.0),
+        start_floor_c: product.start_floor.as_ref().map(|floor| floor.high),
+        drying_floor_c: product.drying_floor.as_ref().map(|floor| floor.high),
+        must_reach: product.must_reach.map(dry::stage_name),
+        windows: product.windows.iter().map(|line| window(product, line)).collect(),
+    };
+    let used = |product: &&(&Product, crate::clock::DryingClock)| {
+        told.frame
+            .work
+            .operations
+            .iter()
+            .any(|operation| operation.product.as_deref() == Some(&product.0.id))
+    };
+    told.frame.clocks.iter().filter(used).map(product).collect()
+}
+
+fn changeovers(told: &Told) -> Vec<ChangeOver> {
+    let job = told.frame.job;
+    let families = &told.named.network.families;
+    let mut lines = Vec::new();
+    for (from, one) in families.iter().enumerate() {
+        for (to, other) in families.iter().enumerate() {
+            if from != to {
+                let name = |at: usize| told.named.families.get(at).cloned().unwrap_or_default();
+                lines.push(ChangeOver {
+                    from: name(from),
+                    to: name(to),
+                    minutes: one.close + other.open,
+                });
+            }
+        }
+    }
+    debug_assert!(job.rate(rates::OPEN) >= 0.0);
+    lines
+}
+
+fn places(told: &Told) -> Vec<PlaceLine> {
+    let all = [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ];
+    let used = |kind: &PlaceKind| {
+        told.frame.job.room.places.of(*kind).is_some()
+            || told
+                .frame
+                .job
+                .pieces
+                .iter()
+                .any(|piece| holding_kind(piece.holding) == *kind)
+    };
+    let line = |kind| PlaceLine {
+        id: place_id(kind).to_owned(),
+        kind,
+        capacity: told.frame.job.room.places.of(kind),
+    };
+    all.into_iter().filter(used).map(line).collect()
+}
+
+fn holding_kind(holding: Holding) -> PlaceKind {
+    match holding {
+        Holding::Bearers => PlaceKind::Bearers,
+        Holding::Points => PlaceKind::Points,
+        Holding::Hung => PlaceKind::Hooks,
+    }
+}
+
+fn hands(told: &Told, until: Stamp) -> Vec<HandShifts> {
+    let frame = told.frame;
+    let last = told.solution.starts.iter().flatten().max().copied().unwrap_or(0);
+    // as far as the plan goes, to the end of that day's work
+    let until = Moment::of(&until).max(frame.moment(last)) + Span::days(1);
+    let hand = |hand: &crate::job::Hand| {
+        let hours = hand.hours.as_ref().unwrap_or(&frame.job.hours);
+        let stretches = shifts::stretches(frame.job, hours, frame.origin, until);
+        HandShifts {
+            name: hand.name.clone(),
+            shifts: stretches
+                .into_iter()
+                .map(|(from, until)| (told.stamp(from), told.stamp(until)))
+                .collect(),
+        }
+    };
+    frame.job.hands.iter().map(hand).collect()
+}
+
+fn climate(told: &Told) -> Vec<(Stamp, f64, f64)> {
+    let last = told.solution.starts.iter().flatten().max().copied().unwrap_or(0);
+    let until = told.frame.moment(last) + Span::days(1);
+    let tenth = |value: f64| (value * 10.0).round() / 10.0;
+    let points = told.frame.air.points(0.25).into_iter().filter(|(at, _)| *at <= until);
+    points
+        .map(|(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0)))
+        .collect()
+}
+
+fn waits(told: &Told) -> Vec<WaitLine> {
+    let frame = told.frame;
+    let id = |at: usize| {
+        frame
+            .work
+            .operations
+            .get(at)
+            .map(|operation| operation.id.clone())
+            .unwrap_or_default()
+    };
+    let mut lines = Vec::new();
+    for wait in &frame.work.waits {
+        let (Some((start, end)), Some(_)) = (told.times(wait.before), told.times(wait.after)) else {
+            continue;
+        };
+        if wait.min == Delay::Minutes(0) && wait.max.is_none() {
+            continue;
+        }
+        let from = if wait.from_start { start } else { end };
+        lines.push(WaitLine {
+            before: id(wait.before),
+            from: if wait.from_start {
+                WaitFrom::Start
+            } else {
+                WaitFrom::End
+            },
+            after: id(wait.after),
+            min_minutes: frame
+                .over(wait.before, wait.min, from)
+                .map(|over| (over - from).0 as f64),
+            max_minutes: wait.max.map(|max| max as f64),
+            rule: wait.rule.to_owned(),
+        });
+    }
+    for window in &frame.work.windows {
+        let (Some((_, end)), Some((start, _))) = (told.times(window.before), told.times(window.after)) else {
+            continue;
+        };
+        // the stretch this plan uses
+        let used = window.spans.iter().rev().find_map(|span| {
+            let opens = frame.over(window.before, span.opens, end)?;
+            (opens <= start).then_some((span, opens))
+        });
+        let Some((span, opens)) = used else { continue };
+        let closes = span.closes.and_then(|closes| frame.over(window.before, closes, end));
+        lines.push(WaitLine {
+            before: id(window.before),
+            from: WaitFrom::End,
+            after: id(window.after),
+            min_minutes: Some((opens - end).0 as f64),
+            max_minutes: closes.map(|closes| (closes - end).0 as f64),
+            rule: window.rule.to_owned(),
+        });
+    }
+    lines
+}
+
+/// Coats on the two faces of every wide solid panel, and the hours they stand unequal.
+fn balance(told: &Told) -> Vec<BalanceLine> {
+    let frame = told.frame;
+    let mut lines = Vec::new();
+    for (index, piece) in frame
+        .job
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| frame.job.is_wide(piece))
+    {
+        let side = |role: SurfaceRole| {
+            let surface = piece.surfaces.iter().position(|surface| surface.role == role);
+            let mut ends: Vec<Moment> = Vec::new();
+            for (at, operation) in frame.work.operations.iter().enumerate() {
+                let coats = operation.coat.is_some() && operation.lays_film() && operation.piece == Some(index);
+                if coats && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
+                    ends.extend(told.times(at).map(|(_, end)| end));
+                }
+            }
+            ends.sort_unstable();
+            ends
+        };
+        let (face, back) = (side(SurfaceRole::Face), side(SurfaceRole::Back));
+        if face.is_empty() && back.is_empty() {
+            continue;
+        }
+        let apart: i64 = face.iter().zip(&back).map(|(one, other)| (*one - *other).0.abs()).sum();
+        lines.push(BalanceLine {
+            piece: piece.id.clone(),
+            coats_face: face.len() as u32,
+            coats_back: back.len() as u32,
+            hours_apart: (apart as f64 / 60.0 * 100.0).round() / 100.0,
+            ok: face.len() == back.len(),
+            accepted: frame.job.accepted_imbalance.get(&piece.id).cloned(),
+        });
+    }
+    lines
+}

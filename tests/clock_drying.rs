@@ -1,0 +1,241 @@
+//! The drying clock against integrals worked out here, and its order.
+
+#![allow(clippy::expect_used, reason = "a check stops where a value is missing")]
+
+mod shop;
+
+use denib::clock::{Air, DryingClock, units};
+use denib::finish::Mechanism;
+use denib::job::Climate;
+use denib::units::{Moment, Span};
+use proptest::prelude::*;
+use shop::{ZONE, at, figure, heated, product, steady};
+
+/// One second in minutes.
+const SECOND: f64 = 1.0 / 60.0;
+
+/// Arrhenius with 50 kJ/mol against 23 °C, written out again.
+fn cure(celsius: f64) -> f64 {
+    (50_000.0 / 8.314_462_618 * (1.0 / 296.15 - 1.0 / (celsius + 273.15))).exp()
+}
+
+fn clock(climate: &Climate, mechanism: Mechanism, from: Moment, until: Moment) -> DryingClock {
+    DryingClock::new(&product(mechanism), &Air::new(climate, ZONE, &[], from, until))
+}
+
+#[test]
+fn runs_as_stated_in_the_air_the_times_were_stated_for() {
+    for mechanism in [
+        Mechanism::Evaporation,
+        Mechanism::Oxidation,
+        Mechanism::Coalescence,
+        Mechanism::TwoPack,
+    ] {
+        let clock = clock(&steady(23.0, 50.0), mechanism, at(2, 0, 0), at(3, 0, 0));
+        assert_eq!(clock.total().len(), 1441);
+        assert_eq!(clock.total()[1], 1000);
+        assert_eq!(clock.total()[1440], 1_440_000);
+        assert_eq!(clock.reached(at(2, 8, 0), 90.0), Some(at(2, 9, 30)));
+        assert_eq!(clock.reached(at(2, 8, 0), 0.0), Some(at(2, 8, 0)));
+        assert_eq!(clock.reached(at(2, 23, 0), 61.0), None);
+        assert_eq!(clock.reached(at(1, 23, 0), 1.0), None);
+        assert!((clock.passed(at(2, 8, 0), at(2, 9, 30)) - 90.0).abs() < SECOND);
+    }
+}
+
+#[test]
+fn a_steady_cool_room() {
+    let clock = clock(&steady(15.0, 50.0), Mechanism::Oxidation, at(2, 0, 0), at(6, 0, 0));
+    let wanted = 4.0 * 1440.0 * cure(15.0);
+    assert!((clock.passed(at(2, 0, 0), at(6, 0, 0)) - wanted).abs() < SECOND);
+    // 24 h at 23 °C is 24 h × 1.757 at 15 °C (reference table of time factors, Arrhenius 50 kJ/mol)
+    let end = clock.reached(at(2, 9, 0), 1440.0).expect("reached");
+    let wanted = 1440.0 * 1.7573;
+    assert!(((end - at(2, 9, 0)).0 as f64 - wanted).abs() <= 1.0);
+}
+
+#[test]
+fn a_stepped_day_and_night() {
+    let climate = heated(Some((8, 18)), (20.0, 50.0), (10.0, 60.0), 0.0);
+    let clock = clock(&climate, Mechanism::TwoPack, at(2, 0, 0), at(5, 0, 0));
+    let (warm, cold) = (cure(20.0), cure(10.0));
+    assert!((clock.passed(at(2, 0, 0), at(5, 0, 0)) - 3.0 * (600.0 * warm + 840.0 * cold)).abs() < SECOND);
+    let through_the_night = 120.0 * warm + 840.0 * cold + 60.0 * warm;
+    assert!((clock.passed(at(2, 16, 0), at(3, 9, 0)) - through_the_night).abs() < SECOND);
+    // in closed form the stage falls 300 stated minutes after 16:00: 120 warm minutes, the rest cold
+    let wanted = 120.0 + (300.0 - 120.0 * warm) / cold;
+    let reached = (clock.reached(at(2, 16, 0), 300.0).expect("reached") - at(2, 16, 0)).0 as f64;
+    assert!(
+        reached >= wanted && reached < wanted + 1.0 + SECOND,
+        "{reached} {wanted}"
+    );
+}
+
+#[test]
+fn a_night_below_the_floor_does_not_count() {
+    let climate = heated(Some((8, 18)), (20.0, 50.0), (6.0, 60.0), 0.0);
+    let mut oil = product(Mechanism::Oxidation);
+    oil.drying_floor = Some(figure(8.0, 10.0));
+    let air = Air::new(&climate, ZONE, &[], at(2, 0, 0), at(5, 0, 0));
+    let clock = DryingClock::new(&oil, &air);
+    assert!((clock.passed(at(2, 0, 0), at(5, 0, 0)) - 1800.0 * cure(20.0)).abs() < SECOND);
+    assert!(clock.passed(at(2, 18, 0), at(3, 8, 0)).abs() < 1e-9);
+    // 10 h of a warm day are left at 17:00: one hour today, the rest from 08:00 tomorrow
+    let need = 300.0 * cure(20.0);
+    assert_eq!(clock.reached(at(2, 17, 0), need), Some(at(3, 12, 0)));
+}
+
+/// ∫ of a pace over an exponential course, by Simpson's rule on 1 s steps: independent of the clock's grid.
+fn integral(start: f64, aim: f64, tau: f64, minutes: f64, pace: impl Fn(f64) -> f64) -> f64 {
+    let steps = (minutes * 60.0).round() as usize;
+    let h = minutes / steps as f64;
+    let value = |t: f64| pace(aim + (start - aim) * (-t / tau).exp());
+    (0..steps)
+        .map(|step| {
+            let t = step as f64 * h;
+            h / 6.0 * (value(t) + 4.0 * value(t + h / 2.0) + value(t + h))
+        })
+        .sum()
+}
+
+#[test]
+fn an_exponential_evening() {
+    let climate = heated(Some((8, 18)), (20.0, 50.0), (6.0, 50.0), 3.0);
+    let air = Air::new(&climate, ZONE, &[], at(10, 0, 0), at(12, 0, 0));
+    let clock = DryingClock::new(&product(Mechanism::Oxidation), &air);
+    let start = air.at(at(10, 18, 0)).expect("known").temperature.0;
+    let wanted = integral(start, 6.0, 180.0, 840.0, cure);
+    let found = clock.passed(at(10, 18, 0), at(11, 8, 0));
+    assert!((found - wanted).abs() < SECOND, "{found} {wanted}");
+
+    // with a floor: the crossing falls at τ·ln((T0 − aim)/(floor − aim)) after the heating goes off
+    let mut oil = product(Mechanism::Oxidation);
+    oil.drying_floor = Some(figure(10.0, 10.0));
+    let clock = DryingClock::new(&oil, &air);
+    let crossing = 180.0 * ((start - 6.0) / 4.0).ln();
+    let wanted = integral(start, 6.0, 180.0, crossing, cure);
+    let found = clock.passed(at(10, 18, 0), at(11, 8, 0));
+    assert!((found - wanted).abs() < SECOND, "{found} {wanted}");
+}
+
+#[test]
+fn a_varnish_over_a_cold_night() {
+    // stated 12 h at 23 °C, put on at 16:00; heated to 18 °C until 17:00, then falling toward 6 °C (τ = 4 h)
+    let climate = heated(Some((7, 17)), (18.0, 50.0), (6.0, 60.0), 4.0);
+    let air = Air::new(&climate, ZONE, &[], at(9, 0, 0), at(14, 0, 0));
+    let clock = DryingClock::new(&product(Mechanism::Oxidation), &air);
+    let reached = clock.reached(at(9, 16, 0), 720.0).expect("reached");
+    // the same by adding up one-second steps of the room's own temperatures
+    let mut sum = 0.0;
+    let mut minute = at(9, 16, 0);
+    while sum < 720.0 {
+        let (begin, end) = (air.at(minute).expect("known"), air.at(minute + Span(1)).expect("known"));
+        for second in 0..60 {
+            let share = (f64::from(second) + 0.5) / 60.0;
+            let here = begin.temperature.0 + (end.temperature.0 - begin.temperature.0) * share;
+            sum += cure(here) / 60.0;
+        }
+        minute += Span(1);
+    }
+    // a room that steps back to heating at 07:00 does so between two minutes, so one minute may be shared
+    assert!((reached - minute).0.abs() <= 1, "{reached:?} {minute:?}");
+    let counted = clock.passed(at(9, 16, 0), at(10, 7, 0));
+    assert!(
+        (200.0..600.0).contains(&counted),
+        "the night's fifteen hours count for {counted} minutes"
+    );
+}
+
+#[test]
+fn experience_scales_the_clock() {
+    let air = Air::new(&steady(23.0, 50.0), ZONE, &[], at(2, 0, 0), at(3, 0, 0));
+    let quick = DryingClock::paced(&product(Mechanism::Oxidation), &air, 1.25);
+    assert_eq!(quick.total()[1440], 1_800_000);
+    let never = DryingClock::paced(&product(Mechanism::Oxidation), &air, -1.0);
+    assert_eq!(never.total()[1440], 0);
+}
+
+#[test]
+fn a_product_without_a_law_never_dries() {
+    let mut lost = product(Mechanism::Evaporation);
+    lost.leading_solvent = Some("moonshine".to_owned());
+    let air = Air::new(&steady(23.0, 50.0), ZONE, &[], at(2, 0, 0), at(3, 0, 0));
+    assert_eq!(DryingClock::new(&lost, &air).reached(at(2, 0, 0), 1.0), None);
+}
+
+#[test]
+fn units_round_up() {
+    assert_eq!(units(0.0), 0);
+    assert_eq!(units(-3.0), 0);
+    assert_eq!(units(0.0001), 1);
+    assert_eq!(units(90.0), 90_000);
+}
+
+fn mechanism() -> impl Strategy<Value = Mechanism> {
+    prop_oneof![
+        Just(Mechanism::Evaporation),
+        Just(Mechanism::Oxidation),
+        Just(Mechanism::Coalescence),
+        Just(Mechanism::TwoPack),
+    ]
+}
+
+proptest! {
+    /// What is put on later is never ready earlier; the clock never runs backwards; two stretches add up.
+    #[test]
+    fn first_in_first_out(
+        mechanism in mechanism(),
+        on in 0..10_u32,
+        hours in 1..14_u32,
+        day in 12.0..30.0_f64,
+        night in 0.0..20.0_f64,
+        tau in 0.0..6.0_f64,
+        floor in 5.0..15.0_f64,
+        need in 1.0..600.0_f64,
+    ) {
+        let climate = heated(Some((on, on + hours)), (day, 45.0), (night, 75.0), tau);
+        let mut tin = product(mechanism);
+        tin.drying_floor = Some(figure(floor, floor));
+        let air = Air::new(&climate, ZONE, &[], at(2, 0, 0), at(5, 0, 0));
+        let clock = DryingClock::new(&tin, &air);
+        prop_assert!(clock.total().windows(2).all(|pair| pair[0] <= pair[1]));
+        let mut last = None;
+        for minute in (0..1440).step_by(17) {
+            let start = at(2, 0, 0) + Span(minute);
+            let reached = clock.reached(start, need);
+            if let Some(reached) = reached {
+                prop_assert!(reached >= start);
+                prop_assert!(clock.passed(start, reached) >= need - 1e-3);
+                prop_assert!(clock.passed(start, reached - Span(1)) < need);
+                let middle = start + Span((reached - start).0 / 2);
+                let sum = clock.passed(start, middle) + clock.passed(middle, reached);
+                prop_assert!((sum - clock.passed(start, reached)).abs() < 1e-9);
+            }
+            if let (Some(earlier), Some(later)) = (last, reached) {
+                prop_assert!(earlier <= later);
+            }
+            prop_assert!(!(last.is_none() && minute > 0) || reached.is_none());
+            last = reached;
+        }
+    }
+
+    /// A warmer room at the same humidity never dries slower.
+    #[test]
+    fn warmer_is_never_slower(
+        mechanism in mechanism(),
+        day in 12.0..30.0_f64,
+        night in 10.0..20.0_f64,
+        warmer in 0.1..5.0_f64,
+        floor in 5.0..18.0_f64,
+    ) {
+        let mut tin = product(mechanism);
+        tin.drying_floor = Some(figure(floor, floor));
+        let total = |more: f64| {
+            let climate = heated(Some((8, 18)), (day + more, 50.0), (night + more, 50.0), 2.0);
+            let air = Air::new(&climate, ZONE, &[], at(2, 0, 0), at(4, 0, 0));
+            DryingClock::new(&tin, &air)
+        };
+        let (cool, warm) = (total(0.0), total(warmer));
+        prop_assert!(cool.total().iter().zip(warm.total()).all(|(cool, warm)| cool <= warm));
+    }
+}
