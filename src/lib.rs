@@ -6,6 +6,8 @@
 //! All times are [`units::Moment`]s (whole minutes), all lengths millimetres, all volumes millilitres,
 //! all temperatures degrees Celsius; files may use other units, converted once where they are read.
 
+pub mod air;
+pub mod balance;
 pub mod cli;
 pub mod clock;
 pub mod dayplan;
@@ -17,6 +19,7 @@ pub mod report;
 pub mod science;
 pub mod source;
 pub mod standing;
+pub mod stores;
 pub mod tui;
 pub mod units;
 pub mod work;
