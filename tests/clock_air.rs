@@ -163,6 +163,21 @@ fn a_reading_before_the_first_minute_counts() {
 }
 
 #[test]
+fn a_reading_at_the_very_change_is_of_the_air_after_it() {
+    let reading = Reading {
+        at: at(3, 18, 0),
+        temperature: Celsius(18.0),
+        humidity: None,
+    };
+    let climate = heated(Some((8, 18)), (20.0, 45.0), (8.0, 65.0), 0.0);
+    let air = Air::new(&climate, ZONE, &[reading], at(3, 0, 0), at(5, 0, 0));
+    close(temperature(&air, at(3, 17, 59)), 20.0);
+    close(temperature(&air, at(3, 18, 0)), 18.0);
+    close(temperature(&air, at(4, 7, 59)), 18.0);
+    close(temperature(&air, at(4, 8, 0)), 20.0);
+}
+
+#[test]
 fn no_lines_or_no_time_give_no_minutes() {
     let none = Air::new(&Climate::default(), ZONE, &[], at(2, 0, 0), at(3, 0, 0));
     assert_eq!(none.first(), none.end());

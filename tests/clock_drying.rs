@@ -135,7 +135,7 @@ fn a_varnish_over_a_cold_night() {
             let here = begin.temperature.0 + (end.temperature.0 - begin.temperature.0) * share;
             sum += cure(here) / 60.0;
         }
-        minute = minute + Span(1);
+        minute += Span(1);
     }
     // a room that steps back to heating at 07:00 does so between two minutes, so one minute may be shared
     assert!((reached - minute).0.abs() <= 1, "{reached:?} {minute:?}");

@@ -84,7 +84,7 @@ fn each_scale_runs_from_coarse_to_fine() {
 
 #[test]
 fn cami_and_p_part_company_above_220() {
-    // several comparison pages: CAMI 320 is about P400, 400 about P800, 600 about P1200
+    // as several comparison pages print it: 320 next to P400, 400 next to P800, 600 next to P1200
     for (cami, p) in [(320, 400), (400, 800), (600, 1200), (220, 220), (120, 120)] {
         assert_eq!(nearest_p(cami_grain(cami).expect("grade")), p, "CAMI {cami}");
     }

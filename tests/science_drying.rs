@@ -91,6 +91,31 @@ fn cure_doubles_for_every_ten_degrees_near_room_temperature() {
 }
 
 #[test]
+fn cool_rooms_stretch_a_label_between_the_two_rules_of_the_trade() {
+    // a finish maker's article: times double for every 12 °F (6.7 K) cooler; general rule: for every 10 K
+    let pace = Pace::new(Law::Cure { activation: ACTIVATION }, MoistAir::new(25.0, 50.0)).expect("cures");
+    for celsius in [8.0, 10.0, 12.0, 15.0, 18.0, 20.0_f64] {
+        let found = pace.time_factor(MoistAir::new(celsius, 50.0)).expect("cures");
+        let (slow, fast) = (
+            2.0_f64.powf((25.0 - celsius) / 10.0),
+            2.0_f64.powf((25.0 - celsius) / 6.7),
+        );
+        assert!(
+            found > slow * 0.99 && found < fast * 1.01,
+            "{celsius} °C: {found} outside {slow} to {fast}"
+        );
+    }
+    // a varnish label of 3 h to touch and 12 h to recoat at 25 °C, as shops find it: at 15 °C 6 to 8.5 h and
+    // 24 to 34 h, at 20 °C 4 to 5 h and 17 to 20 h (common practice, worked from the same two rules)
+    let at = |celsius| pace.time_factor(MoistAir::new(celsius, 45.0)).expect("cures");
+    let within = |hours: f64, low: f64, high: f64| assert!(hours >= low - 0.1 && hours <= high, "{hours}");
+    within(3.0 * at(15.0), 6.0, 8.5);
+    within(12.0 * at(15.0), 24.0, 34.0);
+    within(3.0 * at(20.0), 4.0, 5.0);
+    within(12.0 * at(20.0), 17.0, 20.0);
+}
+
+#[test]
 fn relative_evaporation_rates_follow_pressure_times_mass() {
     // tabulated rates against n-butyl acetate (ASTM D3539), as two solvent guides print them: toluene 1.9 to 2.0,
     // xylene 0.6 to 0.7, water 0.3, mineral spirits about 0.1

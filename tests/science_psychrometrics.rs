@@ -46,6 +46,15 @@ fn agrees_with_psychrolib_over_the_whole_range() {
 }
 
 #[test]
+fn settles_on_the_root_it_has_found() {
+    // a step of the search that lands on the answer to the last digit must not be thrown away; PsychroLib 2.5.0
+    let wet = MoistAir::new(40.900_592_544_234_46, 46.987_010_339_366_78)
+        .wet_bulb(SEA_LEVEL)
+        .0;
+    assert!((wet - 30.324_049).abs() < 0.005, "{wet}");
+}
+
+#[test]
 fn warming_air_at_constant_moisture_agrees_with_psychrolib() {
     for row in rows(include_str!("values/warming.csv")) {
         let cells: Vec<f64> = row.iter().map(|cell| number(cell)).collect();

@@ -5,12 +5,9 @@
 
 use super::room_air::{QUARTER_LEL, RoomAir, Settings, room};
 use super::{blush, dangers, storage};
-use crate::dayplan::Plan;
+use crate::dayplan::{Plan, STANDING_LINE};
 use crate::dayplan::document::{Caution, Severity};
 use crate::job::Job;
-
-/// The line that stands with every list of cautions.
-pub const STANDING_LINE: &str = "The label, the safety data sheet, local codes and a licensed practitioner come before anything said here.";
 
 /// A caution about some operations or pieces.
 pub(super) fn caution(

@@ -15,6 +15,6 @@ pub mod day;
 pub mod room_air;
 pub mod storage;
 
-pub use cautions::{STANDING_LINE, of as cautions};
+pub use cautions::of as cautions;
 pub use coats::{CoatAir, Missing};
 pub use room_air::{DayAir, Need, RoomAir, Settings, Spell, SubstanceAir, Worst, line, of, room, with};

@@ -22,16 +22,25 @@ pub(super) fn of(told: &Told, operation: usize, start: Moment) -> Because {
         }
         Kind::Together(one, other) => {
             named = task_of(one).or(task_of(other)).or(named);
-            let text = format!("{}, and {}", words(told, operation, one, None), words(told, operation, other, None));
+            let text = format!(
+                "{}, and {}",
+                words(told, operation, one, None),
+                words(told, operation, other, None)
+            );
             (BecauseKind::Together, text)
         }
         Kind::Several => (BecauseKind::Together, "several things at once hold it back".to_owned()),
         Kind::FollowsNothing => return fact(told, operation, start),
-        Kind::Choice => (BecauseKind::Choice, "it could be earlier, but the plan as a whole would be worse".to_owned()),
+        Kind::Choice => (
+            BecauseKind::Choice,
+            "it could be earlier, but the plan as a whole would be worse".to_owned(),
+        ),
     };
     Because {
         kind,
-        op: named.and_then(|task| told.frame.work.operations.get(task as usize)).map(|operation| operation.id.clone()),
+        op: named
+            .and_then(|task| told.frame.work.operations.get(task as usize))
+            .map(|operation| operation.id.clone()),
         at: told.stamp_tick(reason.at),
         text,
     }
@@ -41,23 +50,41 @@ fn fact(told: &Told, operation: usize, start: Moment) -> Because {
     let (kind, text) = if told.frame.fate(operation).is_some() {
         (BecauseKind::Fact, "it has happened".to_owned())
     } else {
-        (BecauseKind::NotThere, "nothing stands before it: it starts as early as the job allows".to_owned())
+        (
+            BecauseKind::NotThere,
+            "nothing stands before it: it starts as early as the job allows".to_owned(),
+        )
     };
-    Because { kind, op: None, at: told.stamp(start), text }
+    Because {
+        kind,
+        op: None,
+        at: told.stamp(start),
+        text,
+    }
 }
 
 /// The reason for setting up or cleaning out.
 pub(super) fn of_set_up(told: &Told, setup: &Setup, start: Moment, done_by: Moment) -> Because {
     let of = told.frame.work.operations.get(setup.task as usize);
     let id = of.map(|operation| operation.id.clone());
-    let family = told.named.families.get(setup.family as usize).cloned().unwrap_or_default();
+    let family = told
+        .named
+        .families
+        .get(setup.family as usize)
+        .cloned()
+        .unwrap_or_default();
     let text = if setup.opens {
         format!("set out {family} just before {}", id.clone().unwrap_or_default())
     } else {
         format!("clean out {family} right after {}", id.clone().unwrap_or_default())
     };
     let _ = done_by;
-    Because { kind: BecauseKind::ChangeOver, op: id, at: told.stamp(start), text }
+    Because {
+        kind: BecauseKind::ChangeOver,
+        op: id,
+        at: told.stamp(start),
+        text,
+    }
 }
 
 fn task_of(cause: Cause) -> Option<u32> {
@@ -67,7 +94,8 @@ fn task_of(cause: Cause) -> Option<u32> {
     }
 }
 
-fn kind_of(cause: Cause) -> BecauseKind {    match cause {
+fn kind_of(cause: Cause) -> BecauseKind {
+    match cause {
         Cause::Wait(_) => BecauseKind::Wait,
         Cause::Window(_) => BecauseKind::Window,
         Cause::Hands => BecauseKind::Hands,
@@ -85,24 +113,43 @@ fn kind_of(cause: Cause) -> BecauseKind {    match cause {
 fn words(told: &Told, operation: usize, cause: Cause, task: Option<u32>) -> String {
     let work = &told.frame.work;
     let other = |task: Option<u32>| {
-        task.and_then(|task| work.operations.get(task as usize)).map_or_else(|| "other work".to_owned(), short)
+        task.and_then(|task| work.operations.get(task as usize))
+            .map_or_else(|| "other work".to_owned(), short)
     };
     match cause {
         Cause::Wait(before) => {
-            let rules = work.waits.iter().filter(|wait| wait.before == before as usize && wait.after == operation);
+            let rules = work
+                .waits
+                .iter()
+                .filter(|wait| wait.before == before as usize && wait.after == operation);
             // of several waits between the two, the one with something to say
             let rule = rules.max_by_key(|wait| u8::from(wait.rule != "one thing at a time on a piece"));
-            format!("{}: {}", other(Some(before)), rule.map_or("comes first", |wait| wait.rule))
+            format!(
+                "{}: {}",
+                other(Some(before)),
+                rule.map_or("comes first", |wait| wait.rule)
+            )
         }
         Cause::Window(before) => {
-            let rule = work.windows.iter().find(|window| window.before == before as usize && window.after == operation);
-            format!("{}: {}", other(Some(before)), rule.map_or("its window is not open", |window| window.rule))
+            let rule = work
+                .windows
+                .iter()
+                .find(|window| window.before == before as usize && window.after == operation);
+            format!(
+                "{}: {}",
+                other(Some(before)),
+                rule.map_or("its window is not open", |window| window.rule)
+            )
         }
         Cause::Hands => format!("hands are on {}", other(task)),
         Cause::Shift => "outside working hours, or too little of the stretch is left".to_owned(),
         Cause::SetUp => "setting out or cleaning out takes the time before".to_owned(),
         Cause::Place(pool) => {
-            let kind = told.named.pools.get(pool as usize).map_or("places", |kind| super::tell::place_id(*kind));
+            let kind = told
+                .named
+                .pools
+                .get(pool as usize)
+                .map_or("places", |kind| super::tell::place_id(*kind));
             format!("no {kind} free for its whole wet run")
         }
         Cause::DustSettle => format!("dust has to settle first ({})", other(task)),

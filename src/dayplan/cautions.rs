@@ -5,13 +5,14 @@
 
 use super::document::{Caution, Plan, Severity};
 use super::frame::Frame;
-use crate::clock::start::required_stage;
+use crate::clock::required_stage;
 use crate::finish::{Figure, Product, StepKind};
 use crate::job::SurfaceRole;
 use std::collections::BTreeSet;
 
 /// The line that stands with every list of cautions.
-pub const STANDING_LINE: &str = "The label, the safety data sheet, local codes and a licensed practitioner come before anything said here.";
+pub const STANDING_LINE: &str =
+    "The label, the safety data sheet, local codes and a licensed practitioner come before anything said here.";
 
 /// The cautions of a plan.
 pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
@@ -45,17 +46,36 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     found
 }
 
-fn caution(code: &str, severity: Severity, text: String, figure: Option<String>, source: &str, refers: Vec<String>) -> Caution {
-    Caution { code: code.to_owned(), severity, text, figure, source: Some(source.to_owned()), refers }
+fn caution(
+    code: &str,
+    severity: Severity,
+    text: String,
+    figure: Option<String>,
+    source: &str,
+    refers: Vec<String>,
+) -> Caution {
+    Caution {
+        code: code.to_owned(),
+        severity,
+        text,
+        figure,
+        source: Some(source.to_owned()),
+        refers,
+    }
 }
 
 /// Operations that put a product on.
 fn uses(plan: &Plan, product: &str) -> Vec<String> {
     let puts_on = |step: StepKind| {
-        matches!(step, StepKind::Seal | StepKind::Coat | StepKind::Wax | StepKind::Colour | StepKind::Fill)
+        matches!(
+            step,
+            StepKind::Seal | StepKind::Coat | StepKind::Wax | StepKind::Colour | StepKind::Fill
+        )
     };
     let on = plan.operations.iter().filter(|operation| puts_on(operation.step));
-    on.filter(|operation| operation.product.as_deref() == Some(product)).map(|operation| operation.id.clone()).collect()
+    on.filter(|operation| operation.product.as_deref() == Some(product))
+        .map(|operation| operation.id.clone())
+        .collect()
 }
 
 fn figure_text(figure: &Figure, unit: &str) -> String {
@@ -89,25 +109,49 @@ fn rags(product: &Product, plan: &Plan, used: &[String], found: &mut Vec<Caution
 
 fn flash(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Caution>) {
     let Some(flash) = &product.flash_point else { return };
-    let warmest = frame.job.room.climate.lines.iter().map(|line| line.day.0.max(line.night.0)).fold(f64::MIN, f64::max);
+    let warmest = frame
+        .job
+        .room
+        .climate
+        .lines
+        .iter()
+        .map(|line| line.day.0.max(line.night.0))
+        .fold(f64::MIN, f64::max);
     let gives_off = flash.low <= warmest;
     let sources = &frame.job.room.ignition;
     if !gives_off && sources.is_empty() {
         return;
     }
-    let severity = if gives_off && !sources.is_empty() { Severity::Stop } else { Severity::Warning };
+    let severity = if gives_off && !sources.is_empty() {
+        Severity::Stop
+    } else {
+        Severity::Warning
+    };
     let near = if gives_off {
-        format!("{} gives off vapour that can catch fire at the room's {warmest:.0} °C.", product.name)
+        format!(
+            "{} gives off vapour that can catch fire at the room's {warmest:.0} °C.",
+            product.name
+        )
     } else {
         format!("{} is flammable.", product.name)
     };
     let mend = if sources.is_empty() {
         "Keep flames, sparks, heaters and switches away and the air moving.".to_owned()
     } else {
-        format!("The room has {}: put out or switched off before the tin is opened, until the room has cleared.", sources.join(", "))
+        format!(
+            "The room has {}: put out or switched off before the tin is opened, until the room has cleared.",
+            sources.join(", ")
+        )
     };
     let figure = Some(format!("flash point {}", figure_text(flash, "°C")));
-    found.push(caution("flash-point", severity, format!("{near} {mend}"), figure, &flash.source, used.to_vec()));
+    found.push(caution(
+        "flash-point",
+        severity,
+        format!("{near} {mend}"),
+        figure,
+        &flash.source,
+        used.to_vec(),
+    ));
 }
 
 fn vapour(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Caution>) {
@@ -131,26 +175,60 @@ fn vapour(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Cau
 fn cold(product: &Product, used: &[String], found: &mut Vec<Caution>) {
     let Some(floor) = &product.drying_floor else { return };
     let text = match required_stage(product) {
-        Some(stage) => format!("{} must be {stage} before the room falls below its floor, or the film is spoiled.", product.name),
-        None => format!("{} stands still below its floor; hours colder than that do not count.", product.name),
+        Some(stage) => format!(
+            "{} must be {stage} before the room falls below its floor, or the film is spoiled.",
+            product.name
+        ),
+        None => format!(
+            "{} stands still below its floor; hours colder than that do not count.",
+            product.name
+        ),
     };
     let figure = Some(format!("drying floor {}", figure_text(floor, "°C")));
-    found.push(caution("drying-floor", Severity::Note, text, figure, &floor.source, used.to_vec()));
+    found.push(caution(
+        "drying-floor",
+        Severity::Note,
+        text,
+        figure,
+        &floor.source,
+        used.to_vec(),
+    ));
 }
 
 fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caution>) {
     let Some(open) = &product.open_time else { return };
     let mut slow: Vec<String> = Vec::new();
     let mut longest = 0.0_f64;
-    for operation in plan.operations.iter().filter(|operation| operation.product.as_deref() == Some(&product.id)) {
-        let Some(piece) = operation.piece.as_ref().and_then(|id| frame.job.pieces.iter().find(|piece| piece.id == *id)) else {
+    for operation in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.product.as_deref() == Some(&product.id))
+    {
+        let Some(piece) = operation
+            .piece
+            .as_ref()
+            .and_then(|id| frame.job.pieces.iter().find(|piece| piece.id == *id))
+        else {
             continue;
         };
-        if !matches!(operation.step, StepKind::Seal | StepKind::Coat) || product.wipe.is_some() || operation.hands.len() > 1 {
+        if !matches!(operation.step, StepKind::Seal | StepKind::Coat)
+            || product.wipe.is_some()
+            || operation.hands.len() > 1
+        {
             continue;
         }
-        let whole: f64 = operation.surfaces.iter().filter_map(|id| piece.surfaces.iter().find(|at| at.id == *id)).map(|at| at.area.0).sum();
-        let largest = operation.surfaces.iter().filter_map(|id| piece.surfaces.iter().find(|at| at.id == *id)).map(|at| at.area.0).fold(0.0, f64::max);
+        let whole: f64 = operation
+            .surfaces
+            .iter()
+            .filter_map(|id| piece.surfaces.iter().find(|at| at.id == *id))
+            .map(|at| at.area.0)
+            .sum();
+        let largest = operation
+            .surfaces
+            .iter()
+            .filter_map(|id| piece.surfaces.iter().find(|at| at.id == *id))
+            .map(|at| at.area.0)
+            .fold(0.0, f64::max);
         let minutes = (operation.end - operation.start).num_minutes() as f64 * largest / whole.max(1.0);
         if minutes > open.low {
             longest = longest.max(minutes);
@@ -158,7 +236,10 @@ fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caut
         }
     }
     if !slow.is_empty() {
-        let figure = Some(format!("open time {}, longest surface {longest:.0} min", figure_text(open, "min")));
+        let figure = Some(format!(
+            "open time {}, longest surface {longest:.0} min",
+            figure_text(open, "min")
+        ));
         found.push(caution(
             "open-time",
             Severity::Warning,
@@ -171,11 +252,20 @@ fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caut
 }
 
 fn dust(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
-    let dusty: Vec<String> = plan.operations.iter().filter(|operation| operation.dusty).map(|operation| operation.id.clone()).collect();
+    let dusty: Vec<String> = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.dusty)
+        .map(|operation| operation.id.clone())
+        .collect();
     if dusty.is_empty() {
         return;
     }
-    let room = if frame.job.room.dust_separated { "in its own room" } else { "in the room that is coated in" };
+    let room = if frame.job.room.dust_separated {
+        "in its own room"
+    } else {
+        "in the room that is coated in"
+    };
     found.push(caution(
         "wood-dust",
         Severity::Warning,
@@ -187,10 +277,24 @@ fn dust(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
 }
 
 fn heavy(frame: &Frame, found: &mut Vec<Caution>) {
-    let heavy: Vec<String> = frame.job.pieces.iter().filter(|piece| piece.heavy).map(|piece| piece.id.clone()).collect();
+    let heavy: Vec<String> = frame
+        .job
+        .pieces
+        .iter()
+        .filter(|piece| piece.heavy)
+        .map(|piece| piece.id.clone())
+        .collect();
     if !heavy.is_empty() && frame.job.hands.len() < 2 {
-        let text = "Marked as heavy, with one pair of hands in the job: get help to lay them over, or hang them.".to_owned();
-        found.push(caution("heavy", Severity::Warning, text, None, "common practice, no source", heavy));
+        let text =
+            "Marked as heavy, with one pair of hands in the job: get help to lay them over, or hang them.".to_owned();
+        found.push(caution(
+            "heavy",
+            Severity::Warning,
+            text,
+            None,
+            "common practice, no source",
+            heavy,
+        ));
     }
 }
 
@@ -198,10 +302,15 @@ fn heavy(frame: &Frame, found: &mut Vec<Caution>) {
 fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
     let mut old: Vec<String> = Vec::new();
     let mut longest = 0;
-    for mask in plan.operations.iter().filter(|operation| operation.step == StepKind::Mask) {
-        let off = plan.operations.iter().find(|other| {
-            other.step == StepKind::Unmask && other.piece == mask.piece && other.start >= mask.end
-        });
+    for mask in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::Mask)
+    {
+        let off = plan
+            .operations
+            .iter()
+            .find(|other| other.step == StepKind::Unmask && other.piece == mask.piece && other.start >= mask.end);
         let Some(off) = off else { continue };
         let minutes = (off.start - mask.end).num_minutes();
         if minutes > frame.job.tape_life {
@@ -210,7 +319,11 @@ fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
         }
     }
     if !old.is_empty() {
-        let figure = format!("{} on, tape lasts {}", crate::units::Span(longest), crate::units::Span(frame.job.tape_life));
+        let figure = format!(
+            "{} on, tape lasts {}",
+            crate::units::Span(longest),
+            crate::units::Span(frame.job.tape_life)
+        );
         found.push(caution(
             "tape-life",
             Severity::Warning,
@@ -223,10 +336,21 @@ fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
 }
 
 fn unequal_products(frame: &Frame, found: &mut Vec<Caution>) {
-    let unequal = frame.job.pieces.iter().filter(|piece| frame.job.is_wide(piece)).filter(|piece| {
-        let side = |role| piece.surfaces.iter().find(|surface| surface.role == role).and_then(|surface| surface.schedule.clone());
-        side(SurfaceRole::Face) != side(SurfaceRole::Back)
-    });
+    let unequal = frame
+        .job
+        .pieces
+        .iter()
+        .filter(|piece| frame.job.is_wide(piece))
+        .filter(|piece| {
+            let side = |role| {
+                piece
+                    .surfaces
+                    .iter()
+                    .find(|surface| surface.role == role)
+                    .and_then(|surface| surface.schedule.clone())
+            };
+            side(SurfaceRole::Face) != side(SurfaceRole::Back)
+        });
     let refers: Vec<String> = unequal.map(|piece| piece.id.clone()).collect();
     if !refers.is_empty() {
         found.push(caution(
@@ -241,12 +365,20 @@ fn unequal_products(frame: &Frame, found: &mut Vec<Caution>) {
 }
 
 fn late(plan: &Plan, found: &mut Vec<Caution>) {
-    for section in plan.sections.iter().filter(|section| section.due.is_some_and(|due| section.ready > due)) {
+    for section in plan
+        .sections
+        .iter()
+        .filter(|section| section.due.is_some_and(|due| section.ready > due))
+    {
         let over = section.due.map_or(0, |due| (section.ready - due).num_minutes());
         found.push(caution(
             "late",
             Severity::Warning,
-            format!("{} is ready to glue {} after it is wanted.", section.id, crate::units::Span(over)),
+            format!(
+                "{} is ready to glue {} after it is wanted.",
+                section.id,
+                crate::units::Span(over)
+            ),
             None,
             "this plan",
             vec![section.id.clone()],

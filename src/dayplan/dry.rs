@@ -40,7 +40,11 @@ pub(super) fn of(told: &Told, operation: usize, end: Moment) -> Dry {
     };
     let mut windows = Vec::new();
     for window in frame.work.windows.iter().filter(|window| window.before == operation) {
-        let coats = frame.work.operations.get(window.after).is_some_and(crate::work::WorkOperation::lays_film);
+        let coats = frame
+            .work
+            .operations
+            .get(window.after)
+            .is_some_and(crate::work::WorkOperation::lays_film);
         for span in window.spans.iter().filter(|_| coats) {
             if let Some(from) = frame.over(operation, span.opens, end) {
                 let until = span.closes.and_then(|closes| frame.over(operation, closes, end));

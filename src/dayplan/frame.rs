@@ -4,8 +4,8 @@
 
 use super::history::{Fate, History};
 use super::shifts;
-use crate::clock::drying::units;
 use crate::clock::{Air, DryingClock};
+use crate::clock::{UNITS_PER_MINUTE, units};
 use crate::finish::{Product, Stage};
 use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
@@ -35,6 +35,35 @@ pub struct Frame<'a> {
     pub clocks: Vec<(&'a Product, DryingClock)>,
 }
 
+/// The longest stated drying any wait of the work asks for, minutes.
+fn longest_drying(job: &Job, work: &Work) -> f64 {
+    let minutes = |before: usize, delay: Delay| match delay {
+        Delay::Minutes(minutes) => minutes as f64,
+        Delay::Dried(minutes) => minutes,
+        Delay::Film(stage) => {
+            let laid = work.operations.get(before);
+            let product = laid.and_then(|laid| job.product(laid.product.as_deref()?));
+            let coat = laid.and_then(|laid| laid.coat).unwrap_or(1);
+            product
+                .and_then(|product| product.slow_minutes(stage, coat))
+                .unwrap_or(0.0)
+        }
+    };
+    let waits = work.waits.iter().map(|wait| minutes(wait.before, wait.min));
+    let ready = work
+        .ready
+        .iter()
+        .flatten()
+        .map(|&(before, delay)| minutes(before, delay));
+    let stacks = work.places.iter().flat_map(|place| {
+        place
+            .last
+            .iter()
+            .map(|&last| minutes(last, Delay::Film(Stage::DryToStack)))
+    });
+    waits.chain(ready).chain(stacks).fold(0.0, f64::max)
+}
+
 impl<'a> Frame<'a> {
     /// Lays the line out.
     pub fn new(job: &'a Job, history: &'a History) -> Self {
@@ -49,7 +78,7 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
-        let until = now + shifts::horizon(job, total);
+        let until = now + shifts::horizon(job, total, longest_drying(job, &work));
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
         for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
@@ -57,7 +86,16 @@ impl<'a> Frame<'a> {
                 clocks.push((product, DryingClock::new(product, &air)));
             }
         }
-        Self { job, history, work, origin, until, now, air, clocks }
+        Self {
+            job,
+            history,
+            work,
+            origin,
+            until,
+            now,
+            air,
+            clocks,
+        }
     }
 
     /// An instant as a tick; instants outside the line are drawn to its ends.
@@ -86,11 +124,21 @@ impl<'a> Frame<'a> {
 
     /// A delay after an operation as a tail on its clock.
     pub fn tail(&self, operation: usize, delay: Delay) -> Tail {
-        let wall = |minutes: i64| Tail { clock: 0, amount: u64::try_from(minutes).unwrap_or(0) };
+        let wall = |minutes: i64| Tail {
+            clock: 0,
+            amount: u64::try_from(minutes).unwrap_or(0),
+        };
         let dried = |minutes: f64| {
-            let product = self.work.operations.get(operation).and_then(|laid| laid.product.as_deref());
+            let product = self
+                .work
+                .operations
+                .get(operation)
+                .and_then(|laid| laid.product.as_deref());
             match product.and_then(|product| self.clock(product)) {
-                Some((clock, _)) => Tail { clock, amount: units(minutes) },
+                Some((clock, _)) => Tail {
+                    clock,
+                    amount: units(minutes),
+                },
                 None => wall(minutes.ceil() as i64),
             }
         };
@@ -108,16 +156,23 @@ impl<'a> Frame<'a> {
             return Some(start + Span(i64::try_from(tail.amount).unwrap_or(i64::MAX)));
         }
         let (_, clock) = self.clocks.get(tail.clock as usize - 1)?;
-        clock.reached(start, tail.amount as f64 / crate::clock::drying::UNITS_PER_MINUTE as f64)
+        clock.reached(start, tail.amount as f64 / UNITS_PER_MINUTE as f64)
     }
 
     /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a
     /// bound: not dry by then stretches this stage and all later ones to a quarter more than the time that
     /// was not enough (common practice, no source); dry by then shortens this stage and all earlier ones.
     fn tested(&self, operation: &str, product: &str, stage: Stage, stated: f64) -> f64 {
-        let (Some(done), Some((_, clock))) = (self.history.done(operation), self.clock(product)) else { return 1.0 };
+        let (Some(done), Some((_, clock))) = (self.history.done(operation), self.clock(product)) else {
+            return 1.0;
+        };
         let mut factor = 1.0_f64;
-        for bound in self.history.bounds.iter().filter(|bound| bound.operation == operation && bound.at >= done.end) {
+        for bound in self
+            .history
+            .bounds
+            .iter()
+            .filter(|bound| bound.operation == operation && bound.at >= done.end)
+        {
             let passed = clock.passed(done.end, bound.at);
             if !bound.dry && stage >= bound.stage && stated > 0.0 {
                 factor = factor.max(passed * MORE_AFTER_A_TEST / stated);

@@ -3,8 +3,8 @@
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
 use super::document::Plan;
-use super::history::History;
 use super::frame::Frame;
+use super::history::History;
 use super::network;
 use super::tell::{self, Told};
 use crate::job::Job;
@@ -50,15 +50,31 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let search = planner::Settings { seed: settings.seed, tries: settings.tries, first, ..planner::Settings::default() };
-    let mut progress = |_: &planner::Solution| if go_on() { ControlFlow::Continue(()) } else { ControlFlow::Break(()) };
+    let search = planner::Settings {
+        seed: settings.seed,
+        tries: settings.tries,
+        first,
+        ..planner::Settings::default()
+    };
+    let mut progress = |_: &planner::Solution| {
+        if go_on() {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
+    };
     let solution = planner::solve(&named.network, &search, &mut progress).map_err(|no| no_plan(&frame, &no))?;
     let breaches = planner::verify(&named.network, &solution);
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));
     }
-    let because = planner::explain(&named.network, &solution);
-    let told = Told { frame: &frame, named: &named, solution: &solution, because: &because };
+    let because = planner::explain(&named.network, &solution).map_err(|no| no_plan(&frame, &no))?;
+    let told = Told {
+        frame: &frame,
+        named: &named,
+        solution: &solution,
+        because: &because,
+    };
     Ok(tell::plan(&told, settings.seed, settings.tries))
 }
 
@@ -76,15 +92,21 @@ fn order_of(frame: &Frame, plan: &Plan) -> Vec<planner::TaskId> {
 
 fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {
     let operation = no.task.and_then(|task| frame.work.operations.get(task as usize));
-    let piece = operation.and_then(|operation| operation.piece).and_then(|at| frame.job.pieces.get(at));
+    let piece = operation
+        .and_then(|operation| operation.piece)
+        .and_then(|at| frame.job.pieces.get(at));
     let what = operation.map_or_else(|| "the job".to_owned(), |operation| operation.id.clone());
     let text = match &no.reason {
         Reason::NoShiftLongEnough => format!("{what} takes longer than any stretch of working hours, set-up included"),
-        Reason::NeverInStartSet => format!("{what} can never be started: the room is always too cold, too damp or too warm for its product, or would be before the film is far enough"),
+        Reason::NeverInStartSet => format!(
+            "{what} can never be started: the room is always too cold, too damp or too warm for its product, or would be before the film is far enough"
+        ),
         Reason::TailNeverReached => format!("after {what} the film never gets far enough in the air the job gives"),
         Reason::CapacityTooSmall => format!("{what} asks for more places than the room has free"),
         Reason::CrewTooSmall => format!("{what} takes more pairs of hands than there are"),
-        Reason::LongestWait => format!("{what}: the wipe and re-wipe cannot be done within their limits in these hours"),
+        Reason::LongestWait => {
+            format!("{what}: the wipe and re-wipe cannot be done within their limits in these hours")
+        }
         Reason::Horizon => format!("{what} does not fit before the end of the time looked at"),
         Reason::Cyclic(tasks) => {
             let names: Vec<&str> = tasks
@@ -96,5 +118,9 @@ fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {
         }
         other => format!("{what}: {other}"),
     };
-    NoPlan::Rule { operation: operation.map(|operation| operation.id.clone()), piece: piece.map(|piece| piece.id.clone()), text }
+    NoPlan::Rule {
+        operation: operation.map(|operation| operation.id.clone()),
+        piece: piece.map(|piece| piece.id.clone()),
+        text,
+    }
 }

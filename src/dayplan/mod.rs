@@ -3,8 +3,21 @@
 //!
 //! Invariant: every plan handed out has passed [`verify`].
 
+mod because;
+mod cautions;
 pub mod document;
+mod dry;
+mod frame;
 pub mod history;
+mod make;
+mod network;
+mod rounds;
+mod shifts;
+mod tell;
+pub mod verify;
 
+pub use cautions::STANDING_LINE;
 pub use document::Plan;
 pub use history::History;
+pub use make::{NoPlan, Settings, plan};
+pub use verify::{Breach, Rule, verify};

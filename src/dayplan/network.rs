@@ -6,7 +6,7 @@
 use super::frame::Frame;
 use super::history::Fate;
 use super::shifts;
-use crate::clock::start::start_stretches;
+use crate::clock::start_stretches;
 use crate::finish::{Stage, StepKind};
 use crate::job::rates::{self, Rate};
 use crate::job::{PlaceKind, WeekHours};
@@ -28,27 +28,47 @@ pub struct Named {
 }
 
 /// Sandpaper lies about as long as it likes.
-const PAPER_KEEPS: u32 = 1 << 24;
+const PAPER_KEEPS: u32 = 1 << 22;
 
 /// Builds the network of a frame.
 pub fn build(frame: &Frame) -> Named {
     let job = frame.job;
-    let mut network = Network { horizon: frame.tick(frame.until), ..Network::default() };
+    let mut network = Network {
+        horizon: frame.tick(frame.until),
+        ..Network::default()
+    };
     network.clocks.push(Clock::Wall);
-    network.clocks.extend(frame.clocks.iter().map(|(_, clock)| Clock::Measured(clock.total().to_vec())));
+    network.clocks.extend(
+        frame
+            .clocks
+            .iter()
+            .map(|(_, clock)| Clock::Measured(clock.total().to_vec())),
+    );
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
     let pools = pools(frame, &mut network);
     if !job.room.dust_separated {
-        network.apart = Some(Apart { settle: u32::try_from(job.room.settle_minutes).unwrap_or(0) });
+        network.apart = Some(Apart {
+            settle: u32::try_from(job.room.settle_minutes).unwrap_or(0),
+        });
     }
     let minutes = whole_minutes(frame);
     let mut sets = StartSets::default();
     for (index, operation) in frame.work.operations.iter().enumerate() {
-        let family = operation.family.as_ref().and_then(|name| names.iter().position(|known| known == name));
+        let family = operation
+            .family
+            .as_ref()
+            .and_then(|name| names.iter().position(|known| known == name));
         let starts = sets.of(frame, operation, &mut network);
-        let task = task(frame, index, operation, minutes[index], family.map(|at| at as FamilyId), starts);
+        let task = task(
+            frame,
+            index,
+            operation,
+            minutes[index],
+            family.map(|at| at as FamilyId),
+            starts,
+        );
         network.tasks.push(task);
     }
     racks(frame, &pools, &mut network);
@@ -57,20 +77,36 @@ pub fn build(frame: &Frame) -> Named {
         if let Some(pool) = pools.iter().position(|kind| *kind == place.kind) {
             let tail = |&last: &usize| (last as TaskId, frame.tail(last, Delay::Film(Stage::DryToHandle)));
             let last = place.last.iter().map(tail).collect();
-            network.chains.push(Chain { pool: pool as PoolId, amount: place.slots, first: place.first as TaskId, last });
+            network.chains.push(Chain {
+                pool: pool as PoolId,
+                amount: place.slots,
+                first: place.first as TaskId,
+                last,
+            });
         }
     }
     goals(frame, &mut network);
-    Named { network, families: names, pools }
+    Named {
+        network,
+        families: names,
+        pools,
+    }
 }
 
 fn workers(frame: &Frame) -> Vec<Worker> {
     let of = |hours: &WeekHours| {
         let stretches = shifts::stretches(frame.job, hours, frame.origin, frame.until);
-        stretches.into_iter().map(|(from, until)| Stretch { from: frame.tick(from), until: frame.tick(until) })
+        stretches.into_iter().map(|(from, until)| Stretch {
+            from: frame.tick(from),
+            until: frame.tick(until),
+        })
     };
     let hands = frame.job.hands.iter();
-    hands.map(|hand| Worker { shifts: of(hand.hours.as_ref().unwrap_or(&frame.job.hours)).collect() }).collect()
+    hands
+        .map(|hand| Worker {
+            shifts: of(hand.hours.as_ref().unwrap_or(&frame.job.hours)).collect(),
+        })
+        .collect()
 }
 
 /// Families in order of name: products with brushes to clean, grits with paper to change.
@@ -78,12 +114,22 @@ fn families(frame: &Frame) -> (Vec<Family>, Vec<String>) {
     let mut found: BTreeMap<&str, Family> = BTreeMap::new();
     let whole = |rate: Rate| frame.job.rate(rate).ceil() as u32;
     for operation in &frame.work.operations {
-        let Some(name) = operation.family.as_deref() else { continue };
+        let Some(name) = operation.family.as_deref() else {
+            continue;
+        };
         let product = operation.product.is_some();
         let family = if product {
-            Family { open: whole(rates::OPEN), close: whole(rates::CLOSE), keeps: whole(rates::KEEPS) }
+            Family {
+                open: whole(rates::OPEN),
+                close: whole(rates::CLOSE),
+                keeps: whole(rates::KEEPS),
+            }
         } else {
-            Family { open: whole(rates::PAPER), close: 0, keeps: PAPER_KEEPS }
+            Family {
+                open: whole(rates::PAPER),
+                close: 0,
+                keeps: PAPER_KEEPS,
+            }
         };
         found.insert(name, family);
     }
@@ -94,14 +140,25 @@ fn families(frame: &Frame) -> (Vec<Family>, Vec<String>) {
 fn pools(frame: &Frame, network: &mut Network) -> Vec<PlaceKind> {
     let places = frame.job.room.places;
     let mut kinds = Vec::new();
-    for kind in [PlaceKind::Bearers, PlaceKind::Points, PlaceKind::Hooks, PlaceKind::Racks] {
+    for kind in [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ] {
         let Some(capacity) = places.of(kind) else { continue };
         let taken = frame.job.room.occupied.iter().filter(|other| other.kind == kind);
         let taken = taken.map(|other| {
-            let stretch = Stretch { from: frame.tick(other.from), until: frame.tick(other.until) };
+            let stretch = Stretch {
+                from: frame.tick(other.from),
+                until: frame.tick(other.until),
+            };
             (stretch, other.count.min(capacity))
         });
-        network.pools.push(Pool { capacity, taken: taken.collect() });
+        network.pools.push(Pool {
+            capacity,
+            taken: taken.collect(),
+        });
         kinds.push(kind);
     }
     kinds
@@ -125,7 +182,12 @@ fn whole_minutes(frame: &Frame) -> Vec<u32> {
         }
         let wanted = operation.minutes + carried;
         // the last piece of a campaign may end half a minute short; a single piece is rounded up
-        let minutes = if carried.abs() < 1e-9 { wanted.ceil() } else { wanted.round() }.max(1.0);
+        let minutes = if carried.abs() < 1e-9 {
+            wanted.ceil()
+        } else {
+            wanted.round()
+        }
+        .max(1.0);
         carried = wanted - minutes;
         whole[index] = minutes as u32;
     }
@@ -148,7 +210,10 @@ impl StartSets {
             let stretches = start_stretches(product, coat, &frame.air, clock);
             let set: Vec<Stretch> = stretches
                 .into_iter()
-                .map(|(from, until)| Stretch { from: frame.tick(from), until: frame.tick(until) })
+                .map(|(from, until)| Stretch {
+                    from: frame.tick(from),
+                    until: frame.tick(until),
+                })
                 .filter(|stretch| stretch.from < stretch.until)
                 .collect();
             let always = matches!(set.as_slice(), [one] if one.from == 0 && one.until >= network.horizon);
@@ -194,17 +259,30 @@ fn task(
     };
     match frame.fate(index) {
         Some(Fate::Done(done)) => {
-            task.fixed = Some(Fixed { start: frame.tick(done.start), workers: named(&done.by) });
+            task.fixed = Some(Fixed {
+                start: frame.tick(done.start),
+                workers: named(&done.by),
+            });
             task.minutes = u32::try_from((done.end - done.start).0.max(0)).unwrap_or(0);
             task.optional = false;
         }
         Some(Fate::Begun { start, by }) => {
-            task.fixed = Some(Fixed { start: frame.tick(*start), workers: named(by) });
+            task.fixed = Some(Fixed {
+                start: frame.tick(*start),
+                workers: named(by),
+            });
             task.optional = false;
         }
         Some(Fate::Skipped { .. }) => {
             // nothing is done, but what stands in line behind it still follows what stands before it
-            task = Task { minutes: 0, family: None, dusty: false, wet: None, starts: None, ..task };
+            task = Task {
+                minutes: 0,
+                family: None,
+                dusty: false,
+                wet: None,
+                starts: None,
+                ..task
+            };
             task.crew.count = 0;
         }
         None => {}
@@ -214,18 +292,30 @@ fn task(
 
 /// Dry pieces stand on racks until they may be stacked.
 fn racks(frame: &Frame, pools: &[PlaceKind], network: &mut Network) {
-    let Some(pool) = pools.iter().position(|kind| *kind == PlaceKind::Racks) else { return };
+    let Some(pool) = pools.iter().position(|kind| *kind == PlaceKind::Racks) else {
+        return;
+    };
     for place in &frame.work.places {
         let Some(&last) = place.last.last() else { continue };
-        let Some(task) = network.tasks.get_mut(last) else { continue };
+        let Some(task) = network.tasks.get_mut(last) else {
+            continue;
+        };
         let from = Edge::After(frame.tail(last, Delay::Film(Stage::DryToHandle)));
         let until = Edge::After(frame.tail(last, Delay::Film(Stage::DryToStack)));
-        task.demands.push(Demand { pool: pool as PoolId, amount: place.slots, from, until });
+        task.demands.push(Demand {
+            pool: pool as PoolId,
+            amount: place.slots,
+            from,
+            until,
+        });
     }
 }
 
 fn links(frame: &Frame, network: &mut Network) {
-    let wall = |minutes: i64| Tail { clock: 0, amount: u64::try_from(minutes).unwrap_or(0) };
+    let wall = |minutes: i64| Tail {
+        clock: 0,
+        amount: u64::try_from(minutes).unwrap_or(0),
+    };
     for wait in &frame.work.waits {
         network.waits.push(Wait {
             before: wait.before as TaskId,
@@ -248,19 +338,35 @@ fn links(frame: &Frame, network: &mut Network) {
         });
     }
     for bundle in &frame.work.bundles {
-        network.bundles.push(Bundle { tasks: bundle.iter().map(|&task| task as TaskId).collect() });
+        network.bundles.push(Bundle {
+            tasks: bundle.iter().map(|&task| task as TaskId).collect(),
+        });
     }
     for &(one, other) in &frame.work.pairs {
-        network.pairs.push(Pair { one: one as TaskId, other: other as TaskId });
+        network.pairs.push(Pair {
+            one: one as TaskId,
+            other: other as TaskId,
+        });
     }
 }
 
 fn goals(frame: &Frame, network: &mut Network) {
     for (index, section) in frame.job.sections.iter().enumerate() {
-        let pieces = frame.job.pieces.iter().enumerate().filter(|(_, piece)| piece.section == index);
+        let pieces = frame
+            .job
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.section == index);
         let ready = pieces.filter_map(|(piece, _)| frame.work.ready.get(piece)).flatten();
-        let tasks = ready.map(|&(task, delay)| (task as TaskId, frame.tail(task, delay))).collect();
+        let tasks = ready
+            .map(|&(task, delay)| (task as TaskId, frame.tail(task, delay)))
+            .collect();
         let due = section.due.map(|due| frame.tick(due));
-        network.goals.push(Goal { tasks, weight: section.weight, due });
+        network.goals.push(Goal {
+            tasks,
+            weight: section.weight,
+            due,
+        });
     }
 }

@@ -20,14 +20,24 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
             continue;
         }
         let bench = benches.entry(operation.hands.clone()).or_default();
-        let family = (operation.family.clone(), operation.family.is_none().then_some(operation.step));
-        let rested = bench.last.is_some_and(|last| (operation.start - last).num_minutes() > REST_MINUTES);
+        let family = (
+            operation.family.clone(),
+            operation.family.is_none().then_some(operation.step),
+        );
+        let rested = bench
+            .last
+            .is_some_and(|last| (operation.start - last).num_minutes() > REST_MINUTES);
         if rested || bench.family.as_ref() != Some(&family) {
             bench.open.clear();
             bench.family = Some(family);
         }
         bench.last = Some(bench.last.map_or(operation.end, |last| last.max(operation.end)));
-        let key = (operation.step, operation.coat, operation.product.clone(), operation.grit.clone());
+        let key = (
+            operation.step,
+            operation.coat,
+            operation.product.clone(),
+            operation.grit.clone(),
+        );
         match bench.open.iter().find(|(open, _)| *open == key) {
             Some(&(_, group)) => groups[group].push(at),
             None => {
@@ -43,7 +53,9 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
         for &at in group {
             operations[at].round = Some(id.clone());
         }
-        let Some(first) = group.first().map(|&at| &operations[at]) else { continue };
+        let Some(first) = group.first().map(|&at| &operations[at]) else {
+            continue;
+        };
         let end: Stamp = group.iter().map(|&at| operations[at].end).max().unwrap_or(first.end);
         rounds.push(Round {
             id,

@@ -26,7 +26,9 @@ pub(super) fn stretches(job: &Job, hours: &WeekHours, from: Moment, until: Momen
                 _ => found.push((start, end)),
             }
         }
-        let Some(next) = day.checked_add_days(Days::new(1)) else { break };
+        let Some(next) = day.checked_add_days(Days::new(1)) else {
+            break;
+        };
         day = next;
     }
     found
@@ -36,7 +38,10 @@ pub(super) fn stretches(job: &Job, hours: &WeekHours, from: Moment, until: Momen
 pub(super) fn shifts_of(hours: &WeekHours, day: NaiveDate) -> &[DayShift] {
     match hours.exceptions.iter().rfind(|exception| exception.date == day) {
         Some(exception) => &exception.shifts,
-        None => hours.week.get(day.weekday().num_days_from_monday() as usize).map_or(&[], Vec::as_slice),
+        None => hours
+            .week
+            .get(day.weekday().num_days_from_monday() as usize)
+            .map_or(&[], Vec::as_slice),
     }
 }
 
@@ -44,17 +49,26 @@ fn instant(job: &Job, day: NaiveDate, minutes: u32, end: Edge) -> Moment {
     let days = Days::new(u64::from(minutes / 1440));
     let day = day.checked_add_days(days).unwrap_or(day);
     let clock = day.and_hms_opt(minutes % 1440 / 60, minutes % 60, 0);
-    clock.map_or(Moment::of(&day.and_time(chrono::NaiveTime::MIN).and_utc()), |clock| resolve(clock, job.zone, end))
+    clock.map_or(Moment::of(&day.and_time(chrono::NaiveTime::MIN).and_utc()), |clock| {
+        resolve(clock, job.zone, end)
+    })
 }
 
 /// Working minutes in a week of these hours.
 pub(super) fn minutes_a_week(hours: &WeekHours) -> i64 {
-    hours.week.iter().flatten().map(|shift| i64::from(shift.until) - i64::from(shift.from)).sum()
+    hours
+        .week
+        .iter()
+        .flatten()
+        .map(|shift| i64::from(shift.until) - i64::from(shift.from))
+        .sum()
 }
 
-/// Far enough ahead for this much work, with drying, in these hours.
-pub(super) fn horizon(job: &Job, work_minutes: f64) -> Span {
+/// Far enough ahead for this much work in these hours, and for the longest drying at a third of its stated
+/// pace (a shop heated by day only).
+pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64) -> Span {
     let week = minutes_a_week(&job.hours).max(60) as f64;
     let weeks = (work_minutes / week * 4.0).ceil();
-    Span::days(((weeks * 7.0) as i64 + 60).clamp(60, 700))
+    let drying = (longest_drying * 3.0 / 1440.0).ceil();
+    Span::days(((weeks * 7.0 + drying) as i64 + 30).clamp(45, 900))
 }

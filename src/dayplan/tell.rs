@@ -16,8 +16,8 @@ use super::network::Named;
 use super::rounds;
 use super::shifts;
 use crate::finish::{Opening, Product, StepKind};
-use crate::job::{Holding, PlaceKind, SurfaceRole};
 use crate::job::rates;
+use crate::job::{Holding, PlaceKind, SurfaceRole};
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
@@ -50,7 +50,10 @@ impl Told<'_> {
     pub fn hands(&self, operation: usize) -> Vec<String> {
         let bits = self.solution.workers.get(operation).copied().unwrap_or(0);
         let hands = self.frame.job.hands.iter().enumerate();
-        hands.filter(|(at, _)| bits >> at & 1 == 1).map(|(_, hand)| hand.name.clone()).collect()
+        hands
+            .filter(|(at, _)| bits >> at & 1 == 1)
+            .map(|(_, hand)| hand.name.clone())
+            .collect()
     }
 }
 
@@ -58,15 +61,34 @@ impl Told<'_> {
 pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let frame = told.frame;
     let job = frame.job;
-    let mut operations: Vec<Operation> = (0..frame.work.operations.len()).filter_map(|at| operation(told, at)).collect();
+    let mut operations: Vec<Operation> = (0..frame.work.operations.len())
+        .filter_map(|at| operation(told, at))
+        .collect();
     operations.extend(set_ups(told));
-    operations.sort_by(|one, other| one.start.cmp(&other.start).then_with(|| one.end.cmp(&other.end)).then_with(|| one.id.cmp(&other.id)));
+    operations.sort_by(|one, other| {
+        one.start
+            .cmp(&other.start)
+            .then_with(|| one.end.cmp(&other.end))
+            .then_with(|| one.id.cmp(&other.id))
+    });
     let rounds = rounds::of(&mut operations);
     let sections = sections(told);
-    let ready = sections.iter().map(|section| section.ready).max().unwrap_or_else(|| told.stamp(frame.now));
+    let ready = sections
+        .iter()
+        .map(|section| section.ready)
+        .max()
+        .unwrap_or_else(|| told.stamp(frame.now));
     let starts = told.stamp(frame.now);
-    let bound = told.stamp(frame.moment(told.solution.bound.ready).max(frame.now)).min(ready);
-    let last = |phase| operations.iter().filter(|operation| operation.phase == phase).map(|operation| operation.end).max();
+    let bound = told
+        .stamp(frame.moment(told.solution.bound.ready).max(frame.now))
+        .min(ready);
+    let last = |phase| {
+        operations
+            .iter()
+            .filter(|operation| operation.phase == phase)
+            .map(|operation| operation.end)
+            .max()
+    };
     let span = (bound - starts).num_minutes() as f64;
     let over = (ready - bound).num_minutes() as f64;
     let mut plan = Plan {
@@ -94,7 +116,11 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         waits: waits(told),
         keep_apart: vec![KeepApart {
             rule: "dust-wet".to_owned(),
-            settle_minutes: if job.room.dust_separated { 0.0 } else { job.room.settle_minutes as f64 },
+            settle_minutes: if job.room.dust_separated {
+                0.0
+            } else {
+                job.room.settle_minutes as f64
+            },
             separated: job.room.dust_separated,
         }],
         air: None,
@@ -130,9 +156,16 @@ fn operation(told: &Told, at: usize) -> Option<Operation> {
         id: work.id.clone(),
         round: None,
         piece: piece.map(|piece| piece.id.clone()),
-        assembly: work.assembly.and_then(|at| frame.job.assemblies.get(at)).map(|assembly| assembly.id.clone()),
+        assembly: work
+            .assembly
+            .and_then(|at| frame.job.assemblies.get(at))
+            .map(|assembly| assembly.id.clone()),
         surfaces: piece.map_or_else(Vec::new, |piece| {
-            work.surfaces.iter().filter_map(|&at| piece.surfaces.get(at)).map(|surface| surface.id.clone()).collect()
+            work.surfaces
+                .iter()
+                .filter_map(|&at| piece.surfaces.get(at))
+                .map(|surface| surface.id.clone())
+                .collect()
         }),
         step: work.step,
         coat: work.coat,
@@ -151,7 +184,10 @@ fn operation(told: &Told, at: usize) -> Option<Operation> {
         place_until: place.and_then(|(_, _, until)| until).map(|until| told.stamp(until)),
         volume: work.volume.map(|volume| (volume.0 * 10.0).round() / 10.0),
         solvent_g: None,
-        film_from: work.film_from.and_then(|at| frame.work.operations.get(at)).map(|film| film.id.clone()),
+        film_from: work
+            .film_from
+            .and_then(|at| frame.work.operations.get(at))
+            .map(|film| film.id.clone()),
         phase: work.phase,
         state,
         dry: work.lays_film().then(|| dry::of(told, at, end)),
@@ -175,10 +211,16 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
     if !work.lays_film() {
         return None;
     }
-    let place = told.frame.work.places.iter().find(|place| Some(place.piece) == work.piece && work.coat.is_some())?;
+    let place = told
+        .frame
+        .work
+        .places
+        .iter()
+        .find(|place| Some(place.piece) == work.piece && work.coat.is_some())?;
     let free = |&last: &usize| {
         let (_, end) = told.times(last)?;
-        told.frame.over(last, Delay::Film(crate::finish::Stage::DryToHandle), end)
+        told.frame
+            .over(last, Delay::Film(crate::finish::Stage::DryToHandle), end)
     };
     let until = place.last.iter().map(free).collect::<Option<Vec<_>>>();
     Some((place.kind, place.slots, until.and_then(|all| all.into_iter().max())))
@@ -191,7 +233,11 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         let of = frame.work.operations.get(setup.task as usize)?;
         let start = frame.moment(setup.start);
         let end = start + Span(i64::from(setup.minutes));
-        let (step, word) = if setup.opens { (StepKind::ChangeOver, "change-over") } else { (StepKind::CleanUp, "clean-up") };
+        let (step, word) = if setup.opens {
+            (StepKind::ChangeOver, "change-over")
+        } else {
+            (StepKind::CleanUp, "clean-up")
+        };
         let (_, done_by) = told.times(setup.task as usize)?;
         let happened = frame.fate(setup.task as usize).is_some();
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
@@ -225,18 +271,31 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             because: because::of_set_up(told, setup, start, done_by),
         })
     };
-    told.solution.setups.iter().filter(|setup| setup.minutes > 0).filter_map(set_up).collect()
+    told.solution
+        .setups
+        .iter()
+        .filter(|setup| setup.minutes > 0)
+        .filter_map(set_up)
+        .collect()
 }
 
 fn sections(told: &Told) -> Vec<SectionReady> {
     let frame = told.frame;
     let sections = frame.job.sections.iter().enumerate();
     let line = |(index, section): (usize, &crate::job::Section)| {
-        let pieces = frame.job.pieces.iter().enumerate().filter(|(_, piece)| piece.section == index);
-        let ready = pieces.filter_map(|(piece, _)| frame.work.ready.get(piece)).flatten().filter_map(|&(at, delay)| {
-            let (_, end) = told.times(at)?;
-            frame.over(at, delay, end)
-        });
+        let pieces = frame
+            .job
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.section == index);
+        let ready = pieces
+            .filter_map(|(piece, _)| frame.work.ready.get(piece))
+            .flatten()
+            .filter_map(|&(at, delay)| {
+                let (_, end) = told.times(at)?;
+                frame.over(at, delay, end)
+            });
         SectionReady {
             id: section.id.clone(),
             ready: told.stamp(ready.max().unwrap_or(frame.now)),
@@ -253,7 +312,13 @@ fn assemblies(told: &Told) -> Vec<AssemblyAt> {
         let glue = |operation: &crate::work::WorkOperation| {
             operation.assembly == Some(index) && operation.step == StepKind::GlueUp
         };
-        frame.work.operations.iter().position(glue).and_then(|at| told.times(at)).map(|(start, _)| told.stamp(start))
+        frame
+            .work
+            .operations
+            .iter()
+            .position(glue)
+            .and_then(|at| told.times(at))
+            .map(|(start, _)| told.stamp(start))
     };
     let assemblies = frame.job.assemblies.iter().enumerate();
     assemblies
@@ -273,8 +338,14 @@ fn pieces(told: &Told) -> Vec<PlanPiece> {
     };
     let piece = |piece: &crate::job::Piece| PlanPiece {
         id: piece.id.clone(),
-        part: job.parts.get(piece.part).map_or_else(|| piece.id.clone(), |part| part.id.clone()),
-        section: job.sections.get(piece.section).map_or_else(String::new, |section| section.id.clone()),
+        part: job
+            .parts
+            .get(piece.part)
+            .map_or_else(|| piece.id.clone(), |part| part.id.clone()),
+        section: job
+            .sections
+            .get(piece.section)
+            .map_or_else(String::new, |section| section.id.clone()),
         shape: piece.shape,
         build: piece.build,
         material: piece.material.clone(),
@@ -296,7 +367,11 @@ fn pieces(told: &Told) -> Vec<PlanPiece> {
         joints: piece
             .joints
             .iter()
-            .map(|joint| PlanJoint { id: joint.id.clone(), kind: joint.kind, area: joint.area.0 })
+            .map(|joint| PlanJoint {
+                id: joint.id.clone(),
+                kind: joint.kind,
+                area: joint.area.0,
+            })
             .collect(),
     };
     job.pieces.iter().map(piece).collect()
@@ -322,7 +397,11 @@ fn job_products(told: &Told) -> Vec<PlanProduct> {
         windows: product.windows.iter().map(|line| window(product, line)).collect(),
     };
     let used = |product: &&(&Product, crate::clock::DryingClock)| {
-        told.frame.work.operations.iter().any(|operation| operation.product.as_deref() == Some(&product.0.id))
+        told.frame
+            .work
+            .operations
+            .iter()
+            .any(|operation| operation.product.as_deref() == Some(&product.0.id))
     };
     told.frame.clocks.iter().filter(used).map(product).collect()
 }
@@ -335,7 +414,11 @@ fn changeovers(told: &Told) -> Vec<ChangeOver> {
         for (to, other) in families.iter().enumerate() {
             if from != to {
                 let name = |at: usize| told.named.families.get(at).cloned().unwrap_or_default();
-                lines.push(ChangeOver { from: name(from), to: name(to), minutes: one.close + other.open });
+                lines.push(ChangeOver {
+                    from: name(from),
+                    to: name(to),
+                    minutes: one.close + other.open,
+                });
             }
         }
     }
@@ -344,12 +427,26 @@ fn changeovers(told: &Told) -> Vec<ChangeOver> {
 }
 
 fn places(told: &Told) -> Vec<PlaceLine> {
-    let all = [PlaceKind::Bearers, PlaceKind::Points, PlaceKind::Hooks, PlaceKind::Racks];
+    let all = [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ];
     let used = |kind: &PlaceKind| {
         told.frame.job.room.places.of(*kind).is_some()
-            || told.frame.job.pieces.iter().any(|piece| holding_kind(piece.holding) == *kind)
+            || told
+                .frame
+                .job
+                .pieces
+                .iter()
+                .any(|piece| holding_kind(piece.holding) == *kind)
     };
-    let line = |kind| PlaceLine { id: place_id(kind).to_owned(), kind, capacity: told.frame.job.room.places.of(kind) };
+    let line = |kind| PlaceLine {
+        id: place_id(kind).to_owned(),
+        kind,
+        capacity: told.frame.job.room.places.of(kind),
+    };
     all.into_iter().filter(used).map(line).collect()
 }
 
@@ -371,7 +468,10 @@ fn hands(told: &Told, until: Stamp) -> Vec<HandShifts> {
         let stretches = shifts::stretches(frame.job, hours, frame.origin, until);
         HandShifts {
             name: hand.name.clone(),
-            shifts: stretches.into_iter().map(|(from, until)| (told.stamp(from), told.stamp(until))).collect(),
+            shifts: stretches
+                .into_iter()
+                .map(|(from, until)| (told.stamp(from), told.stamp(until)))
+                .collect(),
         }
     };
     frame.job.hands.iter().map(hand).collect()
@@ -382,30 +482,49 @@ fn climate(told: &Told) -> Vec<(Stamp, f64, f64)> {
     let until = told.frame.moment(last) + Span::days(1);
     let tenth = |value: f64| (value * 10.0).round() / 10.0;
     let points = told.frame.air.points(0.25).into_iter().filter(|(at, _)| *at <= until);
-    points.map(|(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0))).collect()
+    points
+        .map(|(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0)))
+        .collect()
 }
 
 fn waits(told: &Told) -> Vec<WaitLine> {
     let frame = told.frame;
-    let id = |at: usize| frame.work.operations.get(at).map(|operation| operation.id.clone()).unwrap_or_default();
+    let id = |at: usize| {
+        frame
+            .work
+            .operations
+            .get(at)
+            .map(|operation| operation.id.clone())
+            .unwrap_or_default()
+    };
     let mut lines = Vec::new();
     for wait in &frame.work.waits {
-        let (Some((start, end)), Some(_)) = (told.times(wait.before), told.times(wait.after)) else { continue };
+        let (Some((start, end)), Some(_)) = (told.times(wait.before), told.times(wait.after)) else {
+            continue;
+        };
         if wait.min == Delay::Minutes(0) && wait.max.is_none() {
             continue;
         }
         let from = if wait.from_start { start } else { end };
         lines.push(WaitLine {
             before: id(wait.before),
-            from: if wait.from_start { WaitFrom::Start } else { WaitFrom::End },
+            from: if wait.from_start {
+                WaitFrom::Start
+            } else {
+                WaitFrom::End
+            },
             after: id(wait.after),
-            min_minutes: frame.over(wait.before, wait.min, from).map(|over| (over - from).0 as f64),
+            min_minutes: frame
+                .over(wait.before, wait.min, from)
+                .map(|over| (over - from).0 as f64),
             max_minutes: wait.max.map(|max| max as f64),
             rule: wait.rule.to_owned(),
         });
     }
     for window in &frame.work.windows {
-        let (Some((_, end)), Some((start, _))) = (told.times(window.before), told.times(window.after)) else { continue };
+        let (Some((_, end)), Some((start, _))) = (told.times(window.before), told.times(window.after)) else {
+            continue;
+        };
         // the stretch this plan uses
         let used = window.spans.iter().rev().find_map(|span| {
             let opens = frame.over(window.before, span.opens, end)?;
@@ -429,7 +548,13 @@ fn waits(told: &Told) -> Vec<WaitLine> {
 fn balance(told: &Told) -> Vec<BalanceLine> {
     let frame = told.frame;
     let mut lines = Vec::new();
-    for (index, piece) in frame.job.pieces.iter().enumerate().filter(|(_, piece)| frame.job.is_wide(piece)) {
+    for (index, piece) in frame
+        .job
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| frame.job.is_wide(piece))
+    {
         let side = |role: SurfaceRole| {
             let surface = piece.surfaces.iter().position(|surface| surface.role == role);
             let mut ends: Vec<Moment> = Vec::new();

@@ -14,6 +14,8 @@ pub enum FigureUnit {
     Minutes,
     /// Temperatures; bare numbers are °C.
     Celsius,
+    /// Temperatures; bare numbers are °F, °C inside.
+    Fahrenheit,
     /// Percentages, 0 to 100.
     Percent,
     /// Film thicknesses in µm.
@@ -45,7 +47,11 @@ impl FigureUnit {
             Self::Minutes => Some(value.duration()?.map(|span| span.0 as f64)),
             // flash points and the like lie far above workshop air
             Self::Celsius if !value.is_text() => value.number_within(-50.0..=400.0, "°C"),
-            Self::Celsius => Some(
+            Self::Fahrenheit if !value.is_text() => {
+                let number = value.number_within(-60.0..=750.0, "°F")?;
+                Some(number.map(|number| TemperatureUnit::Fahrenheit.to_celsius(number).0))
+            }
+            Self::Celsius | Self::Fahrenheit => Some(
                 value
                     .temperature(TemperatureUnit::Celsius)?
                     .map(|temperature| temperature.0),

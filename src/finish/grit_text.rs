@@ -19,21 +19,17 @@ impl Grit {
             words.pop();
         }
         Ok(Self {
-            grade: grade(written, &words)?,
+            grade: grade(&words)?,
             wet,
         })
     }
 }
 
-fn grade(written: &str, words: &[&str]) -> Result<Grade, Refusal> {
+fn grade(words: &[&str]) -> Result<Grade, Refusal> {
     match words {
-        [p] if starts_with_p(p) => on_scale(written, p.get(1..), Scale::P, &P_GRADES),
-        [p, pad] if starts_with_p(p) && pad.eq_ignore_ascii_case("pad") => {
-            on_scale(written, p.get(1..), Scale::Pad, &P_GRADES)
-        }
-        [cami, number] if cami.eq_ignore_ascii_case("cami") => {
-            on_scale(written, Some(number), Scale::Cami, &CAMI_GRADES)
-        }
+        [p] if starts_with_p(p) => on_scale(p.get(1..), Scale::P, &P_GRADES),
+        [p, pad] if starts_with_p(p) && pad.eq_ignore_ascii_case("pad") => on_scale(p.get(1..), Scale::Pad, &P_GRADES),
+        [cami, number] if cami.eq_ignore_ascii_case("cami") => on_scale(Some(number), Scale::Cami, &CAMI_GRADES),
         [noughts, wool] if wool.eq_ignore_ascii_case("wool") => match *noughts {
             "0" | "00" | "000" | "0000" => Ok(Grade {
                 scale: Scale::Wool,
@@ -61,7 +57,7 @@ fn is_number(word: &str) -> bool {
     !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-fn on_scale(written: &str, number: Option<&str>, scale: Scale, grades: &[(u16, f64)]) -> Result<Grade, Refusal> {
+fn on_scale(number: Option<&str>, scale: Scale, grades: &[(u16, f64)]) -> Result<Grade, Refusal> {
     let number = number.unwrap_or("");
     if let Some(number) = number
         .parse()
@@ -76,7 +72,7 @@ fn on_scale(written: &str, number: Option<&str>, scale: Scale, grades: &[(u16, f
     };
     let listed: Vec<String> = grades.iter().map(|grade| grade.0.to_string()).collect();
     Err(Refusal {
-        why: format!("names a grit that is not made: there is no {name} {}", written.trim()),
+        why: format!("is not a {name} that is made"),
         accepted: format!("{name}s {}", listed.join(" ")),
         nearest: nearest_two(number, grades, prefix),
     })

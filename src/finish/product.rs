@@ -21,7 +21,7 @@ pub enum Mechanism {
 }
 
 impl Mechanism {
-    /// Whether a film that falls below its floor before its stated stage is spoiled rather than paused.
+    /// Whether cold ruins a film that has not got far enough, instead of only halting it.
     pub const fn spoils(self) -> bool {
         matches!(self, Self::Coalescence | Self::TwoPack)
     }
@@ -88,8 +88,8 @@ pub enum Opening {
     After(Figure),
 }
 
-/// One span after a coat in which the next may go on. Between two windows lies a gap in which coating
-/// spoils the film.
+/// A stretch of time in which a film accepts the next coat. Between two of them it does not: coating then
+/// spoils it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RecoatWindow {
     /// The product that may go on; `None` is the same product.
@@ -100,6 +100,15 @@ pub struct RecoatWindow {
     pub closes: Option<Figure>,
     /// What the film needs first.
     pub prepare: Prepare,
+}
+
+/// The stated minutes after which a window opens (slow estimate); `None` where it opens at a stage the ladder
+/// does not give.
+pub fn opens_after(product: &Product, window: &RecoatWindow) -> Option<f64> {
+    match &window.opens {
+        Opening::Stage(stage) => product.time_to(*stage, 1).map(|figure| figure.high),
+        Opening::After(figure) => Some(figure.high),
+    }
 }
 
 /// One rung of a product's ladder; `from_coat` 1 is every coat, larger where waits grow with coats.
@@ -193,13 +202,23 @@ impl Product {
     /// Stated minutes to a stage, slow estimate; where the ladder leaves the stage out, the next one above it
     /// that is given counts.
     pub fn slow_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
-        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
         self.time_to(above, coat).map(|figure| figure.high)
     }
 
     /// The same by the fast estimate.
     pub fn fast_minutes(&self, stage: Stage, coat: u8) -> Option<f64> {
-        let above = self.stages.iter().map(|rung| rung.stage).filter(|given| *given >= stage).min()?;
+        let above = self
+            .stages
+            .iter()
+            .map(|rung| rung.stage)
+            .filter(|given| *given >= stage)
+            .min()?;
         self.time_to(above, coat).map(|figure| figure.low)
     }
 }

@@ -116,6 +116,11 @@ pub struct Schedule {
 }
 
 impl Schedule {
+    /// Whether a step of this kind leaves a film that counts as a coat.
+    pub const fn is_coat(kind: StepKind) -> bool {
+        matches!(kind, StepKind::Seal | StepKind::Coat)
+    }
+
     /// The product with this id.
     pub fn product(&self, id: &str) -> Option<&Product> {
         self.products.iter().find(|product| product.id == id)
@@ -125,7 +130,7 @@ impl Schedule {
     pub fn coats_due(&self) -> impl Iterator<Item = &str> {
         self.steps
             .iter()
-            .filter(|step| step.phase == Phase::Loose && matches!(step.kind, StepKind::Seal | StepKind::Coat))
+            .filter(|step| step.phase == Phase::Loose && Self::is_coat(step.kind))
             .filter_map(|step| step.product.as_deref())
     }
 }

@@ -6,10 +6,12 @@
 pub mod hours;
 pub mod part;
 pub mod rates;
+mod read;
 pub mod room;
 
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
+pub use read::{FORMAT, read};
 pub use room::{Climate, ClimateLine, Occupied, PlaceKind, Places, Reading, Room};
 
 use crate::finish::{Product, Schedule};

@@ -56,6 +56,18 @@ pub struct Places {
     pub racks: Option<u32>,
 }
 
+impl Places {
+    /// How many of a kind there are; `None`: no limit.
+    pub const fn of(&self, kind: PlaceKind) -> Option<u32> {
+        match kind {
+            PlaceKind::Bearers => self.bearers,
+            PlaceKind::Points => self.points,
+            PlaceKind::Hooks => self.hooks,
+            PlaceKind::Racks => self.racks,
+        }
+    }
+}
+
 /// Places that other work takes for a time.
 #[derive(Clone, Debug)]
 pub struct Occupied {
@@ -107,16 +119,4 @@ pub struct Reading {
     pub temperature: Celsius,
     /// Relative humidity; `None` where only the thermometer was read.
     pub humidity: Option<Percent>,
-}
-
-impl Places {
-    /// The capacity of one kind.
-    pub fn of(&self, kind: PlaceKind) -> Option<u32> {
-        match kind {
-            PlaceKind::Bearers => self.bearers,
-            PlaceKind::Points => self.points,
-            PlaceKind::Hooks => self.hooks,
-            PlaceKind::Racks => self.racks,
-        }
-    }
 }

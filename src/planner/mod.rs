@@ -3,9 +3,46 @@
 //! Invariant: uses no other room of the house. The same network, seed, tries and threads give the same
 //! answer; nothing here reads a clock (a caller who wants to stop early says so through a callback).
 
+mod bound;
+mod breach;
+mod cause;
+mod check;
+mod construct;
+mod decode;
+mod dice;
+mod earliest;
+mod explain;
+mod hand;
+mod layout;
+mod lists;
+mod minutes;
 pub mod network;
+mod order;
+mod profile;
+mod reason;
+mod score;
+mod search;
+mod settle;
+mod shop;
+mod solution;
+mod solve;
+mod verify;
 
+pub use bound::{Bound, BoundReason};
+pub use breach::Breach;
+pub use cause::Cause;
+pub use explain::{Because, Kind, explain};
 pub use network::{
     Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool,
     PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
+pub use reason::{Infeasible, Reason, Thing};
+pub use score::Score;
+pub use solution::{Setup, Solution};
+pub use solve::{Settings, Watch, solve};
+pub use verify::verify;
+
+/// The lower bound of a network.
+pub fn bound(network: &Network) -> Result<Bound, Infeasible> {
+    Ok(bound::bound(&layout::Layout::of(network)?))
+}

@@ -19,10 +19,17 @@ pub struct Document<'f> {
 impl<'f> Document<'f> {
     /// Parses a file; syntax errors become problems.
     pub fn parse(file: &'f SourceFile) -> Self {
+        Self::parse_with(file, &[])
+    }
+
+    /// Parses a file of a kind whose keys have examples: what is missing, or of the wrong kind, is answered
+    /// with its example.
+    pub fn parse_with(file: &'f SourceFile, examples: &'static [(&'static str, &'static str)]) -> Self {
         let (tree, errors) = DeTable::parse_recoverable(&file.text);
-        let problems = Problems::of(file, !errors.is_empty());
-        for error in &errors {
-            problems.push(explain(&file.text, error));
+        let (told, sound_until) = explain(&file.text, &errors);
+        let problems = Problems::of(file, !errors.is_empty(), sound_until, examples);
+        for problem in told {
+            problems.push(problem);
         }
         Self { tree, problems }
     }

@@ -45,4 +45,6 @@ pub use value::{Found, Value};
 pub use words::Words;
 
 #[cfg(test)]
+mod measure_tests;
+#[cfg(test)]
 mod tests;

@@ -108,15 +108,26 @@ pub struct Problems<'f> {
     list: RefCell<Vec<Problem>>,
     /// The text could not be parsed in full, so that absent keys prove nothing.
     broken: bool,
+    /// Where a bracket was left open: what follows is the parser's guess.
+    sound_until: usize,
+    /// How a key is written, by key.
+    examples: &'static [(&'static str, &'static str)],
 }
 
 impl<'f> Problems<'f> {
     /// An empty list for a file; `broken` when its text could not be parsed in full.
-    pub(super) const fn of(file: &'f SourceFile, broken: bool) -> Self {
+    pub(super) const fn of(
+        file: &'f SourceFile,
+        broken: bool,
+        sound_until: usize,
+        examples: &'static [(&'static str, &'static str)],
+    ) -> Self {
         Self {
             file,
             list: RefCell::new(Vec::new()),
             broken,
+            sound_until,
+            examples,
         }
     }
 
@@ -136,6 +147,14 @@ impl<'f> Problems<'f> {
         self.file.text.get(extent.clone()).unwrap_or("")
     }
 
+    /// How a key is written, where the kind of file has an example of it.
+    pub fn example(&self, key: &str) -> Option<&'static str> {
+        self.examples
+            .iter()
+            .find(|(known, _)| *known == key)
+            .map(|(_, example)| *example)
+    }
+
     /// The line a problem starts on.
     fn line_of(&self, problem: &Problem) -> Option<Extent> {
         let at = problem.marks.first()?.extent.start;
@@ -149,8 +168,8 @@ impl<'f> Problems<'f> {
         self.broken
     }
 
-    /// All problems, in the order of the file. What else seems wrong on a line that could not be parsed is
-    /// left out: the value there is the parser's guess.
+    /// All problems, in the order of the file. What else seems wrong on a line that could not be parsed, or
+    /// after a bracket left open, is left out: the values there are the parser's guess.
     pub fn into_sorted(self) -> Vec<Problem> {
         let mut list = self.list.take();
         let broken: Vec<Extent> = list
@@ -158,11 +177,15 @@ impl<'f> Problems<'f> {
             .filter(|problem| problem.code == Code::Syntax)
             .filter_map(|problem| self.line_of(problem))
             .collect();
-        list.retain(|problem| {
+        let guessed = |problem: &Problem| {
+            let after_open = problem
+                .marks
+                .first()
+                .is_some_and(|mark| mark.extent.start > self.sound_until);
             let line = self.line_of(problem);
-            problem.code == Code::Syntax
-                || !line.is_some_and(|line| broken.iter().any(|other| line.start == other.start))
-        });
+            after_open || line.is_some_and(|line| broken.iter().any(|other| line.start == other.start))
+        };
+        list.retain(|problem| problem.code == Code::Syntax || !guessed(problem));
         list.sort_by_key(Problem::order);
         list
     }

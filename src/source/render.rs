@@ -48,7 +48,7 @@ pub fn render(problems: &[Problem], files: &[&SourceFile], look: Look) -> String
             .find(|file| file.name == problem.file)
             .map_or("", |file| file.text.as_str());
         let text = same_length_visible(text);
-        out.push_str(&renderer.render(&[group(problem, &text)]));
+        out.push_str(&renderer.render(&[group(problem, &text, look.width)]));
         out.push_str("\n\n");
     }
     // rules that end on a space read the same without it
@@ -70,7 +70,7 @@ pub fn summary(problems: &[Problem]) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-fn group<'a>(problem: &'a Problem, text: &'a str) -> Group<'a> {
+fn group<'a>(problem: &'a Problem, text: &'a str, width: usize) -> Group<'a> {
     let level = match problem.severity() {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -93,12 +93,33 @@ fn group<'a>(problem: &'a Problem, text: &'a str) -> Group<'a> {
         group = group.element(snippet);
     }
     if !problem.accepted.is_empty() {
-        group = group.element(Level::HELP.with_name("accepted").message(visible(&problem.accepted)));
+        // the line begins with the rule and the word
+        let accepted = wrap(&visible(&problem.accepted), width.saturating_sub(18));
+        group = group.element(Level::HELP.with_name("accepted").message(accepted));
     }
     if let Some(nearest) = &problem.nearest {
         group = group.element(Level::HELP.with_name("nearest").message(visible(nearest)));
     }
     group
+}
+
+/// Breaks a line between words.
+fn wrap(text: &str, width: usize) -> String {
+    let width = width.max(20);
+    let (mut out, mut used) = (String::new(), 0);
+    for word in text.split(' ') {
+        let size = unicode_width::UnicodeWidthStr::width(word);
+        if used > 0 && used + 1 + size > width {
+            out.push('\n');
+            used = 0;
+        } else if !out.is_empty() {
+            out.push(' ');
+            used += 1;
+        }
+        out.push_str(word);
+        used += size;
+    }
+    out
 }
 
 /// The extent cut to the text and to whole characters.

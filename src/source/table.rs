@@ -8,7 +8,6 @@ use super::nearest::nearest;
 use super::problem::{Extent, Problem, Problems};
 use super::value::{Found, Value};
 use super::words::listed;
-use std::collections::BTreeSet;
 use toml::de::DeTable;
 
 /// A table while it is read.
@@ -18,7 +17,7 @@ pub struct Table<'d> {
     extent: Extent,
     name: String,
     problems: &'d Problems<'d>,
-    asked: BTreeSet<&'static str>,
+    asked: Vec<&'static str>,
     missing: Vec<&'static str>,
     open: bool,
 }
@@ -26,7 +25,7 @@ pub struct Table<'d> {
 impl<'d> Table<'d> {
     /// A table under a name that messages use (`the part`, `the file`).
     pub(super) fn new(map: &'d DeTable<'d>, extent: Extent, name: &str, problems: &'d Problems<'d>) -> Self {
-        let (asked, missing) = (BTreeSet::new(), Vec::new());
+        let (asked, missing) = (Vec::new(), Vec::new());
         Self {
             map,
             extent,
@@ -69,7 +68,9 @@ impl<'d> Table<'d> {
 
     /// The value of a key that may be there.
     pub fn may(&mut self, key: &'static str) -> Option<Value<'d>> {
-        self.asked.insert(key);
+        if !self.asked.contains(&key) {
+            self.asked.push(key);
+        }
         self.map.get(key).map(|node| Value::new(node, key, self.problems))
     }
 
@@ -110,6 +111,13 @@ impl<'d> Table<'d> {
         entries
     }
 
+    /// Whether a key is absent or an empty list.
+    pub fn has_none(&self, key: &str) -> bool {
+        self.map
+            .get(key)
+            .is_none_or(|node| node.get_ref().as_array().is_some_and(|list| list.is_empty()))
+    }
+
     /// Where a key stands, if it is there.
     pub fn key_extent(&self, key: &str) -> Option<Extent> {
         self.map.get_key_value(key).map(|(key, _)| key.span())
@@ -142,11 +150,10 @@ impl<'d> Table<'d> {
     }
 
     fn report_unknown(&mut self) {
-        let mut known: Vec<&'static str> = self.asked.iter().copied().collect();
-        known.sort_unstable();
+        let known = self.asked.clone();
         for (key, _) in self.map {
             let word: &str = key.get_ref();
-            if self.asked.contains(word) {
+            if known.contains(&word) {
                 continue;
             }
             let near = nearest(
@@ -178,7 +185,11 @@ impl<'d> Table<'d> {
             } else {
                 problem.at(self.extent.clone(), format!("no `{key}` here"))
             };
-            self.problems.push(problem.accepts(format!("a line `{key} = ...`")));
+            // a key that means something else under another heading has its heading's example first
+            let full = format!("{}.{key}", self.name.trim_matches('`'));
+            let example = self.problems.example(&full).or_else(|| self.problems.example(key));
+            self.problems
+                .push(problem.accepts(example.map_or(format!("{key} = ..."), ToOwned::to_owned)));
         }
     }
 }

@@ -74,7 +74,7 @@ fn a_report_names_file_line_column_and_the_way_out() {
     let file = SourceFile::new("test.toml", "format = 1\nshape = 'pannel'\n");
     let report = render(&problems(&file.text), &[&file], Look::default());
     let expected = "\
-error[unknown-word]: `shape` does not know this word
+error[unknown-word]: shape: \"pannel\" is not one of its words
  --> test.toml:2:9
   |
 2 | shape = 'pannel'
@@ -106,4 +106,24 @@ fn bytes_that_are_not_text_are_a_problem_with_a_place() {
     let (file, problem) = SourceFile::from_bytes("test.toml", b"format = 1\nname = \"\xff\"\n".to_vec());
     let report = render(&[problem.unwrap()], &[&file], Look::default());
     assert!(report.contains("test.toml:2:9"), "{report}");
+}
+
+#[test]
+fn line_ends_and_byte_order_marks_of_other_systems_read_the_same() {
+    assert_eq!(codes("\u{feff}format = 1\r\nshape = 'panel'\r\n"), []);
+    let file = SourceFile::new("test.toml", "format = 1\r\nshape = 'pannel'\r\n");
+    let report = render(&problems(&file.text), &[&file], Look::default());
+    assert!(report.contains("2 | shape = 'pannel'\n"), "{report}");
+}
+
+#[test]
+fn what_is_written_twice_is_shown_with_where_it_was_first() {
+    let twice = problems("format = 1\nshape = 'panel'\ncount = 2\nshape = 'round'\n");
+    let marks: Vec<usize> = twice[0].marks.iter().map(|mark| mark.extent.start).collect();
+    assert_eq!(marks, [37, 11]);
+    // under another heading the same key is another key
+    assert_eq!(
+        codes("format = 1\nshape = 'panel'\n[[part]]\nname = 'a'\n[[part]]\nname = 'b'\n"),
+        []
+    );
 }

@@ -30,6 +30,12 @@ impl<T> Found<T> {
     }
 }
 
+/// Characters that steer a terminal or turn the direction of writing; they have no place in a name.
+pub(super) const fn is_unprintable(c: char) -> bool {
+    matches!(c, '\0'..='\u{1f}' | '\u{7f}'..='\u{9f}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+        | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
 /// A value not yet read.
 #[derive(Clone, Copy, Debug)]
 pub struct Value<'d> {
@@ -82,6 +88,7 @@ impl<'d> Value<'d> {
     fn seen(&self) -> String {
         match self.node.get_ref() {
             DeValue::Table(_) => "found a table".to_owned(),
+            DeValue::Array(items) if items.is_empty() => "found an empty list".to_owned(),
             DeValue::Array(items) => format!("found a list of {}", items.len()),
             DeValue::String(text) if text.trim().is_empty() => "found nothing between the quotes".to_owned(),
             _ => {
@@ -109,8 +116,31 @@ impl<'d> Value<'d> {
 
     /// Reports that another kind of thing is wanted here.
     pub(super) fn wrong_kind(&self, wanted: &str) {
+        self.wrong_kind_near(wanted, None);
+    }
+
+    /// The same, with what was meant where that can be told.
+    fn wrong_kind_near(&self, wanted: &str, nearest: Option<String>) {
         let message = format!("`{}` wants {wanted}, not {}", self.key, self.kind());
-        self.refuse(Problem::new(Code::WrongType, message).accepts(wanted));
+        let is_open = wanted.starts_with("a list") || wanted.starts_with("a table");
+        let accepted = match self.problems.example(self.key).filter(|_| is_open) {
+            Some(example) => format!("{wanted}: {example}"),
+            None => wanted.to_owned(),
+        };
+        self.refuse(
+            Problem::new(Code::WrongType, message)
+                .accepts(accepted)
+                .nearest(nearest),
+        );
+    }
+
+    /// A number in quotes, without them.
+    fn unquoted(&self) -> Option<String> {
+        let DeValue::String(text) = self.node.get_ref() else {
+            return None;
+        };
+        let number = text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+        number.map(|_| format!("{}, without the quotes", text.trim()))
     }
 
     /// Text in quotes, not empty.
@@ -118,6 +148,11 @@ impl<'d> Value<'d> {
         let found = self.raw_text("text in quotes")?;
         if found.value.trim().is_empty() {
             self.refuse(Problem::new(Code::EmptyText, format!("`{}` is empty", self.key)).accepts("some text"));
+            return None;
+        }
+        if found.value.chars().any(is_unprintable) {
+            let message = format!("`{}` holds a character that cannot be shown", self.key);
+            self.refuse(Problem::new(Code::ControlCharacter, message).accepts("letters, digits, signs and spaces"));
             return None;
         }
         Some(found.map(|text| text.trim().to_owned()))
@@ -145,7 +180,7 @@ impl<'d> Value<'d> {
     /// A number, whole or not, and finite.
     pub fn number(self) -> Option<Found<f64>> {
         let Some(number) = self.plain_number() else {
-            self.wrong_kind("a number");
+            self.wrong_kind_near("a number", self.unquoted());
             return None;
         };
         if number.is_finite() {
@@ -175,7 +210,7 @@ impl<'d> Value<'d> {
             self.out_of_range("a whole number of a usual size");
             return None;
         }
-        self.wrong_kind("a whole number");
+        self.wrong_kind_near("a whole number", self.unquoted());
         None
     }
 
@@ -218,7 +253,11 @@ impl<'d> Value<'d> {
                 ),
             );
         }
-        self.wrong_kind("a list in square brackets");
+        let single = match self.node.get_ref() {
+            DeValue::Table(_) => None,
+            _ => Some(format!("[{}]", self.problems.text_at(&self.extent()))),
+        };
+        self.wrong_kind_near("a list in square brackets", single);
         None
     }
 
@@ -268,9 +307,12 @@ impl<'d> Value<'d> {
         if let Some(meaning) = words.get(found.value) {
             return Some(self.found(meaning));
         }
-        let problem = Problem::new(Code::UnknownWord, format!("`{}` does not know this word", self.key))
-            .accepts(words.listed())
-            .nearest(words.nearest(found.value).map(ToOwned::to_owned));
+        let problem = Problem::new(
+            Code::UnknownWord,
+            format!("{}: \"{}\" is not one of its words", self.key, found.value),
+        )
+        .accepts(words.listed())
+        .nearest(words.nearest(found.value).map(ToOwned::to_owned));
         self.refuse(problem);
         None
     }
@@ -289,7 +331,8 @@ impl<'d> Value<'d> {
 
     /// Reports what a parser refused.
     pub fn refuse_as(&self, code: Code, refusal: Refusal) {
-        let message = format!("`{}` {}", self.key, refusal.why);
+        let written = self.problems.text_at(&self.extent()).trim_matches(['"', '\'']);
+        let message = format!("{}: \"{written}\" {}", self.key, refusal.why);
         self.refuse(
             Problem::new(code, message)
                 .accepts(refusal.accepted)

@@ -51,7 +51,15 @@ impl<'w, T: Copy> Words<'w, T> {
             .iter()
             .find(|(other, _)| *other == folded)
             .map(|(_, name)| *name);
-        meant.or_else(|| nearest(word, self.list.iter().map(|(name, _)| *name)))
+        let near = || nearest(word, self.list.iter().map(|(name, _)| *name));
+        let near_meant = || {
+            let other = nearest(word, self.meant.iter().map(|(other, _)| *other))?;
+            self.meant
+                .iter()
+                .find(|(known, _)| *known == other)
+                .map(|(_, name)| *name)
+        };
+        meant.or_else(near).or_else(near_meant)
     }
 
     /// The list for reading: `a`, `b` or `c`.

@@ -101,6 +101,8 @@ pub struct PieceStanding {
     pub stack: May,
     /// Glued: all coats on, hard dry, joints uncovered.
     pub glue: May,
+    /// Rubbed out or waxed: all coats on, dry through.
+    pub rub: May,
     /// Every loose step done.
     pub loose_done: bool,
     /// A wide solid panel whose faces stand unequal, since when.

@@ -90,7 +90,7 @@ pub fn clock(written: &str) -> Result<u32, Refusal> {
     }
     match (hour.parse::<u32>(), minute.parse::<u32>()) {
         (Ok(hour), Ok(minute)) if minute < 60 && (hour < 24 || (hour == 24 && minute == 0)) => Ok(hour * 60 + minute),
-        _ => refuse("is a time no clock shows"),
+        _ => refuse("has a time no clock shows"),
     }
 }
 
@@ -100,7 +100,11 @@ pub fn clock_range(written: &str) -> Result<(u32, u32), Refusal> {
     let Some((from, until)) = halves else {
         return Err(Refusal::new("is not a stretch of the day", CLOCK_RANGE));
     };
-    let (from, until) = (clock(from)?, clock(until)?);
+    let as_range = |refusal: Refusal| Refusal {
+        accepted: CLOCK_RANGE.to_owned(),
+        ..refusal
+    };
+    let (from, until) = (clock(from).map_err(as_range)?, clock(until).map_err(as_range)?);
     if from < until {
         return Ok((from, until));
     }
@@ -130,7 +134,11 @@ pub fn date_time(written: &str) -> Result<NaiveDateTime, Refusal> {
     let Some((day, time)) = written.trim().split_once([' ', 'T']) else {
         return Err(Refusal::new("is not a date with a time", accepted));
     };
-    let (day, minutes) = (date(day)?, clock(time)?);
+    let with_time = |refusal: Refusal| Refusal {
+        accepted: accepted.to_owned(),
+        ..refusal
+    };
+    let (day, minutes) = (date(day).map_err(with_time)?, clock(time).map_err(with_time)?);
     let whole_day = i64::from(minutes);
     day.and_hms_opt(0, 0, 0)
         .and_then(|midnight| midnight.checked_add_signed(chrono::TimeDelta::minutes(whole_day)))

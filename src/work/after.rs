@@ -73,7 +73,15 @@ fn unmask(writer: &mut Writer, piece: usize, last: &[Laid], name: &str) {
         return;
     };
     let Some(of) = job.pieces.get(piece) else { return };
+    let score = WorkOperation {
+        minutes: minutes::handling(job, 0) + of.joints.len() as f64 * job.rate(rates::UNMASK_JOINT),
+        optional: true,
+        campaign: campaign::after(0),
+        ..on_piece(piece, of, StepKind::Unmask, &format!("{name}/score"))
+    };
+    let score = writer.push_aside(score);
     for film in last {
+        writer.wait(film.operation, score, Delay::Film(Stage::DryToTouch), "scored when all its films are dry to touch");
         let rule = "tape comes off when the last coat is dry to touch, before it is hard";
         let product = writer.work.operations[film.operation]
             .product
@@ -81,39 +89,20 @@ fn unmask(writer: &mut Writer, piece: usize, last: &[Laid], name: &str) {
             .unwrap_or_default();
         let coat = writer.work.operations[film.operation].coat.unwrap_or(1);
         let hard = job.product(&product).filter(|product| product.wipe.is_none());
-        let hard = hard
-            .and_then(|product| product.time_to(Stage::DryHard, coat))
-            .map(|figure| figure.low);
-        let Some(hard) = hard else {
+        let Some(hard) = hard.and_then(|product| product.fast_minutes(Stage::DryHard, coat)) else {
             writer.wait(film.operation, at, Delay::Film(Stage::DryToTouch), rule);
             continue;
         };
-        let score = WorkOperation {
-            minutes: minutes::handling(job, 0) + of.joints.len() as f64 * job.rate(rates::UNMASK_JOINT),
-            optional: true,
-            film_from: Some(film.operation),
-            campaign: campaign::after(0),
-            ..on_piece(piece, of, StepKind::Unmask, &format!("{name}/score"))
-        };
-        let via = if last.len() == 1 {
-            Some(writer.push_aside(score))
-        } else {
-            None
-        };
-        let mut spans = vec![Span {
-            opens: Delay::Film(Stage::DryToTouch),
-            closes: via.map(|_| Delay::Dried(hard)),
-            via: None,
+        let span = |opens, closes, via| Span {
+            opens,
+            closes,
+            via,
             prepare: Prepare::None,
-        }];
-        if via.is_some() {
-            spans.push(Span {
-                opens: Delay::Dried(hard),
-                closes: None,
-                via,
-                prepare: Prepare::None,
-            });
-        }
+        };
+        let spans = vec![
+            span(Delay::Film(Stage::DryToTouch), Some(Delay::Dried(hard)), None),
+            span(Delay::Dried(hard), None, Some(score)),
+        ];
         writer.work.windows.push(Window {
             before: film.operation,
             after: at,
@@ -177,6 +166,28 @@ fn finish_step(writer: &mut Writer, piece: usize, step: &Step, group: &Group, fi
     }
     if step.kind == StepKind::Buff && covered(writer, piece) {
         tape(writer, piece, StepKind::Unmask, &format!("unmask-after-wax-{name}"));
+    }
+}
+
+/// A second coat of wax waits for the first.
+pub(super) fn over_wax(writer: &mut Writer, at: usize) {
+    let line = &writer.work.operations;
+    let same = |other: &WorkOperation| {
+        other.step == StepKind::Wax
+            && other.piece == line[at].piece
+            && other.assembly == line[at].assembly
+            && other.product == line[at].product
+    };
+    if line[at].step != StepKind::Wax {
+        return;
+    }
+    if let Some(before) = line[..at].iter().rposition(same) {
+        writer.wait(
+            before,
+            at,
+            Delay::Film(Stage::DryToRecoat),
+            "the wax beneath is dry before it is gone over",
+        );
     }
 }
 

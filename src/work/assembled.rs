@@ -234,6 +234,7 @@ fn steps(writer: &mut Writer, assembly: Option<usize>, name: &str, pieces: &[usi
                 let rule = "rubbed out and waxed only when dry through";
                 writer.wait(film, at, Delay::Film(Stage::DryThrough), rule);
             }
+            super::after::over_wax(writer, at);
             let wait = step.wait.as_ref().map_or(0, |wait| wait.high.ceil() as i64);
             line = Some((at, Delay::Minutes(wait)));
         }

@@ -9,7 +9,7 @@ use super::minutes;
 use super::operation::{Delay, Place, Span, Wait, Window, WorkOperation};
 use super::writer::{Writer, campaign, makes_dust, on_piece};
 use crate::finish::{Method, Opening, Phase, Prepare, Product, Stage, Step, StepKind};
-use crate::job::{Holding, Piece, PlaceKind};
+use crate::job::{Holding, Piece, PlaceKind, rates};
 
 /// One coat of a group with what the schedule wants done to it before the next.
 struct Level<'a> {
@@ -26,8 +26,6 @@ pub(super) struct Laid {
     pub operation: usize,
     /// Its surfaces.
     pub surfaces: Vec<usize>,
-    /// The last hand operation on that film (the re-wipe of a flooded oil, else the coat itself).
-    pub settled: usize,
     /// Lies face down afterwards.
     far: bool,
 }
@@ -41,6 +39,9 @@ struct Films<'a> {
     first: Option<usize>,
 }
 
+/// Minutes after which a piece that was dusted off is dusted off again (common practice, no source).
+const DUST_OFF_LASTS: f64 = 1440.0;
+
 /// Writes every coat of one piece; hands back the films it ends with, group by group.
 pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'a>]) -> Vec<Vec<Laid>> {
     let job = writer.job;
@@ -48,27 +49,30 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         return Vec::new();
     };
     let levels: Vec<Vec<Level>> = groups.iter().map(levels).collect();
-    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
     let mut films = Films {
         latest: vec![Vec::new(); groups.len()],
         last: vec![None; groups.len()],
         first: None,
     };
-    for depth in 0..deepest {
+    for stage in stages(job.is_wide(of), &levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
-        let mut due: Vec<(usize, Pass)> = Vec::new();
-        for (index, group) in groups.iter().enumerate() {
-            let Some(level) = levels.get(index).and_then(|levels| levels.get(depth)) else {
+        let mut due: Vec<(usize, usize, Pass)> = Vec::new();
+        for &(index, depth) in &stage {
+            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
-            due.extend(passes(writer, of, group, level).into_iter().map(|pass| (index, pass)));
+            due.extend(
+                passes(writer, of, group, level)
+                    .into_iter()
+                    .map(|pass| (index, depth, pass)),
+            );
         }
-        due.sort_by_key(|(_, pass)| !pass.far);
+        due.sort_by_key(|(_, _, pass)| !pass.far);
         let before = films.latest.clone();
-        for (index, _) in &due {
+        for (index, _, _) in &due {
             films.latest[*index] = Vec::new();
         }
-        for (index, pass) in due {
+        for (index, depth, pass) in due {
             let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
@@ -78,14 +82,17 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
                 stale(writer, piece, groups, laid.operation);
             }
+            tape_renewed(writer, piece, &films, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, groups, &before, &films, &laid);
             films.latest[index].push(laid);
             films.last[index] = Some((level.product, level.number));
         }
         pair(writer, of, &films.latest);
-        for (index, levels) in levels.iter().enumerate() {
-            let Some(level) = levels.get(depth) else { continue };
+        for (index, depth) in stage {
+            let Some(level) = levels[index].get(depth) else {
+                continue;
+            };
             for step in &level.between {
                 abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
             }
@@ -93,6 +100,25 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     }
     finish(writer, piece, of, &films);
     films.latest
+}
+
+/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
+/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
+fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+    let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
+    if wide {
+        let at = |depth: usize| {
+            (0..levels.len())
+                .filter(move |&index| levels[index].len() > depth)
+                .map(move |index| (index, depth))
+        };
+        return (0..deepest).map(|depth| at(depth).collect()).collect();
+    }
+    levels
+        .iter()
+        .enumerate()
+        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
+        .collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
@@ -219,7 +245,6 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         campaign: campaign::coat(u64::from(number), u64::from(!pass.far), order),
         ..on_piece(piece, of, level.coat.kind, &format!("{seal}-{number}{place}"))
     });
-    let mut settled = at;
     if let Some(wipe) = &product.wipe {
         let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
         let back = writer.push(WorkOperation {
@@ -242,7 +267,6 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
             rule: "the excess soaks, and comes off inside its limit",
         });
         let mut bundle = vec![at, back];
-        settled = back;
         if let Some(again) = &wipe.again_after {
             let second = writer.push(WorkOperation {
                 coat: Some(number),
@@ -263,14 +287,12 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
                 rule: "oil bleeds back out of the pores: wipe again",
             });
             bundle.push(second);
-            settled = second;
         }
         writer.work.bundles.push(bundle);
     }
     Laid {
         operation: at,
         surfaces: pass.surfaces.clone(),
-        settled,
         far: pass.far,
     }
 }
@@ -333,20 +355,109 @@ fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
         ),
         ..writer.work.operations[sanded].clone()
     };
-    let via = writer.push_aside(again);
-    // masking and dusting off stay valid: the freshening is by hand, with the grain, round the tape
-    let open = |opens: f64, closes: Option<f64>, via| Span {
+    let again = writer.push_aside(again);
+    let span = |opens: f64, closes: Option<f64>, via| Span {
         opens: Delay::Minutes(opens as i64),
         closes: closes.map(|minutes| Delay::Minutes(minutes as i64)),
         via,
         prepare: Prepare::None,
     };
-    writer.work.windows.push(Window {
-        before: sanded,
+    let within = |before: usize, limit: f64, via: usize, rule| Window {
+        before,
         after: first,
-        spans: vec![open(0.0, Some(limit), None), open(limit, None, Some(via))],
-        rule: "sanding goes stale before the first coat",
+        spans: vec![span(0.0, Some(limit), None), span(limit, None, Some(via))],
+        rule,
+    };
+    writer
+        .work
+        .windows
+        .push(within(sanded, limit, again, "sanding goes stale before the first coat"));
+    // what was sanded again, or dusted off longer than a day ago, is dusted off again
+    let Some(dusted) = last(&[StepKind::DustOff], writer) else {
+        return;
+    };
+    let dust = WorkOperation {
+        optional: true,
+        id: format!("{}/dust-off-again", of.id),
+        campaign: writer.work.operations[dusted].campaign + 2,
+        ..writer.work.operations[dusted].clone()
+    };
+    let dust = writer.push_aside(dust);
+    writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
+    writer
+        .work
+        .windows
+        .push(within(sanded, limit, dust, "sanding goes stale before the first coat"));
+    writer
+        .work
+        .windows
+        .push(within(dusted, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+}
+
+/// A coat goes on only over tape that is still good: past its life it is changed first.
+fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
+    let job = writer.job;
+    let of = &job.pieces[piece];
+    if of.joints.is_empty() || films.first == Some(coat) {
+        return;
+    }
+    let line = &writer.work.operations;
+    let is_mask = |operation: &WorkOperation| {
+        operation.piece == Some(piece) && operation.step == StepKind::Mask && !operation.optional
+    };
+    let Some(mask) = line.iter().rposition(is_mask) else {
+        return;
+    };
+    let name = line[coat]
+        .id
+        .split_once('/')
+        .map_or_else(String::new, |(_, name)| name.replace('/', "-"));
+    let renew = WorkOperation {
+        minutes: minutes::handling(job, 0) + of.joints.len() as f64 * job.rate(rates::MASK_JOINT),
+        optional: true,
+        campaign: line[coat].campaign.saturating_sub(5_000),
+        ..on_piece(piece, of, StepKind::Mask, &format!("mask-again-{name}"))
+    };
+    let renew = writer.push_aside(renew);
+    let life = Delay::Minutes(job.tape_life);
+    let prepare = Prepare::None;
+    writer.work.windows.push(Window {
+        before: mask,
+        after: coat,
+        spans: vec![
+            Span {
+                opens: Delay::Minutes(0),
+                closes: Some(life),
+                via: None,
+                prepare,
+            },
+            Span {
+                opens: life,
+                closes: None,
+                via: Some(renew),
+                prepare,
+            },
+        ],
+        rule: "tape past its life is changed before the next coat",
     });
+    // the piece stands still for it: the film beneath bears being handled
+    for film in films
+        .latest
+        .iter()
+        .flatten()
+        .map(|film| film.operation)
+        .filter(|&film| film != coat)
+        .collect::<Vec<_>>()
+    {
+        if films.last.iter().flatten().all(|(product, _)| product.wipe.is_none()) {
+            writer.wait(
+                film,
+                renew,
+                Delay::Film(Stage::DryToTouch),
+                "tape is changed on a film that is dry to touch",
+            );
+        }
+    }
 }
 
 /// On bearers a piece lies on what was coated last: that must be dry to touch before it is laid over.

@@ -70,10 +70,6 @@ impl<'a> Writer<'a> {
         self.work.operations.len() - 1
     }
 
-    pub fn previous(&self) -> Option<usize> {
-        self.previous
-    }
-
     pub fn wait(&mut self, before: usize, after: usize, min: Delay, rule: &'static str) {
         self.work.waits.push(Wait {
             before,

@@ -1,0 +1,102 @@
+//! The trade verifier: a plan document laid beside the job and judged from the definitions of the trade.
+//!
+//! Invariant: nothing here is shared with whatever made the plan (neither the planner nor the generator of
+//! operations); every rule is read from the job, its schedules and the room's air, and every rule can fail.
+//!
+//! What has happened already is a fact: an operation that is done or running is never reproached, only
+//! built upon, and the stages written down for its film are believed (a touch test may have moved them).
+//! Slow estimates open, fast ones close.
+
+mod abrading;
+mod assemblies;
+mod balance;
+mod coats;
+mod crew;
+mod drying;
+mod dust;
+mod families;
+mod hours;
+mod joints;
+mod lines;
+mod milestones;
+mod places;
+mod recoat;
+mod room;
+mod rounds;
+mod rule;
+mod sameness;
+mod sequence;
+mod sheet;
+mod stale;
+mod stamps;
+mod wipe;
+
+pub use rule::{Breach, Rule};
+
+use super::document::Plan;
+use crate::clock::Air;
+use crate::finish::Stage;
+use crate::job::Job;
+use crate::units::{Moment, Span};
+use rule::Breaches;
+use sheet::Sheet;
+
+/// Checks a plan against the job, its schedules and the air the job foresees for the room. Empty: the plan
+/// keeps every [`Rule`].
+pub fn verify(plan: &Plan, job: &Job) -> Vec<Breach> {
+    let (from, until) = span_of(plan, job);
+    let air = Air::of(job, &[], from, until);
+    verify_in(plan, job, &air)
+}
+
+/// The same in an air that is known better, such as one with readings taken in the room.
+pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
+    let sheet = Sheet::lay_out(plan, job, air);
+    let mut found = Breaches::default();
+    lines::check(&sheet, &mut found);
+    sameness::check(&sheet, &mut found);
+    rounds::check(&sheet, &mut found);
+    sequence::check(&sheet, &mut found);
+    abrading::check(&sheet, &mut found);
+    coats::check(&sheet, &mut found);
+    recoat::check(&sheet, &mut found);
+    drying::check(&sheet, &mut found);
+    stamps::check(&sheet, &mut found);
+    room::check(&sheet, &mut found);
+    hours::check(&sheet, &mut found);
+    crew::check(&sheet, &mut found);
+    families::check(&sheet, &mut found);
+    dust::check(&sheet, &mut found);
+    places::check(&sheet, &mut found);
+    joints::check(&sheet, &mut found);
+    stale::check(&sheet, &mut found);
+    wipe::check(&sheet, &mut found);
+    balance::check(&sheet, &mut found);
+    milestones::check(&sheet, &mut found);
+    assemblies::check(&sheet, &mut found);
+    found.into_list()
+}
+
+/// How much air is needed: from before the first operation until long after the last one, so that even a
+/// slow film in a cool room gets where it is going.
+fn span_of(plan: &Plan, job: &Job) -> (Moment, Moment) {
+    let starts = plan.operations.iter().map(|operation| Moment::of(&operation.start));
+    let first = starts.min().unwrap_or(job.start).min(job.start);
+    let ends = plan.operations.iter().map(|operation| Moment::of(&operation.end));
+    let last = ends.max().unwrap_or(job.start).max(job.start);
+    let products = job.schedules.values().flat_map(|schedule| &schedule.products);
+    let rungs = products.flat_map(|product| &product.stages);
+    let longest = rungs.map(|rung| {
+        if rung.stage == Stage::Cured {
+            0.0
+        } else {
+            rung.minutes.high
+        }
+    });
+    let longest = longest.fold(0.0_f64, f64::max).min(366.0 * 1440.0);
+    // cool rooms take about twice the stated time; what is not reached by then is said to be out of sight
+    (
+        first + Span::days(-1),
+        last + Span((longest * 2.0) as i64) + Span::days(14),
+    )
+}

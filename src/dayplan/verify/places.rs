@@ -1,0 +1,170 @@
+//! Places: not more pieces than places, and no wet piece without one.
+//!
+//! Invariant: a piece counts once on a place however many of its operations name it; what other work takes
+//! (the job says) counts as well.
+
+use super::rule::{Breaches, Rule};
+use super::sheet::{Bench, NEVER, Op, Sheet};
+use crate::finish::Stage;
+use crate::job::{Holding, PlaceKind};
+use crate::units::Moment;
+
+pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
+    let holds: Vec<Hold<'_>> = sheet.ops.iter().filter_map(|op| hold(sheet, op)).collect();
+    for kind in [
+        PlaceKind::Bearers,
+        PlaceKind::Points,
+        PlaceKind::Hooks,
+        PlaceKind::Racks,
+    ] {
+        let here: Vec<&Hold<'_>> = holds.iter().filter(|hold| hold.kind == kind).collect();
+        capacity(sheet, kind, &here, found);
+    }
+    for bench in &sheet.benches {
+        named(sheet, bench, found);
+        held(sheet, bench, &holds, found);
+    }
+}
+
+/// A piece on a place.
+struct Hold<'a> {
+    op: Op<'a>,
+    kind: PlaceKind,
+    slots: u32,
+    from: Moment,
+    until: Moment,
+}
+
+fn hold<'a>(sheet: &Sheet<'a>, op: &Op<'a>) -> Option<Hold<'a>> {
+    let id = op.place.as_deref()?;
+    let line = sheet.plan.places.iter().find(|line| line.id == id)?;
+    let until = op.place_until.as_ref().map_or(op.until, Moment::of).max(op.until);
+    Some(Hold {
+        op: *op,
+        kind: line.kind,
+        slots: op.place_slots,
+        from: op.from,
+        until,
+    })
+}
+
+/// At every instant a piece arrives, everything that stands there is counted.
+fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut Breaches) {
+    let places = &sheet.job.room.places;
+    let limit = match kind {
+        PlaceKind::Bearers => places.bearers,
+        PlaceKind::Points => places.points,
+        PlaceKind::Hooks => places.hooks,
+        PlaceKind::Racks => places.racks,
+    };
+    let Some(limit) = limit else { return };
+    let occupied: Vec<_> = sheet
+        .job
+        .room
+        .occupied
+        .iter()
+        .filter(|other| other.kind == kind)
+        .collect();
+    let mut instants: Vec<Moment> = holds
+        .iter()
+        .map(|hold| hold.from)
+        .chain(occupied.iter().map(|other| other.from))
+        .collect();
+    instants.sort_unstable();
+    instants.dedup();
+    for at in instants {
+        let standing: Vec<&Hold<'_>> = holds
+            .iter()
+            .filter(|hold| hold.from <= at && at < hold.until)
+            .copied()
+            .collect();
+        let mut pieces: Vec<(&str, u32)> = Vec::new();
+        for hold in &standing {
+            let name = hold.op.line().piece.as_deref().unwrap_or(&hold.op.line().id);
+            match pieces.iter_mut().find(|(other, _)| *other == name) {
+                Some((_, slots)) => *slots = (*slots).max(hold.slots),
+                None => pieces.push((name, hold.slots)),
+            }
+        }
+        let ours: u32 = pieces.iter().map(|(_, slots)| slots).sum();
+        let theirs: u32 = occupied
+            .iter()
+            .filter(|other| other.from <= at && at < other.until)
+            .map(|other| other.count)
+            .sum();
+        if ours + theirs > limit {
+            let text = format!(
+                "{}: {ours} of ours and {theirs} of other work at {}; there are {limit}",
+                spoken(kind),
+                sheet.clock(at)
+            );
+            let ops: Vec<&Op<'_>> = standing.iter().map(|hold| &hold.op).collect();
+            found.by(Rule::PlaceCapacity, &ops, text);
+            return;
+        }
+    }
+}
+
+fn spoken(kind: PlaceKind) -> &'static str {
+    match kind {
+        PlaceKind::Bearers => "bearers",
+        PlaceKind::Points => "points",
+        PlaceKind::Hooks => "hooks",
+        PlaceKind::Racks => "racks",
+    }
+}
+
+/// Every coat on a loose piece says how and where the piece is held, and takes the places it needs.
+fn named(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
+    for op in bench.loose().filter(|op| op.is_coating()) {
+        let needs = match op.holding {
+            Some(Holding::Bearers) => Some(PlaceKind::Bearers),
+            Some(Holding::Points) => Some(PlaceKind::Points),
+            Some(Holding::Hung) => Some(PlaceKind::Hooks),
+            None => None,
+        };
+        let place = hold(sheet, op);
+        let right = place.is_some_and(|place| Some(place.kind) == needs && place.slots >= bench.piece.slots);
+        if !right {
+            let text = format!(
+                "{}: {} does not take the place its holding needs ({} slots)",
+                bench.piece.name, op.id, bench.piece.slots
+            );
+            found.by(Rule::PlaceHeld, &[op], text);
+        }
+    }
+}
+
+/// From its first coat until its last film may be handled a piece stays on bearers, points or a hook.
+fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, holds: &[Hold<'_>], found: &mut Breaches) {
+    let Some(first) = bench.first_coating() else { return };
+    let films = bench.loose().filter(|op| op.is_coating());
+    let Some(last) = films.max_by_key(|op| sheet.surely(op, Stage::DryToHandle)) else {
+        return;
+    };
+    let handle = sheet.surely(last, Stage::DryToHandle);
+    let own = holds
+        .iter()
+        .filter(|hold| hold.kind != PlaceKind::Racks && hold.op.piece.as_deref() == Some(bench.piece.id.as_str()));
+    let mut own: Vec<&Hold<'_>> = own.collect();
+    own.sort_by_key(|hold| hold.from);
+    let mut kept = first.from;
+    for hold in own {
+        if hold.from <= kept {
+            kept = kept.max(hold.until);
+        }
+    }
+    if kept < handle {
+        let until = if handle == NEVER {
+            "never".to_owned()
+        } else {
+            sheet.clock(handle)
+        };
+        let text = format!(
+            "{}: off its place at {}; it may be handled {until}",
+            bench.piece.name,
+            sheet.clock(kept)
+        );
+        found.by(Rule::PlaceHeld, &[first, last], text);
+    }
+}

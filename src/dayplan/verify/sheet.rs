@@ -1,0 +1,339 @@
+//! The plan laid beside the job: who works on what, when, and what lies on each surface.
+//!
+//! Invariant: only looks things up and compares instants; no rule is judged here. Skipped operations are
+//! not on the sheet: the maker decided them away.
+
+use crate::clock::{Air, DryingClock};
+use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
+use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
+use crate::job::{Job, Piece, Surface};
+use crate::units::Moment;
+use std::collections::BTreeMap;
+use std::ops::Deref;
+
+/// When something that is never reached is reached.
+pub(super) const NEVER: Moment = Moment(i64::MAX);
+
+/// An operation with its instants.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Op<'a> {
+    line: &'a Operation,
+    pub from: Moment,
+    pub until: Moment,
+}
+
+impl Deref for Op<'_> {
+    type Target = Operation;
+    fn deref(&self) -> &Operation {
+        self.line
+    }
+}
+
+impl<'a> Op<'a> {
+    fn of(line: &'a Operation) -> Self {
+        Self {
+            line,
+            from: Moment::of(&line.start),
+            until: Moment::of(&line.end),
+        }
+    }
+
+    /// The line of the document.
+    pub(super) fn line(&self) -> &'a Operation {
+        self.line
+    }
+
+    /// Done or running: not planned any more.
+    pub(super) fn is_fact(&self) -> bool {
+        matches!(self.state, State::Done | State::Running)
+    }
+
+    /// A coat that is counted.
+    pub(super) fn is_counted_coat(&self) -> bool {
+        matches!(self.step, StepKind::Seal | StepKind::Coat)
+    }
+
+    /// Anything wet that may not be dusted on: filler, colour, a coat.
+    pub(super) fn is_coating(&self) -> bool {
+        self.is_counted_coat() || matches!(self.step, StepKind::Fill | StepKind::Colour)
+    }
+
+    /// Leaves something on the surface that dries.
+    pub(super) fn lays_film(&self) -> bool {
+        self.is_coating() || self.step == StepKind::Wax
+    }
+
+    /// Abrades a film.
+    pub(super) fn abrades_film(&self) -> bool {
+        matches!(self.step, StepKind::Denib | StepKind::Scuff | StepKind::Flat)
+    }
+
+    /// Works on this surface; steps that name no surface are done on the whole piece.
+    pub(super) fn covers(&self, surface: &str) -> bool {
+        if self.lays_film() {
+            return self.surfaces.iter().any(|id| id == surface);
+        }
+        self.surfaces.is_empty() || self.surfaces.iter().any(|id| id == surface)
+    }
+
+    /// Shares some time with another.
+    pub(super) fn overlaps(&self, other: &Op<'_>) -> bool {
+        self.from < other.until && other.from < self.until
+    }
+}
+
+/// A piece with its operations in order of start.
+#[derive(Debug)]
+pub(super) struct Bench<'a> {
+    pub piece: &'a Piece,
+    pub ops: Vec<Op<'a>>,
+    /// Operations the maker will not do.
+    pub skipped: Vec<Op<'a>>,
+}
+
+impl<'a> Bench<'a> {
+    /// Operations on the loose piece.
+    pub(super) fn loose(&self) -> impl Iterator<Item = &Op<'a>> {
+        self.ops.iter().filter(|op| op.phase == Phase::Loose)
+    }
+
+    /// Whatever lays a film on a surface, in order.
+    pub(super) fn films<'b>(&'b self, surface: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
+        self.ops.iter().filter(move |op| op.lays_film() && op.covers(surface))
+    }
+
+    /// Coats (counted) of a surface, in order.
+    pub(super) fn coats<'b>(&'b self, surface: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
+        self.ops
+            .iter()
+            .filter(move |op| op.is_counted_coat() && op.covers(surface))
+    }
+
+    /// What lies on top of a surface when something starts there.
+    pub(super) fn film_under<'b>(&'b self, surface: &'b str, at: Moment) -> Option<&'b Op<'a>> {
+        self.films(surface).filter(|film| film.from < at).last()
+    }
+
+    /// The first coating of the loose piece.
+    pub(super) fn first_coating(&self) -> Option<&Op<'a>> {
+        self.loose().find(|op| op.is_coating())
+    }
+
+    /// Loose operations of one kind.
+    pub(super) fn of_kind(&self, kind: StepKind) -> impl Iterator<Item = &Op<'a>> {
+        self.loose().filter(move |op| op.step == kind)
+    }
+
+    /// A surface by id.
+    pub(super) fn surface(&self, id: &str) -> Option<&'a Surface> {
+        self.piece.surfaces.iter().find(|surface| surface.id == id)
+    }
+
+    /// Whether the maker decided a step of this kind away.
+    pub(super) fn is_skipped(&self, kind: StepKind, surface: &str) -> bool {
+        self.skipped.iter().any(|op| op.step == kind && op.covers(surface))
+    }
+}
+
+/// The plan beside the job.
+pub(super) struct Sheet<'a> {
+    pub plan: &'a Plan,
+    pub job: &'a Job,
+    pub air: &'a Air,
+    /// Every operation that is not skipped, in order of start.
+    pub ops: Vec<Op<'a>>,
+    /// Pieces in the job's order.
+    pub benches: Vec<Bench<'a>>,
+    clocks: BTreeMap<&'a str, DryingClock>,
+    by_id: BTreeMap<&'a str, Op<'a>>,
+}
+
+impl<'a> Sheet<'a> {
+    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air) -> Self {
+        let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
+        all.sort_by_key(|op| (op.from, op.until));
+        let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
+        let of = |ops: &[Op<'a>], piece: &Piece| -> Vec<Op<'a>> {
+            let own = |op: &&Op<'a>| op.piece.as_deref() == Some(piece.id.as_str());
+            ops.iter().filter(own).copied().collect()
+        };
+        let bench = |piece: &'a Piece| Bench {
+            piece,
+            ops: of(&ops, piece),
+            skipped: of(&skipped, piece),
+        };
+        let benches = job.pieces.iter().map(bench).collect();
+        let mut clocks = BTreeMap::new();
+        for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
+            clocks
+                .entry(product.id.as_str())
+                .or_insert_with(|| DryingClock::new(product, air));
+        }
+        let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
+        Self {
+            plan,
+            job,
+            air,
+            ops,
+            benches,
+            clocks,
+            by_id,
+        }
+    }
+
+    /// An operation by its id.
+    pub(super) fn op(&self, id: &str) -> Option<&Op<'a>> {
+        self.by_id.get(id)
+    }
+
+    /// The schedule of a surface.
+    pub(super) fn schedule(&self, surface: &Surface) -> Option<&'a Schedule> {
+        self.job.schedules.get(surface.schedule.as_deref()?)
+    }
+
+    /// A piece with its operations.
+    pub(super) fn bench(&self, piece: &str) -> Option<&Bench<'a>> {
+        self.benches.iter().find(|bench| bench.piece.id == piece)
+    }
+
+    /// The product an operation puts on, as the job has it.
+    pub(super) fn product(&self, op: &Op<'_>) -> Option<&'a Product> {
+        self.job.product(op.product.as_deref()?)
+    }
+
+    /// When the film an operation laid has surely reached a stage (slow estimate). Where its product does
+    /// not state the stage, the next one it states counts; where it states none, the end of the operation.
+    pub(super) fn surely(&self, film: &Op<'_>, stage: Stage) -> Moment {
+        if film.is_fact()
+            && let Some(stamp) = film.dry.as_ref().and_then(|dry| stamp(dry, stage))
+        {
+            return Moment::of(&stamp);
+        }
+        let Some(product) = self.product(film) else {
+            return film.until;
+        };
+        let coat = film.coat.unwrap_or(1);
+        let figure = LADDER
+            .iter()
+            .filter(|rung| **rung >= stage)
+            .find_map(|rung| product.time_to(*rung, coat));
+        figure.map_or(film.until, |minutes| self.later(film, minutes.high))
+    }
+
+    /// When it may have reached it already (fast estimate); [`NEVER`] where the stage is not stated.
+    pub(super) fn perhaps(&self, film: &Op<'_>, stage: Stage) -> Moment {
+        let figure = self
+            .product(film)
+            .and_then(|product| product.time_to(stage, film.coat.unwrap_or(1)));
+        figure.map_or(NEVER, |minutes| self.later(film, minutes.low))
+    }
+
+    /// The instant by which a film has dried for so many minutes as stated on its tin.
+    pub(super) fn later(&self, film: &Op<'_>, minutes: f64) -> Moment {
+        let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
+        clock
+            .and_then(|clock| clock.reached(film.until, minutes))
+            .unwrap_or(NEVER)
+    }
+
+    /// An instant as the maker's clock shows it.
+    pub(super) fn clock(&self, at: Moment) -> String {
+        if at == NEVER {
+            return "never, with the air foreseen".to_owned();
+        }
+        at.in_zone(self.job.zone).format("%a %-d %b %H:%M").to_string()
+    }
+
+    /// Pieces of an assembly, those of the assemblies built into it as well.
+    pub(super) fn pieces_of(&self, assembly: &str) -> Vec<&Bench<'a>> {
+        let mut pieces = Vec::new();
+        let mut open = vec![assembly];
+        let mut seen: Vec<&str> = Vec::new();
+        while let Some(id) = open.pop() {
+            // a plan by hand may name what is not there, or go round in a circle
+            if seen.contains(&id) {
+                continue;
+            }
+            seen.push(id);
+            if let Some(found) = self.job.assemblies.iter().find(|other| other.id == id) {
+                pieces.extend(found.made_of.iter().filter_map(|piece| self.bench(piece)));
+                open.extend(found.assemblies.iter().map(String::as_str));
+            }
+        }
+        pieces
+    }
+}
+
+/// The ladder from bottom to top.
+pub(super) const LADDER: [Stage; 11] = [
+    Stage::SetToTouch,
+    Stage::DustFree,
+    Stage::TackFree,
+    Stage::DryToTouch,
+    Stage::DryToSand,
+    Stage::DryToRecoat,
+    Stage::DryToHandle,
+    Stage::DryHard,
+    Stage::DryToStack,
+    Stage::DryThrough,
+    Stage::Cured,
+];
+
+/// The stamp of a stage.
+pub(super) fn stamp(dry: &Dry, stage: Stage) -> Option<Stamp> {
+    match stage {
+        Stage::SetToTouch => dry.set_to_touch,
+        Stage::DustFree => dry.dust_free,
+        Stage::TackFree => dry.tack_free,
+        Stage::DryToTouch => dry.dry_to_touch,
+        Stage::DryToSand => dry.dry_to_sand,
+        Stage::DryToRecoat => dry.dry_to_recoat,
+        Stage::DryToHandle => dry.dry_to_handle,
+        Stage::DryHard => dry.dry_hard,
+        Stage::DryToStack => dry.dry_to_stack,
+        Stage::DryThrough => dry.dry_through,
+        Stage::Cured => dry.cured,
+    }
+}
+
+/// Steps of a schedule done on loose pieces, on a surface with this show class.
+pub(super) fn loose_steps<'s>(schedule: &'s Schedule, surface: &'s Surface) -> impl Iterator<Item = &'s Step> {
+    let seen = surface.show == crate::job::Show::Show;
+    schedule
+        .steps
+        .iter()
+        .filter(move |step| step.phase == Phase::Loose && (seen || !step.show_only))
+}
+
+/// The step's name as a finisher says it.
+pub(super) fn word(step: StepKind) -> &'static str {
+    match step {
+        StepKind::Label => "labelling",
+        StepKind::Check => "the check for glue spots and dents",
+        StepKind::Settle => "settling",
+        StepKind::Sand => "sanding",
+        StepKind::Arris => "breaking the arrises",
+        StepKind::RaiseGrain => "raising the grain",
+        StepKind::CutBack => "cutting back",
+        StepKind::Mask => "masking",
+        StepKind::DustOff => "dusting off",
+        StepKind::Fill => "filling",
+        StepKind::Colour => "colouring",
+        StepKind::Seal => "the seal coat",
+        StepKind::Coat => "the coat",
+        StepKind::WipeBack => "wiping back",
+        StepKind::ReWipe => "the re-wipe",
+        StepKind::Denib => "de-nibbing",
+        StepKind::Scuff => "scuffing",
+        StepKind::Flat => "flatting",
+        StepKind::Turn => "turning",
+        StepKind::Unmask => "unmasking",
+        StepKind::RubOut => "rubbing out",
+        StepKind::Wax => "waxing",
+        StepKind::Buff => "buffing",
+        StepKind::Mix => "mixing",
+        StepKind::ChangeOver => "the change-over",
+        StepKind::CleanUp => "cleaning up",
+        StepKind::GlueUp => "the glue-up",
+    }
+}

@@ -1,0 +1,59 @@
+//! The schedules that come with denib, and a maker's own laid over them.
+//!
+//! Invariant: the shipped schedules have no problem (`tests/finish_shipped.rs`); a maker's file replaces the
+//! shipped one of the same id as a whole, never in part.
+
+use super::read::read;
+use super::schedule::Schedule;
+use crate::source::{Code, Problem, SourceFile};
+use std::collections::BTreeMap;
+
+/// The shipped files: name and text.
+pub const SHIPPED: [(&str, &str); 5] = [
+    (
+        "brushed-cellulose.toml",
+        include_str!("../../schedules/brushed-cellulose.toml"),
+    ),
+    (
+        "brushed-varnish.toml",
+        include_str!("../../schedules/brushed-varnish.toml"),
+    ),
+    (
+        "dewaxed-shellac.toml",
+        include_str!("../../schedules/dewaxed-shellac.toml"),
+    ),
+    ("hardwax-oil.toml", include_str!("../../schedules/hardwax-oil.toml")),
+    ("oil-varnish.toml", include_str!("../../schedules/oil-varnish.toml")),
+];
+
+/// The shipped schedules by id.
+pub fn shipped() -> BTreeMap<String, Schedule> {
+    let files = SHIPPED.iter().map(|(name, text)| SourceFile::new(*name, *text));
+    files
+        .filter_map(|file| read(&file).0)
+        .map(|schedule| (schedule.id.clone(), schedule))
+        .collect()
+}
+
+/// The shipped schedules with a maker's own laid over them by id. Files with errors change nothing; all their
+/// problems come back, in the order of the files.
+pub fn with_folder(files: &[SourceFile]) -> (BTreeMap<String, Schedule>, Vec<Problem>) {
+    let mut schedules = shipped();
+    let mut own: BTreeMap<String, &str> = BTreeMap::new();
+    let mut problems = Vec::new();
+    for file in files {
+        let (schedule, found) = read(file);
+        problems.extend(found);
+        let Some(schedule) = schedule else { continue };
+        if let Some(other) = own.get(&schedule.id) {
+            let message = format!("the schedule \"{}\" is also in {other}", schedule.id);
+            let mut problem = Problem::new(Code::ScheduleTwice, message).accepts("one file for each schedule id");
+            problem.file.clone_from(&file.name);
+            problems.push(problem);
+            continue;
+        }
+        own.insert(schedule.id.clone(), &file.name);
+        schedules.insert(schedule.id.clone(), schedule);
+    }
+    (schedules, problems)
+}

@@ -1,0 +1,191 @@
+//! First orders, before any search.
+//!
+//! Invariant: the run order finishes every run of a held place before the next begins, so where every run
+//! can be done alone it can be done; it is the plan that always exists.
+
+use super::decode::Key;
+use super::layout::{Layout, NONE};
+use super::network::TaskId;
+use super::order::Graph;
+
+/// Keys by rank, then id.
+pub(super) fn by_rank(layout: &Layout, graph: &Graph) -> Vec<Key> {
+    let first = |tasks: &Vec<TaskId>| {
+        tasks
+            .iter()
+            .map(|&task| (layout.network.tasks[task as usize].rank, task))
+            .min()
+            .unwrap_or((0, 0))
+    };
+    let mut units: Vec<u32> = (0..graph.tasks.len() as u32).collect();
+    units.sort_by_key(|&unit| first(&graph.tasks[unit as usize]));
+    places(&units)
+}
+
+/// Keys from an order of tasks; tasks it does not name come last, by rank.
+pub(super) fn by_tasks(layout: &Layout, graph: &Graph, order: &[TaskId]) -> Vec<Key> {
+    let mut keys = by_rank(layout, graph);
+    let behind = order.len() as Key;
+    for key in &mut keys {
+        *key += behind;
+    }
+    for (place, &task) in order.iter().enumerate().rev() {
+        if let Some(&unit) = graph.unit_of.get(task as usize).filter(|&&unit| unit != NONE) {
+            keys[unit as usize] = place as Key;
+        }
+    }
+    keys
+}
+
+fn places(units: &[u32]) -> Vec<Key> {
+    let mut keys = vec![0; units.len()];
+    for (place, &unit) in units.iter().enumerate() {
+        keys[unit as usize] = place as Key;
+    }
+    keys
+}
+
+/// The run each unit belongs to: between the first task of a chain and its last ones.
+pub(super) struct Runs {
+    /// Run of each unit; [`NONE`] outside all runs.
+    pub(super) run_of: Vec<u32>,
+    /// Units of each run, in an order that respects every link.
+    pub(super) units: Vec<Vec<u32>>,
+}
+
+impl Runs {
+    /// Finds the runs; chains that share units make one run.
+    pub(super) fn of(layout: &Layout, graph: &Graph) -> Self {
+        let count = graph.tasks.len();
+        let mut sequence: Vec<u32> = Vec::with_capacity(count);
+        let mut seen = vec![false; count];
+        for &task in &graph.sequence {
+            let unit = graph.unit_of[task as usize];
+            if unit != NONE && !std::mem::replace(&mut seen[unit as usize], true) {
+                sequence.push(unit);
+            }
+        }
+        let mut place = vec![0_u32; count];
+        for (index, &unit) in sequence.iter().enumerate() {
+            place[unit as usize] = index as u32;
+        }
+        let mut before: Vec<Vec<u32>> = vec![Vec::new(); count];
+        for unit in 0..count as u32 {
+            for &next in graph.next.of(unit) {
+                before[next as usize].push(unit);
+            }
+        }
+        let mut group: Vec<u32> = (0..count as u32).collect();
+        let mut in_run = vec![false; count];
+        // stamps tell which chain last touched a unit, so that nothing need be cleared
+        let (mut down, mut up) = (vec![NONE; count], vec![NONE; count]);
+        for (index, chain) in layout.network.chains.iter().enumerate() {
+            let stamp = index as u32;
+            let ends = chain
+                .last
+                .iter()
+                .map(|last| graph.unit_of[last.0 as usize])
+                .filter(|&unit| unit != NONE);
+            let ends: Vec<u32> = ends.collect();
+            let furthest = ends.iter().map(|&unit| place[unit as usize]).max().unwrap_or(0);
+            let begin = graph.unit_of[chain.first as usize];
+            let mut stack = Vec::new();
+            if begin == NONE {
+                // begun already: the run is what is left of it
+                for &end in &ends {
+                    join(&mut group, &mut in_run, ends[0], end);
+                }
+                continue;
+            }
+            stack.push(begin);
+            down[begin as usize] = stamp;
+            while let Some(unit) = stack.pop() {
+                for &next in graph.next.of(unit) {
+                    if down[next as usize] != stamp && place[next as usize] <= furthest {
+                        down[next as usize] = stamp;
+                        stack.push(next);
+                    }
+                }
+            }
+            for end in ends {
+                if down[end as usize] == stamp && up[end as usize] != stamp {
+                    up[end as usize] = stamp;
+                    stack.push(end);
+                }
+            }
+            join(&mut group, &mut in_run, begin, begin);
+            while let Some(unit) = stack.pop() {
+                join(&mut group, &mut in_run, begin, unit);
+                for &earlier in &before[unit as usize] {
+                    if down[earlier as usize] == stamp && up[earlier as usize] != stamp {
+                        up[earlier as usize] = stamp;
+                        stack.push(earlier);
+                    }
+                }
+            }
+        }
+        let mut run_of = vec![NONE; count];
+        let mut number = vec![NONE; count];
+        let mut units: Vec<Vec<u32>> = Vec::new();
+        for &unit in sequence.iter().filter(|&&unit| in_run[unit as usize]) {
+            let root = find(&mut group, unit) as usize;
+            if number[root] == NONE {
+                number[root] = units.len() as u32;
+                units.push(Vec::new());
+            }
+            run_of[unit as usize] = number[root];
+            units[number[root] as usize].push(unit);
+        }
+        Self { run_of, units }
+    }
+}
+
+fn find(group: &mut [u32], unit: u32) -> u32 {
+    let mut root = unit;
+    while group[root as usize] != root {
+        group[root as usize] = group[group[root as usize] as usize];
+        root = group[root as usize];
+    }
+    root
+}
+
+fn join(group: &mut [u32], in_run: &mut [bool], one: u32, other: u32) {
+    in_run[one as usize] = true;
+    in_run[other as usize] = true;
+    let (one, other) = (find(group, one), find(group, other));
+    group[other as usize] = one;
+}
+
+/// Keys that finish each run before the next begins, `wave` runs side by side; what a run waits for outside
+/// itself goes before it.
+pub(super) fn by_runs(layout: &Layout, graph: &Graph, runs: &Runs, wave: usize) -> Vec<Key> {
+    let ranked = by_rank(layout, graph);
+    let mut order: Vec<u32> = (0..runs.units.len() as u32).collect();
+    order.sort_by_key(|&run| runs.units[run as usize].iter().map(|&unit| ranked[unit as usize]).min());
+    let wave = wave.max(1);
+    let mut wave_of = vec![0; runs.units.len()];
+    for (index, &run) in order.iter().enumerate() {
+        wave_of[run as usize] = (index / wave) as Key;
+    }
+    // a unit outside runs takes the wave of what needs it first
+    let last = (runs.units.len() / wave) as Key + 1;
+    let mut waves: Vec<Key> = runs
+        .run_of
+        .iter()
+        .map(|&run| if run == NONE { last } else { wave_of[run as usize] })
+        .collect();
+    for &task in graph.sequence.iter().rev() {
+        let unit = graph.unit_of[task as usize];
+        if unit == NONE {
+            continue;
+        }
+        let needed = graph.next.of(unit).iter().map(|&next| waves[next as usize]).min();
+        if let Some(needed) = needed {
+            waves[unit as usize] = waves[unit as usize].min(needed);
+        }
+    }
+    let span = graph.tasks.len() as Key + 1;
+    (0..graph.tasks.len())
+        .map(|unit| waves[unit] * span + ranked[unit])
+        .collect()
+}

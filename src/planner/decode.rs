@@ -1,0 +1,413 @@
+//! From an order of units to a filled shop: each unit at its earliest, the most urgent that may go first.
+//!
+//! Invariant: a unit goes in after all it waits for; one whose place cannot be promised waits aside until a
+//! run ends, so runs that have begun are never cut off. The outcome depends on the keys alone.
+
+use super::cause::Skip;
+use super::earliest::Miss;
+use super::layout::{Layout, NONE};
+use super::network::{PoolId, TaskId, Tick};
+use super::order::Graph;
+use super::reason::{Infeasible, Reason};
+use super::shop::Shop;
+use std::cmp::Reverse;
+use std::collections::{BTreeSet, BinaryHeap};
+
+/// How often a bundle may be moved before the order is given up.
+const MOST_BUMPS: u32 = 20_000;
+/// The same for one task of a bundle taken apart.
+const MOST_LOOSE_BUMPS: u32 = 40;
+
+/// A key by which units go: smaller first.
+pub(super) type Key = i64;
+
+/// Fills a shop from orders.
+#[derive(Debug)]
+pub(super) struct Decoder<'l, 'n> {
+    pub(super) shop: Shop<'l, 'n>,
+    graph: &'l Graph,
+    left: Vec<u32>,
+    ready: BinaryHeap<Reverse<(Key, u32)>>,
+    aside: Vec<BTreeSet<(Key, u32)>>,
+    waiting: usize,
+    /// Units in so far, and how many were in when a unit was last put aside: without one more, asking again
+    /// is no use.
+    done: u32,
+    asked_at: Vec<u32>,
+    /// Tasks in the order they went in.
+    log: Vec<TaskId>,
+    /// Bumped least starts of tasks in bundles taken apart.
+    least: Vec<Tick>,
+    /// Orders decoded so far.
+    pub(super) tries: u64,
+}
+
+impl<'l, 'n> Decoder<'l, 'n> {
+    /// A decoder over whole bundles, or over bundles taken apart where their waits are long.
+    pub(super) fn new(layout: &'l Layout<'n>, whole: bool) -> Self {
+        let graph = if whole {
+            &layout.tight
+        } else {
+            layout.apart.as_ref().unwrap_or(&layout.tight)
+        };
+        let network = layout.network;
+        Self {
+            shop: Shop::new(layout),
+            graph,
+            left: Vec::new(),
+            ready: BinaryHeap::new(),
+            aside: vec![BTreeSet::new(); network.pools.len() + network.budgets.len()],
+            waiting: 0,
+            done: 0,
+            asked_at: vec![0; graph.tasks.len()],
+            log: Vec::new(),
+            least: vec![0; network.tasks.len()],
+            tries: 0,
+        }
+    }
+
+    pub(super) fn graph(&self) -> &'l Graph {
+        self.graph
+    }
+
+    /// Fills the shop by `keys` (one a unit).
+    pub(super) fn decode(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
+        self.tries += 1;
+        self.shop.clear();
+        self.left.clone_from(&self.graph.links_into);
+        self.ready.clear();
+        self.aside.iter_mut().for_each(BTreeSet::clear);
+        self.waiting = 0;
+        self.done = 0;
+        self.log.clear();
+        self.least.fill(0);
+        for unit in 0..self.left.len() as u32 {
+            if self.left[unit as usize] == 0 {
+                self.ready.push(Reverse((keys[unit as usize], unit)));
+            }
+        }
+        loop {
+            while let Some(Reverse((key, unit))) = self.ready.pop() {
+                match self.unit(unit) {
+                    Ok(()) => {
+                        self.done += 1;
+                        for &next in self.graph.next.of(unit) {
+                            self.left[next as usize] -= 1;
+                            if self.left[next as usize] == 0 {
+                                self.ready.push(Reverse((keys[next as usize], next)));
+                            }
+                        }
+                        if self.waiting > 0 {
+                            self.call_in();
+                        }
+                    }
+                    Err((_, Miss::Full(pool))) => {
+                        self.asked_at[unit as usize] = self.done;
+                        self.waiting += usize::from(self.aside[pool as usize].insert((key, unit)));
+                    }
+                    Err((task, Miss::Never(reason))) => return Err(Infeasible::at(task, reason)),
+                }
+            }
+            if self.waiting == 0 {
+                return Ok(());
+            }
+            self.any_that_fits()?;
+        }
+    }
+
+    /// Calls in those waiting aside, most urgent first, while places can be promised.
+    fn call_in(&mut self) {
+        for pool in 0..self.aside.len() {
+            let mut promised = 0;
+            while let Some(&(key, unit)) = self.aside[pool].first() {
+                let asked = self.asked(unit, pool as PoolId);
+                if !self.has_room(pool, asked + promised) {
+                    break;
+                }
+                promised += asked;
+                self.aside[pool].pop_first();
+                self.waiting -= 1;
+                self.ready.push(Reverse((key, unit)));
+            }
+        }
+    }
+
+    fn has_room(&self, pool: usize, asked: u32) -> bool {
+        let network = self.shop.layout.network;
+        let capacity = match pool.checked_sub(network.pools.len()) {
+            Some(budget) => network.budgets[budget],
+            None => network.pools[pool].capacity,
+        };
+        self.shop.levels.pools[pool].level_at_end().saturating_add(asked) <= capacity
+    }
+
+    /// How much a unit takes from a pool without an end in sight.
+    fn asked(&self, unit: u32, pool: PoolId) -> u32 {
+        let layout = self.shop.layout;
+        let mut asked = 0;
+        for &task in &self.graph.tasks[unit as usize] {
+            let chains = layout
+                .chains_begun
+                .of(task)
+                .iter()
+                .map(|&chain| &layout.network.chains[chain as usize]);
+            asked += chains
+                .filter(|chain| chain.pool == pool)
+                .map(|chain| chain.amount)
+                .sum::<u32>();
+            let demands = layout.network.tasks[task as usize].demands.iter();
+            asked += demands
+                .filter(|demand| demand.pool == pool)
+                .map(|demand| demand.amount)
+                .max()
+                .unwrap_or(0);
+        }
+        asked
+    }
+
+    /// Nothing else can go: one of those waiting must, or the runs hold each other up for good.
+    fn any_that_fits(&mut self) -> Result<(), Infeasible> {
+        for pool in 0..self.aside.len() {
+            let fits = self.aside[pool].iter().find(|&&(_, unit)| {
+                self.asked_at[unit as usize] < self.done && self.has_room(pool, self.asked(unit, pool as PoolId))
+            });
+            if let Some(&(key, unit)) = fits {
+                self.aside[pool].remove(&(key, unit));
+                self.waiting -= 1;
+                self.ready.push(Reverse((key, unit)));
+                return Ok(());
+            }
+        }
+        let stuck = self
+            .aside
+            .iter()
+            .find_map(BTreeSet::first)
+            .and_then(|&(_, unit)| self.graph.tasks[unit as usize].first());
+        Err(Infeasible {
+            task: stuck.copied(),
+            reason: Reason::CapacityTooSmall,
+        })
+    }
+
+    fn undo_to(&mut self, length: usize) {
+        while self.log.len() > length {
+            if let Some(task) = self.log.pop() {
+                self.shop.unplace(task);
+            }
+        }
+    }
+
+    fn put(&mut self, task: TaskId, (start, workers): (Tick, u64)) {
+        self.shop.place(task, start, workers);
+        self.log.push(task);
+    }
+
+    fn unit(&mut self, unit: u32) -> Result<(), (TaskId, Miss)> {
+        let graph = self.graph;
+        let tasks = &graph.tasks[unit as usize];
+        let layout = self.shop.layout;
+        if let [task] = tasks[..] {
+            let bundle = layout.bundle_of[task as usize];
+            return if bundle == NONE {
+                self.task(task, 0).map_err(|miss| (task, miss))
+            } else if layout.loose[bundle as usize] {
+                self.loose(task, bundle)
+            } else {
+                self.bundle(tasks)
+            };
+        }
+        self.bundle(tasks)
+    }
+
+    /// Places tasks one after the other; where a longest wait is missed, moves the earlier task and begins
+    /// again from there.
+    fn bundle(&mut self, tasks: &[TaskId]) -> Result<(), (TaskId, Miss)> {
+        let begin = self.log.len();
+        let mut marks = vec![begin; tasks.len()];
+        let mut least = vec![0; tasks.len()];
+        let mut bumps = 0;
+        let mut at = 0;
+        while let Some(&task) = tasks.get(at) {
+            marks[at] = self.log.len();
+            if let Err(miss) = self.task(task, least[at]) {
+                self.undo_to(begin);
+                let miss = if bumps > 0 && miss != Miss::Never(Reason::Horizon) {
+                    match miss {
+                        Miss::Full(_) => miss,
+                        Miss::Never(_) => Miss::Never(Reason::LongestWait),
+                    }
+                } else {
+                    miss
+                };
+                return Err((task, miss));
+            }
+            let Some((before, later)) = self.missed_longest(task) else {
+                at += 1;
+                continue;
+            };
+            bumps += 1;
+            let back = tasks[..at].iter().position(|&member| member == before);
+            let Some(back) = back.filter(|_| bumps <= MOST_BUMPS) else {
+                self.undo_to(begin);
+                return Err((task, Miss::Never(Reason::LongestWait)));
+            };
+            least[back] = later.max(least[back] + 1);
+            self.undo_to(marks[back]);
+            at = back;
+        }
+        Ok(())
+    }
+
+    /// A longest wait that a placed task has missed: the earlier task and the start it would need.
+    fn missed_longest(&self, task: TaskId) -> Option<(TaskId, Tick)> {
+        let layout = self.shop.layout;
+        let start = self.shop.start[task as usize];
+        layout.waits_into.of(task).iter().find_map(|&wait| {
+            let wait = &layout.network.waits[wait as usize];
+            let max = wait.max?;
+            if !self.shop.is_placed(wait.before) {
+                return None;
+            }
+            let lead = if wait.from_start {
+                0
+            } else {
+                layout.minutes(wait.before)
+            };
+            let base = self.shop.start[wait.before as usize] + lead;
+            let last = layout.after(max, base)?;
+            let needed = self.shop.first_reaching(max, start).saturating_sub(lead);
+            (start > last).then_some((wait.before, needed))
+        })
+    }
+
+    /// Places one task of a bundle taken apart, moving earlier tasks of its bundle where it must.
+    fn loose(&mut self, task: TaskId, bundle: u32) -> Result<(), (TaskId, Miss)> {
+        let layout = self.shop.layout;
+        let members = &layout.network.bundles[bundle as usize].tasks;
+        let place = |task: TaskId| members.iter().position(|&member| member == task);
+        let Some(last) = place(task) else {
+            return self.task(task, 0).map_err(|miss| (task, miss));
+        };
+        let mut wanted: Vec<usize> = vec![last];
+        let mut bumps = 0;
+        while let Some(at) = wanted.pop() {
+            let member = members[at];
+            self.task(member, self.least[member as usize])
+                .map_err(|miss| match miss {
+                    // its bundle has begun: waiting aside would cut it off
+                    Miss::Full(_) if bumps > 0 => (member, Miss::Never(Reason::CapacityTooSmall)),
+                    miss => (member, miss),
+                })?;
+            let Some((before, later)) = self.missed_longest(member) else {
+                continue;
+            };
+            bumps += 1;
+            let back = place(before).filter(|_| bumps <= MOST_LOOSE_BUMPS);
+            let Some(back) = back else {
+                return Err((member, Miss::Never(Reason::LongestWait)));
+            };
+            let bumped = later.max(self.least[before as usize] + 1);
+            self.least[before as usize] = bumped;
+            for index in (back..members.len()).rev() {
+                if self.shop.is_placed(members[index]) && !layout.is_fixed(members[index]) {
+                    self.shop.unplace(members[index]);
+                    if !wanted.contains(&index) {
+                        wanted.push(index);
+                    }
+                }
+            }
+            wanted.sort_unstable_by(|one, other| other.cmp(one));
+        }
+        Ok(())
+    }
+
+    /// Places one task, and the optional tasks its windows call for.
+    fn task(&mut self, task: TaskId, least: Tick) -> Result<(), Miss> {
+        let shop = &mut self.shop;
+        let ready = shop.ready_at(task, Skip::NOTHING)?.max(least);
+        if !self.calls_for_optional(task) {
+            let found = self.shop.earliest(task, ready, Skip::NOTHING)?;
+            self.put(task, found);
+            return Ok(());
+        }
+        let plain = self.shop.earliest(task, ready, Skip::NOTHING);
+        self.shop.trusting = true;
+        let hoped = self.shop.earliest(task, ready, Skip::NOTHING);
+        self.shop.trusting = false;
+        let Ok((hoped, _)) = hoped else {
+            return plain.map(|found| self.put(task, found));
+        };
+        if plain.as_ref().is_ok_and(|&(start, _)| start <= hoped) {
+            return plain.map(|found| self.put(task, found));
+        }
+        let begin = self.log.len();
+        match self.with_optional(task, ready, hoped) {
+            Ok(found) if plain.as_ref().is_ok_and(|plain| plain.0 <= found.0) => {}
+            Ok(found) => {
+                self.put(task, found);
+                let needed = self.log[begin..self.log.len() - 1]
+                    .iter()
+                    .all(|&via| self.shop.is_called_for(via));
+                if needed {
+                    return Ok(());
+                }
+            }
+            Err(miss) if plain.is_err() => {
+                self.undo_to(begin);
+                return Err(miss);
+            }
+            Err(_) => {}
+        }
+        self.undo_to(begin);
+        plain.map(|found| self.put(task, found))
+    }
+
+    fn calls_for_optional(&self, task: TaskId) -> bool {
+        let layout = self.shop.layout;
+        layout.windows_into.of(task).iter().any(|&window| {
+            let window = &layout.network.windows[window as usize];
+            self.shop.is_placed(window.before)
+                && window
+                    .spans
+                    .iter()
+                    .any(|span| span.via.is_some_and(|via| !self.shop.is_placed(via)))
+        })
+    }
+
+    /// Places the optional tasks that a start at `hoped` would need, then finds the start they allow.
+    fn with_optional(&mut self, task: TaskId, ready: Tick, hoped: Tick) -> Result<(Tick, u64), Miss> {
+        let layout = self.shop.layout;
+        for &window in layout.windows_into.of(task) {
+            let window = &layout.network.windows[window as usize];
+            if !self.shop.is_placed(window.before) {
+                continue;
+            }
+            let end = self.shop.end(window.before);
+            let mut chosen = None;
+            for span in &window.spans {
+                let Some(open) = layout.after(span.opens, end) else {
+                    break;
+                };
+                let close = span
+                    .closes
+                    .and_then(|closes| layout.after(closes, end))
+                    .unwrap_or(Tick::MAX);
+                if (open..close).contains(&hoped) {
+                    chosen = Some((span.via, open));
+                    if span.via.is_none() {
+                        break;
+                    }
+                }
+            }
+            if let Some((Some(via), open)) = chosen
+                && !self.shop.is_placed(via)
+            {
+                let from = self.shop.ready_at(via, Skip::NOTHING)?.max(open);
+                let found = self.shop.earliest(via, from, Skip::NOTHING)?;
+                self.put(via, found);
+            }
+        }
+        let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
+        self.shop.earliest(task, ready, Skip::NOTHING)
+    }
+}

@@ -1,0 +1,296 @@
+//! The network, checked and indexed for the engine.
+//!
+//! Invariant: every id in it is in range, every list is sorted, and `latest_start` is such that whatever
+//! must be over after a task is over before its clock ends.
+
+use super::check;
+use super::lists::Lists;
+use super::network::{Bundle, Clock, Edge, Network, Tail, TaskId, Tick};
+use super::order::Graph;
+use super::reason::{Infeasible, Reason};
+
+/// A mark for "not placed".
+pub(super) const NOT_PLACED: Tick = Tick::MAX;
+/// A mark for "no bundle" or "no family".
+pub(super) const NONE: u32 = u32::MAX;
+/// Longest waits of at least this many minutes are met by moving the earlier task; shorter ones by placing
+/// the whole bundle at once.
+const LOOSE_FROM: u64 = 240;
+
+/// The indexed network.
+#[derive(Debug)]
+pub(super) struct Layout<'n> {
+    pub(super) network: &'n Network,
+    /// Minutes that profiles cover.
+    pub(super) limit: usize,
+    /// Waits (index) by their later task, by their earlier task.
+    pub(super) waits_into: Lists<u32>,
+    pub(super) waits_from: Lists<u32>,
+    /// Windows (index) by their later task, by their earlier task.
+    pub(super) windows_into: Lists<u32>,
+    pub(super) windows_from: Lists<u32>,
+    /// Windows in which an optional task can stand.
+    pub(super) windows_via: Lists<u32>,
+    /// Chains by first task; chains by the tasks that end them.
+    pub(super) chains_begun: Lists<u32>,
+    pub(super) chains_ended: Lists<(u32, Tail)>,
+    /// Bundle of a task, or [`NONE`].
+    pub(super) bundle_of: Vec<u32>,
+    /// Whether the bundle's longest waits are long (see [`LOOSE_FROM`]).
+    pub(super) loose: Vec<bool>,
+    /// Latest start that leaves everything after it time to be over.
+    pub(super) latest_start: Vec<Option<Tick>>,
+    /// Whether a task asks twice for one pool (its own demands must then be added up).
+    pub(super) asks_twice: Vec<bool>,
+    /// Units placed together: bundles whole.
+    pub(super) tight: Graph,
+    /// Units with loose bundles taken apart; `None` when there are none.
+    pub(super) apart: Option<Graph>,
+}
+
+impl<'n> Layout<'n> {
+    /// Checks and indexes a network.
+    pub(super) fn of(network: &'n Network) -> Result<Self, Infeasible> {
+        check::network(network)?;
+        let tasks = network.tasks.len();
+        let by = |key: &dyn Fn(usize) -> TaskId, count: usize| {
+            let pairs: Vec<(u32, u32)> = (0..count).map(|index| (key(index), index as u32)).collect();
+            Lists::gather(tasks, &pairs)
+        };
+        let mut via_pairs = Vec::new();
+        for (index, window) in network.windows.iter().enumerate() {
+            via_pairs.extend(
+                window
+                    .spans
+                    .iter()
+                    .filter_map(|span| span.via)
+                    .map(|via| (via, index as u32)),
+            );
+        }
+        let mut ended = Vec::new();
+        for (index, chain) in network.chains.iter().enumerate() {
+            ended.extend(chain.last.iter().map(|&(task, tail)| (task, (index as u32, tail))));
+        }
+        let mut bundle_of = vec![NONE; tasks];
+        for (index, bundle) in network.bundles.iter().enumerate() {
+            for &task in &bundle.tasks {
+                bundle_of[task as usize] = index as u32;
+            }
+        }
+        let loose: Vec<bool> = network.bundles.iter().map(|bundle| is_loose(network, bundle)).collect();
+        let mut layout = Self {
+            network,
+            limit: limit_of(network),
+            waits_into: by(&|index| network.waits[index].after, network.waits.len()),
+            waits_from: by(&|index| network.waits[index].before, network.waits.len()),
+            windows_into: by(&|index| network.windows[index].after, network.windows.len()),
+            windows_from: by(&|index| network.windows[index].before, network.windows.len()),
+            windows_via: Lists::gather(tasks, &via_pairs),
+            chains_begun: by(&|index| network.chains[index].first, network.chains.len()),
+            chains_ended: Lists::gather(tasks, &ended),
+            tight: Graph::of(network, &bundle_of, |_| true)?,
+            apart: None,
+            latest_start: Vec::new(),
+            asks_twice: Vec::new(),
+            bundle_of,
+            loose,
+        };
+        if layout.loose.contains(&true) {
+            layout.apart = Some(Graph::of(network, &layout.bundle_of, |bundle| {
+                !layout.loose[bundle as usize]
+            })?);
+        }
+        layout.asks_twice = (0..tasks as TaskId)
+            .map(|task| layout.asks_twice_for_a_pool(task))
+            .collect();
+        layout.latest_start = layout.latest_starts();
+        check::tasks(&layout)?;
+        Ok(layout)
+    }
+
+    pub(super) fn minutes(&self, task: TaskId) -> Tick {
+        self.network.tasks[task as usize].minutes
+    }
+
+    /// How many hands a task needs: none when it takes no time.
+    pub(super) fn hands_needed(&self, task: TaskId) -> u32 {
+        let task = &self.network.tasks[task as usize];
+        if task.minutes == 0 {
+            0
+        } else {
+            u32::from(task.crew.count)
+        }
+    }
+
+    #[inline]
+    pub(super) fn after(&self, tail: Tail, start: Tick) -> Option<Tick> {
+        self.network.clocks[tail.clock as usize].after(start, tail.amount)
+    }
+
+    /// When an edge of a task that starts at `start` comes.
+    #[inline]
+    pub(super) fn edge(&self, edge: Edge, start: Tick, minutes: Tick) -> Option<Tick> {
+        match edge {
+            Edge::Start => Some(start),
+            Edge::End => Some(start.saturating_add(minutes)),
+            Edge::After(tail) => self.after(tail, start.saturating_add(minutes)),
+            Edge::AfterStart(tail) => self.after(tail, start),
+        }
+    }
+
+    pub(super) fn is_fixed(&self, task: TaskId) -> bool {
+        self.network.tasks[task as usize].fixed.is_some()
+    }
+
+    pub(super) fn is_optional(&self, task: TaskId) -> bool {
+        let task = &self.network.tasks[task as usize];
+        task.optional && task.fixed.is_none()
+    }
+
+    fn asks_twice_for_a_pool(&self, task: TaskId) -> bool {
+        let data = &self.network.tasks[task as usize];
+        let chains = self
+            .chains_begun
+            .of(task)
+            .iter()
+            .map(|&chain| self.network.chains[chain as usize].pool);
+        let mut pools: Vec<u32> = data.demands.iter().map(|demand| demand.pool).chain(chains).collect();
+        // the run it ends still holds its place while the next begins
+        let ended = self
+            .chains_ended
+            .of(task)
+            .iter()
+            .map(|&(chain, _)| self.network.chains[chain as usize].pool);
+        let ended: Vec<u32> = ended.filter(|pool| pools.contains(pool)).collect();
+        pools.extend(ended);
+        let mut budgets: Vec<u32> = data.draws.iter().map(|draw| draw.0).collect();
+        pools.sort_unstable();
+        budgets.sort_unstable();
+        pools.windows(2).any(|two| two[0] == two[1]) || budgets.windows(2).any(|two| two[0] == two[1])
+    }
+
+    /// The last tick `t` with `after(tail, t) <= until`; `None` when there is none.
+    pub(super) fn last_before(&self, tail: Tail, until: Tick) -> Option<Tick> {
+        match &self.network.clocks[tail.clock as usize] {
+            Clock::Wall => u64::from(until).checked_sub(tail.amount).map(|tick| tick as Tick),
+            Clock::Measured(_) if tail.amount == 0 => Some(until),
+            Clock::Measured(total) => {
+                let last = (until as usize).min(total.len().checked_sub(1)?);
+                let most = total[last].checked_sub(tail.amount)?;
+                let found = total[..=last].partition_point(|&passed| passed <= most);
+                found.checked_sub(1).map(|tick| tick as Tick)
+            }
+        }
+    }
+
+    /// Goes against the order of the waits, so that a task's limit knows of those after it.
+    fn latest_starts(&self) -> Vec<Option<Tick>> {
+        let network = self.network;
+        let end_of_time = self.limit as Tick;
+        let mut goal_tails = Vec::new();
+        for goal in &network.goals {
+            goal_tails.extend(goal.tasks.iter().copied());
+        }
+        let goal_tails = Lists::gather(network.tasks.len(), &goal_tails);
+        let mut latest: Vec<Option<Tick>> = vec![network.horizon.checked_sub(1); network.tasks.len()];
+        for &task in self.tight.sequence.iter().rev() {
+            let data = &network.tasks[task as usize];
+            let mut end = Some(end_of_time);
+            let mut start = network.horizon.checked_sub(1);
+            let mut keep = |tail: Tail, from_start: bool, until: Option<Tick>| {
+                let bound = until.and_then(|until| self.last_before(tail, until));
+                let side = if from_start { &mut start } else { &mut end };
+                *side = (*side).zip(bound).map(|(one, other)| one.min(other));
+            };
+            let never = Some(Tick::MAX - 1);
+            if let Some(tail) = data.wet {
+                keep(tail, false, never);
+            }
+            for edge in data.demands.iter().flat_map(|demand| [demand.from, demand.until]) {
+                match edge {
+                    Edge::After(tail) => keep(tail, false, never),
+                    Edge::AfterStart(tail) => keep(tail, true, never),
+                    Edge::Start | Edge::End => {}
+                }
+            }
+            for &(_, tail) in self.chains_ended.of(task) {
+                keep(tail, false, never);
+            }
+            for &tail in goal_tails.of(task) {
+                keep(tail, false, never);
+            }
+            for &wait in self.waits_from.of(task) {
+                let wait = &network.waits[wait as usize];
+                if !self.is_optional(wait.after) && !self.is_fixed(wait.after) {
+                    keep(wait.min, wait.from_start, latest[wait.after as usize]);
+                }
+            }
+            for &window in self.windows_from.of(task) {
+                let window = &network.windows[window as usize];
+                if !self.is_optional(window.after)
+                    && !self.is_fixed(window.after)
+                    && let Some(span) = window.spans.first()
+                {
+                    keep(span.opens, false, latest[window.after as usize]);
+                }
+            }
+            latest[task as usize] = start
+                .zip(end)
+                .and_then(|(start, end)| Some(start.min(end.checked_sub(data.minutes)?)));
+        }
+        latest
+    }
+
+    /// Why a task has no latest start.
+    pub(super) fn why_never(&self, task: TaskId) -> Reason {
+        let data = &self.network.tasks[task as usize];
+        let mut tails: Vec<Tail> = data.wet.into_iter().collect();
+        tails.extend(self.chains_ended.of(task).iter().map(|&(_, tail)| tail));
+        for demand in &data.demands {
+            for edge in [demand.from, demand.until] {
+                if let Edge::After(tail) | Edge::AfterStart(tail) = edge {
+                    tails.push(tail);
+                }
+            }
+        }
+        let waits = self
+            .waits_from
+            .of(task)
+            .iter()
+            .map(|&wait| self.network.waits[wait as usize].min);
+        let goals = self.network.goals.iter().flat_map(|goal| &goal.tasks);
+        tails.extend(waits.chain(goals.filter(|&&(of, _)| of == task).map(|&(_, tail)| tail)));
+        if tails.iter().any(|&tail| self.after(tail, 0).is_none()) {
+            Reason::TailNeverReached
+        } else {
+            Reason::Horizon
+        }
+    }
+}
+
+/// Whether a bundle may be taken apart: every longest wait in it is long, on the wall clock.
+fn is_loose(network: &Network, bundle: &Bundle) -> bool {
+    let mut any = false;
+    for wait in &network.waits {
+        let Some(max) = wait.max else { continue };
+        if bundle.tasks.contains(&wait.before) && bundle.tasks.contains(&wait.after) {
+            any = true;
+            if max.amount < LOOSE_FROM || network.clocks[max.clock as usize] != Clock::Wall {
+                return false;
+            }
+        }
+    }
+    any
+}
+
+fn limit_of(network: &Network) -> usize {
+    let longest = network.tasks.iter().map(|task| task.minutes).max().unwrap_or(0);
+    let facts = network
+        .tasks
+        .iter()
+        .filter_map(|task| Some(task.fixed?.start + task.minutes))
+        .max()
+        .unwrap_or(0);
+    let close = network.families.iter().map(|family| family.close).max().unwrap_or(0);
+    ((network.horizon + longest).max(facts) + close + 1).next_multiple_of(64) as usize
+}

@@ -1,0 +1,181 @@
+//! How much of something is in use at every minute.
+//!
+//! Invariant: the level at minute m is `minute[m] + whole[m / 64]`, and `top[b]` is the highest of `minute`
+//! inside block b. Long stretches touch blocks, not minutes; queries skip blocks whose top is low enough.
+
+use super::network::Tick;
+
+const BITS: usize = 6;
+const BLOCK: usize = 1 << BITS;
+
+/// A level through time that can be raised and lowered over stretches.
+#[derive(Clone, Debug)]
+pub(super) struct Profile {
+    minute: Vec<u32>,
+    top: Vec<u32>,
+    whole: Vec<u32>,
+    /// Minutes and blocks changed since the last [`Profile::restore`].
+    changed_minutes: usize,
+    changed_blocks: usize,
+}
+
+impl Profile {
+    /// Level zero over `limit` minutes (a multiple of 64).
+    pub(super) fn new(limit: usize) -> Self {
+        let blocks = limit.div_ceil(BLOCK);
+        Self {
+            minute: vec![0; blocks * BLOCK],
+            top: vec![0; blocks],
+            whole: vec![0; blocks],
+            changed_minutes: 0,
+            changed_blocks: 0,
+        }
+    }
+
+    /// Back to what `base` says, touching only what has changed.
+    pub(super) fn restore(&mut self, base: &Self) {
+        let minutes = self.changed_minutes;
+        self.minute[..minutes].copy_from_slice(&base.minute[..minutes]);
+        let blocks = minutes.div_ceil(BLOCK);
+        self.top[..blocks].copy_from_slice(&base.top[..blocks]);
+        let blocks = self.changed_blocks;
+        self.whole[..blocks].copy_from_slice(&base.whole[..blocks]);
+        self.changed_minutes = 0;
+        self.changed_blocks = 0;
+    }
+
+    fn limit(&self) -> usize {
+        self.minute.len()
+    }
+
+    /// Raises the level over `from..until`. What lies past the end is held in the last minute.
+    pub(super) fn raise(&mut self, from: Tick, until: Tick, amount: u32) {
+        self.change::<true>(from, until, amount);
+    }
+
+    /// Takes back what [`Profile::raise`] added.
+    pub(super) fn lower(&mut self, from: Tick, until: Tick, amount: u32) {
+        self.change::<false>(from, until, amount);
+    }
+
+    fn change<const UP: bool>(&mut self, from: Tick, until: Tick, amount: u32) {
+        if from >= until || amount == 0 || self.minute.is_empty() {
+            return;
+        }
+        let until = (until as usize).min(self.limit());
+        // a hold that begins past the end counts in the last minute: never too little
+        let mut at = (from as usize).min(self.limit() - 1);
+        let until = until.max(at + 1);
+        while at < until {
+            let block = at >> BITS;
+            let next = (block + 1) << BITS;
+            if at == block << BITS && next <= until {
+                let last = until >> BITS;
+                for level in &mut self.whole[block..last] {
+                    *level = if UP {
+                        level.saturating_add(amount)
+                    } else {
+                        level.saturating_sub(amount)
+                    };
+                }
+                self.changed_blocks = self.changed_blocks.max(last);
+                at = last << BITS;
+                continue;
+            }
+            let stop = next.min(until);
+            for level in &mut self.minute[at..stop] {
+                *level = if UP {
+                    level.saturating_add(amount)
+                } else {
+                    level.saturating_sub(amount)
+                };
+            }
+            let highest = |levels: &[u32]| levels.iter().copied().max().unwrap_or(0);
+            self.top[block] = if UP {
+                self.top[block].max(highest(&self.minute[at..stop]))
+            } else {
+                highest(&self.minute[block << BITS..next])
+            };
+            self.changed_minutes = self.changed_minutes.max(stop);
+            at = stop;
+        }
+    }
+
+    /// The last minute of `from..until` whose level is above `most`.
+    #[inline]
+    pub(super) fn last_above(&self, from: Tick, until: Tick, most: u32) -> Option<Tick> {
+        if from >= until || self.minute.is_empty() {
+            return None;
+        }
+        let from = (from as usize).min(self.limit() - 1);
+        let mut end = (until as usize).min(self.limit()).max(from + 1);
+        while end > from {
+            let block = (end - 1) >> BITS;
+            let begin = from.max(block << BITS);
+            let whole = self.whole[block];
+            if whole > most {
+                return Some((end - 1) as Tick);
+            }
+            let most = most - whole;
+            if self.top[block] > most
+                && let Some(at) = self.minute[begin..end].iter().rposition(|&level| level > most)
+            {
+                return Some((begin + at) as Tick);
+            }
+            end = begin;
+        }
+        None
+    }
+
+    /// The level in the last minute: what is held for ever, as far as is known.
+    pub(super) fn level_at_end(&self) -> u32 {
+        match (self.minute.last(), self.whole.last()) {
+            (Some(minute), Some(whole)) => minute.saturating_add(*whole),
+            _ => 0,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn agrees_with_a_plain_array() {
+        let mut profile = Profile::new(640);
+        let base = profile.clone();
+        let mut plain = [0_u32; 640];
+        let mut held: Vec<(u32, u32, u32)> = Vec::new();
+        let mut seed = 12345_u32;
+        let mut roll = |n: u32| {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (seed >> 8) % n
+        };
+        for step in 0..2000 {
+            if step % 3 == 2 && !held.is_empty() {
+                let (from, until, amount) = held.swap_remove(roll(held.len() as u32) as usize);
+                profile.lower(from, until, amount);
+                plain[from as usize..until as usize]
+                    .iter_mut()
+                    .for_each(|level| *level -= amount);
+            } else {
+                let from = roll(639);
+                let until = from + 1 + roll(640 - from - 1);
+                let amount = roll(5);
+                profile.raise(from, until, amount);
+                plain[from as usize..until as usize]
+                    .iter_mut()
+                    .for_each(|level| *level += amount);
+                held.push((from, until, amount));
+            }
+            let from = roll(640);
+            let until = roll(641);
+            let most = roll(60);
+            let expected = (from..until).rev().find(|&m| plain[m as usize] > most);
+            assert_eq!(profile.last_above(from, until, most), expected);
+        }
+        profile.restore(&base);
+        assert_eq!(profile.last_above(0, 640, 0), None);
+        assert_eq!(profile.level_at_end(), 0);
+    }
+}

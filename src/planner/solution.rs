@@ -1,0 +1,100 @@
+//! A plan as the engine gives it.
+//!
+//! Invariant: `starts` and `workers` have one entry a task, `holds` one a chain; everything else follows
+//! from them.
+
+use super::bound::Bound;
+use super::network::{FamilyId, Stretch, TaskId, Tick};
+use super::score::{self, Score};
+use super::shop::Shop;
+
+/// A family opened or closed by a worker.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Setup {
+    /// Which worker.
+    pub worker: u8,
+    /// Which family.
+    pub family: FamilyId,
+    /// Opened before its task (otherwise closed after it).
+    pub opens: bool,
+    /// When it begins.
+    pub start: Tick,
+    /// How long it takes.
+    pub minutes: Tick,
+    /// The task it stands before or after.
+    pub task: TaskId,
+}
+
+/// A plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Solution {
+    /// Start of each task; `None` for an optional task that is not done.
+    pub starts: Vec<Option<Tick>>,
+    /// Who does it (bits).
+    pub workers: Vec<u64>,
+    /// Set-ups in order of time, then worker.
+    pub setups: Vec<Setup>,
+    /// The stretch for which each chain holds its place; `None` when it holds none.
+    pub holds: Vec<Option<Stretch>>,
+    /// How good it is.
+    pub score: Score,
+    /// No plan can be ready before this.
+    pub bound: Bound,
+    /// How many orders were tried.
+    pub tries: u64,
+}
+
+impl Shop<'_, '_> {
+    fn setups(&self) -> Vec<Setup> {
+        let families = &self.layout.network.families;
+        let mut setups = Vec::new();
+        for (worker, hand) in self.hands.iter().enumerate() {
+            hand.setups(families, |slot, opens, start, minutes| {
+                if let Some(family) = slot.family.filter(|_| minutes > 0) {
+                    setups.push(Setup {
+                        worker: worker as u8,
+                        family,
+                        opens,
+                        start,
+                        minutes,
+                        task: slot.task,
+                    });
+                }
+            });
+        }
+        setups.sort_by_key(|setup| (setup.start, setup.worker, setup.opens));
+        setups
+    }
+
+    /// The score of the shop as filled.
+    pub(super) fn score(&self) -> Score {
+        let families = &self.layout.network.families;
+        let (mut minutes, mut visits) = (0, 0);
+        for hand in &self.hands {
+            hand.setups(families, |_, _, _, length| minutes += u64::from(length));
+            visits += hand.visits();
+        }
+        score::score(
+            self.layout.network,
+            |task| self.is_placed(task).then(|| self.start[task as usize]),
+            minutes,
+            visits,
+        )
+    }
+
+    /// The shop as filled, as a plan.
+    pub(super) fn solution(&self, score: Score, bound: Bound, tries: u64) -> Solution {
+        let tasks = 0..self.start.len() as TaskId;
+        Solution {
+            starts: tasks
+                .map(|task| self.is_placed(task).then(|| self.start[task as usize]))
+                .collect(),
+            workers: self.workers.clone(),
+            setups: self.setups(),
+            holds: self.held.iter().map(|held| held.stretch).collect(),
+            score,
+            bound,
+            tries,
+        }
+    }
+}

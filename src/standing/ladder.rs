@@ -1,0 +1,198 @@
+//! When a film reaches each rung of its ladder, and when it may be coated again.
+//!
+//! Invariant: early is never after late; a test that says *not yet* holds its rung and every higher one
+//! beyond its instant; one that says *dry* releases its rung and every lower one.
+
+use super::facts::{Facts, Laid};
+use super::pace::{self, Pace, Test, bounds};
+use super::state::When;
+use crate::clock::required_stage;
+use crate::finish::{Figure, Opening, Prepare, Product, Stage};
+use crate::units::{Celsius, Moment, Span};
+
+/// The rungs there are, lowest first.
+pub(super) const RUNGS: [Stage; 11] = [
+    Stage::SetToTouch,
+    Stage::DustFree,
+    Stage::TackFree,
+    Stage::DryToTouch,
+    Stage::DryToSand,
+    Stage::DryToRecoat,
+    Stage::DryToHandle,
+    Stage::DryHard,
+    Stage::DryToStack,
+    Stage::DryThrough,
+    Stage::Cured,
+];
+
+/// When a rung is reached; `None` where that is not within the air foreseen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Reached {
+    pub early: Option<Moment>,
+    pub late: Option<Moment>,
+}
+
+impl Reached {
+    /// Never, as far as can be seen.
+    pub const NEVER: Self = Self {
+        early: None,
+        late: None,
+    };
+
+    /// Both ends, where both are known.
+    pub fn when(self) -> Option<When> {
+        Some(When {
+            early: self.early?,
+            late: self.late?,
+        })
+    }
+}
+
+/// A recoat window in clock time.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Opens {
+    pub from: Reached,
+    pub closes: Option<Moment>,
+    pub prepare: Prepare,
+}
+
+/// The ladder of one film.
+pub(super) struct Ladder<'a> {
+    laid: Laid<'a>,
+    tests: Vec<Test>,
+    pace: Pace,
+}
+
+impl<'a> Ladder<'a> {
+    /// The ladder of a film; `pace` is its product's in this room.
+    pub fn of(facts: &Facts<'a>, laid: Laid<'a>, pace: Pace) -> Self {
+        Self {
+            tests: pace::tests(facts, &laid),
+            laid,
+            pace,
+        }
+    }
+
+    /// When a rung is reached. A product that does not give it is asked for the next higher one.
+    pub fn reached(&self, stage: Stage) -> Reached {
+        let Some(product) = self.laid.product else {
+            return Reached::NEVER;
+        };
+        let given = RUNGS.iter().filter(|rung| **rung >= stage);
+        let given = given.filter_map(|rung| Some((*rung, product.time_to(*rung, self.laid.coat)?)));
+        given
+            .map(|(rung, figure)| self.estimate(product, rung, figure, true))
+            .next()
+            .unwrap_or(Reached::NEVER)
+    }
+
+    /// The rungs the product gives, lowest first.
+    pub fn rungs(&self) -> impl Iterator<Item = (Stage, Reached)> {
+        let given = |stage: &&Stage| {
+            self.laid
+                .product
+                .is_some_and(|product| product.time_to(**stage, self.laid.coat).is_some())
+        };
+        RUNGS.iter().filter(given).map(|stage| (*stage, self.reached(*stage)))
+    }
+
+    /// The windows in which a coat of `next` may go on.
+    pub fn windows(&self, next: &str) -> Vec<Opens> {
+        let Some(product) = self.laid.product.filter(|product| !product.terminal) else {
+            return Vec::new();
+        };
+        let fits = |to: &Option<String>| to.as_deref().map_or(next == product.id, |to| to == next);
+        let stated = product.windows.iter().filter(|window| fits(&window.next));
+        let mut windows: Vec<Opens> = stated
+            .enumerate()
+            .map(|(index, window)| {
+                // a film found dry early opens the first window early, never the one after a gap
+                let first = index == 0;
+                let opens = match &window.opens {
+                    Opening::Stage(stage) => product
+                        .time_to(*stage, self.laid.coat)
+                        .map_or(Reached::NEVER, |figure| self.estimate(product, *stage, figure, first)),
+                    Opening::After(figure) => self.estimate(product, Stage::DryToRecoat, figure, first),
+                };
+                let closes = window
+                    .closes
+                    .as_ref()
+                    .and_then(|figure| self.after(figure.low * self.pace.fast));
+                Opens {
+                    from: opens,
+                    closes,
+                    prepare: window.prepare,
+                }
+            })
+            .collect();
+        if windows.is_empty() {
+            // nothing stated for this pair of products: when dry to recoat, for ever
+            windows.push(Opens {
+                from: self.reached(Stage::DryToRecoat),
+                closes: None,
+                prepare: Prepare::None,
+            });
+        }
+        // one that closes by the fast figure before it opens by the slow one can never be relied on
+        windows.retain(|window| match (window.from.late, window.closes) {
+            (Some(opens), Some(closes)) => opens < closes,
+            _ => true,
+        });
+        windows
+    }
+
+    /// The room was below the floor before the film could bear it: it is spoiled.
+    pub fn is_spoiled(&self, facts: &Facts) -> bool {
+        let spoiling = self.laid.product.filter(|product| product.mechanism.spoils());
+        let Some((product, floor)) = spoiling.and_then(|product| Some((product, product.drying_floor.as_ref()?)))
+        else {
+            return false;
+        };
+        let floor = Celsius(floor.high);
+        let bears = required_stage(product).and_then(|stage| self.reached(stage).late);
+        let until = bears.unwrap_or(facts.now).min(facts.now + Span(1));
+        let mut at = self.laid.done.end.max(facts.air.first());
+        while at < until {
+            if facts.air.at(at).is_some_and(|air| air.temperature.0 < floor.0) {
+                return true;
+            }
+            at += Span(1);
+        }
+        false
+    }
+
+    /// When so many stated minutes have counted; from the first minute the air is known for, where the film
+    /// is older than that.
+    fn after(&self, minutes: f64) -> Option<Moment> {
+        let clock = self.laid.clock?;
+        clock.reached(self.laid.done.end.max(clock.first()), minutes)
+    }
+
+    /// The estimate for a rung with this figure; `trust` is whether tests that say dry count.
+    fn estimate(&self, product: &Product, stage: Stage, stated: &Figure, trust: bool) -> Reached {
+        let bearing = |test: &&Test| {
+            let other = pace::figure(product, test.stage, self.laid.coat);
+            if test.dry {
+                let higher =
+                    test.stage == stage || (test.stage > stage && other.is_some_and(|other| other.high >= stated.high));
+                trust && higher
+            } else {
+                test.stage == stage || (test.stage < stage && other.is_none_or(|other| other.high <= stated.high))
+            }
+        };
+        let tests = self.tests.iter().filter(bearing);
+        let (not_at, by) = bounds(tests.clone());
+        let mut early = (stated.low * self.pace.fast).max(not_at.unwrap_or(0.0));
+        let mut late = (stated.high * self.pace.slow).max(early);
+        if let Some(by) = by {
+            (early, late) = (early.min(by), late.min(by));
+        }
+        // a test holds until past its own minute, even where the clock stood still before it
+        let held = tests.filter(|test| !test.dry).map(|test| test.at + Span(1)).max();
+        let after = |minutes: f64| self.after(minutes).map(|at| held.map_or(at, |held| at.max(held)));
+        Reached {
+            early: after(early),
+            late: after(late),
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! Random networks of every kind: always a plan that keeps every rule, or a named reason.
+
+#![allow(missing_docs)]
+
+mod planner_networks;
+
+use denib::planner::{Breach, Cause, Kind, Network, Reason, Settings, Solution, explain, solve, verify};
+use planner_networks::{SMALL, Size, TINY, breaches_of, random};
+use std::ops::ControlFlow;
+
+fn plan(network: &Network, tries: u32) -> Result<Solution, denib::planner::Infeasible> {
+    solve(
+        network,
+        &Settings {
+            seed: 5,
+            tries,
+            ..Settings::default()
+        },
+        &mut |_| ControlFlow::Continue(()),
+    )
+}
+
+#[test]
+fn every_plan_keeps_every_rule() {
+    let (mut planned, mut refused) = (0, 0);
+    for seed in 0..3000 {
+        let size = if seed % 3 == 0 { TINY } else { SMALL };
+        let network = random(seed, size);
+        match plan(&network, 12) {
+            Ok(solution) => {
+                planned += 1;
+                let breaches = verify(&network, &solution);
+                assert!(
+                    breaches.is_empty(),
+                    "seed {seed}: {breaches:?}\n{solution:?}\n{network:#?}"
+                );
+                assert!(
+                    u64::from(solution.bound.ready) <= solution.score.ready,
+                    "seed {seed}: bound {:?}",
+                    solution.bound
+                );
+            }
+            Err(infeasible) => {
+                refused += 1;
+                assert!(
+                    !matches!(infeasible.reason, Reason::NoSuch(_) | Reason::Unsorted(_)),
+                    "seed {seed}: {infeasible}"
+                );
+            }
+        }
+    }
+    assert!(planned > 2000, "{planned} planned, {refused} refused");
+}
+
+#[test]
+fn same_seed_same_plan() {
+    for seed in 0..60 {
+        let network = random(seed, SMALL);
+        assert_eq!(plan(&network, 60), plan(&network, 60), "seed {seed}");
+    }
+}
+
+/// The least `ready` of any plan, by trying every start and every choice of hands.
+fn exhaustive(network: &Network, most: u64) -> Option<u64> {
+    let mut starts = vec![None; network.tasks.len()];
+    let mut workers = vec![0; network.tasks.len()];
+    let mut best = None;
+    try_task(network, 0, &mut starts, &mut workers, &mut best, most);
+    best
+}
+
+fn ready(network: &Network, starts: &[Option<u32>]) -> u64 {
+    let reached = network
+        .goals
+        .iter()
+        .flat_map(|goal| &goal.tasks)
+        .filter_map(|&(task, tail)| {
+            let end = starts[task as usize]? + network.tasks[task as usize].minutes;
+            Some(
+                network.clocks[tail.clock as usize]
+                    .after(end, tail.amount)
+                    .map_or(u64::MAX, u64::from),
+            )
+        });
+    reached.max().unwrap_or(0)
+}
+
+fn try_task(
+    network: &Network,
+    at: usize,
+    starts: &mut Vec<Option<u32>>,
+    workers: &mut Vec<u64>,
+    best: &mut Option<u64>,
+    most: u64,
+) {
+    let limit = best.map_or(most, |best| best.saturating_sub(1));
+    if ready(network, starts) > limit {
+        return;
+    }
+    let Some(task) = network.tasks.get(at) else {
+        if breaches_of(network, starts, workers).is_empty() {
+            *best = Some(ready(network, starts));
+        }
+        return;
+    };
+    if let Some(fixed) = task.fixed {
+        starts[at] = Some(fixed.start);
+        workers[at] = fixed.workers;
+        try_task(network, at + 1, starts, workers, best, most);
+        starts[at] = None;
+        return;
+    }
+    if task.optional {
+        try_task(network, at + 1, starts, workers, best, most);
+    }
+    let needed = if task.minutes == 0 {
+        0
+    } else {
+        u32::from(task.crew.count)
+    };
+    for start in 0..network.horizon {
+        if u64::from(start) > limit {
+            break;
+        }
+        for who in 0..1_u64 << network.workers.len() {
+            if who.count_ones() == needed && who & !task.crew.among == 0 {
+                starts[at] = Some(start);
+                workers[at] = who;
+                try_task(network, at + 1, starts, workers, best, most);
+            }
+        }
+    }
+    starts[at] = None;
+    workers[at] = 0;
+}
+
+#[test]
+fn bound_and_plan_stand_either_side_of_the_optimum() {
+    let size = Size { tasks: 3, ..TINY };
+    let (mut compared, mut hit) = (0, 0);
+    for seed in 10_000.. {
+        if compared == 200 {
+            break;
+        }
+        let network = random(seed, size);
+        let Ok(solution) = plan(&network, 40) else { continue };
+        if network.goals.iter().any(|goal| goal.due.is_some()) {
+            continue;
+        }
+        let best = exhaustive(&network, solution.score.ready);
+        let best = best.unwrap_or_else(|| panic!("seed {seed}: the plan found is not among all plans\n{network:#?}"));
+        assert!(
+            u64::from(solution.bound.ready) <= best,
+            "seed {seed}: bound {:?} above {best}\n{network:#?}",
+            solution.bound
+        );
+        assert!(best <= solution.score.ready, "seed {seed}");
+        compared += 1;
+        hit += u32::from(best == solution.score.ready);
+    }
+    assert!(hit >= 180, "only {hit} of {compared} at the optimum");
+}
+
+#[test]
+fn reasons_are_true() {
+    let mut looked_at = 0;
+    for seed in 0..400 {
+        let network = random(seed, SMALL);
+        let Ok(solution) = plan(&network, 12) else { continue };
+        let reasons = explain(&network, &solution).expect("the network was solved");
+        for (id, because) in reasons.iter().enumerate() {
+            let Some(because) = because else { continue };
+            let start = solution.starts[id].expect("explained tasks are placed");
+            match because.kind {
+                Kind::FollowsNothing => assert_eq!(start, 0, "seed {seed} task {id}"),
+                Kind::Several => {}
+                Kind::Choice => assert!(because.at < start, "seed {seed} task {id}"),
+                Kind::Together(..) => assert!(because.at < start),
+                Kind::One(cause) => {
+                    assert!(because.at < start, "seed {seed} task {id}: {because:?}");
+                    let mut eased = network.clone();
+                    if !ease(&mut eased, id as u32, cause) {
+                        continue;
+                    }
+                    let mut starts = solution.starts.clone();
+                    starts[id] = Some(because.at);
+                    let moved = (0..1_u64 << network.workers.len()).any(|who| {
+                        let mut workers = solution.workers.clone();
+                        if who.count_ones() != workers[id].count_ones() {
+                            return false;
+                        }
+                        workers[id] = who;
+                        let breaches = breaches_of(&eased, &starts, &workers);
+                        // without its window nothing calls for the optional task any more
+                        breaches.iter().all(|breach| matches!(breach, Breach::Needless(_)))
+                    });
+                    assert!(
+                        moved,
+                        "seed {seed} task {id}: {because:?} start {start}\n{:?}\n{network:#?}\n{solution:?}",
+                        breaches_of(&eased, &starts, &solution.workers)
+                    );
+                    looked_at += 1;
+                }
+            }
+        }
+    }
+    assert!(looked_at > 500, "{looked_at}");
+}
+
+/// Takes one cause away for one task, where the network's own terms allow it; whether it could.
+fn ease(network: &mut Network, task: u32, cause: Cause) -> bool {
+    match cause {
+        Cause::Wait(before) => network.waits.iter_mut().for_each(|wait| {
+            if wait.before == before && wait.after == task {
+                wait.min.amount = 0;
+                wait.from_start = true;
+                wait.min.clock = 0;
+                // gone altogether
+                wait.after = before;
+                wait.max = None;
+            }
+        }),
+        Cause::Window(_) if network.tasks[task as usize].optional => return false,
+        Cause::Window(before) => {
+            let joins = |one: u32, other: u32| (one, other) == (before, task) || (one, other) == (task, before);
+            network.windows.retain(|window| !joins(window.before, window.after));
+        }
+        Cause::StartSet => network.tasks[task as usize].starts = None,
+        Cause::Release => network.tasks[task as usize].release = 0,
+        Cause::Place(pool) => {
+            network.tasks[task as usize]
+                .demands
+                .retain(|demand| demand.pool != pool);
+            network
+                .chains
+                .retain(|chain| !(chain.pool == pool && chain.first == task));
+        }
+        Cause::Budget(budget) => network.tasks[task as usize].draws.retain(|draw| draw.0 != budget),
+        _ => return false,
+    }
+    if let Cause::Wait(before) = cause {
+        network
+            .waits
+            .retain(|wait| !(wait.before == before && wait.after == before));
+    }
+    true
+}
