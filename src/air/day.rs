@@ -81,7 +81,7 @@ pub(super) struct SubstancePeak {
 /// The highest rates at which vapour comes off, weighed for what air has to be moved for.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Rates {
-    /// Air an hour that would bring the worst quarter of an hour to the explosive limit itself, m³/h.
+    /// Air an hour that would bring the worst minute to the explosive limit itself, were it to go on, m³/h.
     pub lel: f64,
     /// Air an hour that keeps the worst eight hours at the shift's limits, m³/h.
     pub shift: f64,
@@ -127,7 +127,7 @@ pub(super) fn follow(room: &Room, laid: &[Laid], country: Country) -> Course {
     };
     let mut course = Course::default();
     let mut sums = [Window::new(SHIFT), Window::new(SHORT)];
-    let mut given = [Window::new(SHORT), Window::new(SHIFT), Window::new(SHORT)];
+    let mut given = [Window::new(SHIFT), Window::new(SHORT)];
     let mut now = first;
     let end = last + Span(LONGEST_TAIL);
     while now < end {
@@ -248,14 +248,14 @@ fn reckon(room: &Room, at: Moment, air: &[f64], ledgers: &mut [Ledger], sums: &m
     }
 }
 
-fn rates(rates: &mut Rates, released: &[f64], ledgers: &[Ledger], given: &mut [Window; 3]) {
+fn rates(rates: &mut Rates, released: &[f64], ledgers: &[Ledger], given: &mut [Window; 2]) {
     // grams a minute over g/m³ are m³ a minute
     let sum = |limit: fn(&Ledger) -> Option<f64>| -> f64 {
         let one = |(grams, ledger): (&f64, &Ledger)| limit(ledger).map_or(0.0, |limit| 60.0 * grams / limit);
         released.iter().zip(ledgers).map(one).sum()
     };
-    let [lel, shift, short] = given;
-    rates.lel = rates.lel.max(lel.push(sum(|ledger| Some(ledger.lel))));
+    let [shift, short] = given;
+    rates.lel = rates.lel.max(sum(|ledger| Some(ledger.lel)));
     rates.shift = rates.shift.max(shift.push(sum(|ledger| ledger.shift_limit.map(|limit| limit / 1000.0))));
     rates.short = rates.short.max(short.push(sum(|ledger| ledger.short_limit.map(|limit| limit / 1000.0))));
 }
