@@ -6,7 +6,7 @@ mod planned;
 
 use denib::air::{Settings, cautions, line, of, with};
 use denib::dayplan::document::{Severity, State};
-use denib::dayplan::{STANDING_LINE, History, plan as make};
+use denib::dayplan::{History, STANDING_LINE, plan as make};
 use denib::finish::Stage;
 use denib::job::Job;
 use denib::science::exposure::Country;
@@ -19,7 +19,10 @@ fn top() -> String {
 }
 
 fn near(found: f64, wanted: f64, share: f64) {
-    assert!((found - wanted).abs() <= share * wanted.abs(), "{found} is not {wanted} within {share}");
+    assert!(
+        (found - wanted).abs() <= share * wanted.abs(),
+        "{found} is not {wanted} within {share}"
+    );
 }
 
 /// The highest % of the explosive limit and the highest mean of eight hours (mg/m³), by small steps of Euler and
@@ -59,7 +62,11 @@ fn one_coat_in_one_room() {
     let shares: f64 = product.solvents.iter().map(|(_, share)| share.high).sum();
     let scale = if shares > 100.0 { 100.0 / shares } else { 1.0 };
     let grams = |name: &str| {
-        let share = product.solvents.iter().find(|(known, _)| known == name).expect("listed");
+        let share = product
+            .solvents
+            .iter()
+            .find(|(known, _)| known == name)
+            .expect("listed");
         100.0 * density * share.1.high / 100.0 * scale
     };
     near(air.coats[0].by_solvent["ethanol"], grams("ethanol"), 1e-9);
@@ -146,9 +153,22 @@ fn skipped_coats_give_nothing_off() {
 #[test]
 fn limits_are_those_of_the_country_asked_for() {
     let job = job(ROOM, &top());
-    let plan = plan(&job, vec![coat("top", &["face"], "brushing-varnish", 1, "09:00", 30, 200.0)]);
-    let sum = |country| of(&job, &plan, country).expect("a room").worst_shift.expect("a shift").sum;
-    near(sum(Country::UnitedStates) / sum(Country::GreatBritain), 100.0 * 140.0 / 24.45 / 350.0, 1e-6);
+    let plan = plan(
+        &job,
+        vec![coat("top", &["face"], "brushing-varnish", 1, "09:00", 30, 200.0)],
+    );
+    let sum = |country| {
+        of(&job, &plan, country)
+            .expect("a room")
+            .worst_shift
+            .expect("a shift")
+            .sum
+    };
+    near(
+        sum(Country::UnitedStates) / sum(Country::GreatBritain),
+        100.0 * 140.0 / 24.45 / 350.0,
+        1e-6,
+    );
     let air = of(&job, &plan, Country::UnitedStates).expect("a room");
     let limit = air.substances[0].shift_limit.expect("a limit");
     assert!(limit.source.contains("OSHA") && limit.year >= 1980);
@@ -158,7 +178,10 @@ fn limits_are_those_of_the_country_asked_for() {
 #[test]
 fn a_flood_of_lacquer_in_a_closet_is_stopped() {
     let job = job("size = [3000, 2500, 2300]\nair_changes = 0.5", &top());
-    let plan = plan(&job, vec![coat("top", &["face"], "cellulose-lacquer", 1, "09:00", 20, 900.0)]);
+    let plan = plan(
+        &job,
+        vec![coat("top", &["face"], "cellulose-lacquer", 1, "09:00", 20, 900.0)],
+    );
     let settings = Settings::default();
     let air = with(&job, &plan, &settings).expect("a room");
     assert!(air.peak_percent_lel > 25.0, "{}", air.peak_percent_lel);
@@ -168,8 +191,15 @@ fn a_flood_of_lacquer_in_a_closet_is_stopped() {
     assert!(!air.above.is_empty());
     assert_eq!(found.last().map(|one| one.text.as_str()), Some(STANDING_LINE));
     // a cap above a quarter is brought down to it
-    let loose = Settings { cap_percent_lel: 80.0, ..settings };
-    near(line(&with(&job, &plan, &loose).expect("a room")).cap_percent_lel, 25.0, 1e-12);
+    let loose = Settings {
+        cap_percent_lel: 80.0,
+        ..settings
+    };
+    near(
+        line(&with(&job, &plan, &loose).expect("a room")).cap_percent_lel,
+        25.0,
+        1e-12,
+    );
 }
 
 // Where nothing leaves, all that was laid stays: mass over volume.
@@ -253,11 +283,27 @@ fn the_demo_has_its_air() {
     let (job, plan) = demo();
     let air = of(&job, &plan, Country::GreatBritain).expect("a room");
     // every coat of the plan is reckoned with or missing
-    let coats = plan.operations.iter().filter(|one| one.product.is_some() && one.volume.is_some()).count();
+    let coats = plan
+        .operations
+        .iter()
+        .filter(|one| one.product.is_some() && one.volume.is_some())
+        .count();
     let missing: usize = air.missing.iter().map(|one| one.operations.len()).sum();
-    assert!(air.coats.len() + missing >= coats && air.coats.len() > 20, "{} {missing} {coats}", air.coats.len());
-    assert!(air.peak_percent_lel > 0.0 && air.peak_percent_lel < 100.0, "{}", air.peak_percent_lel);
-    assert!(air.series.iter().all(|(_, percent, mg)| percent.is_finite() && mg.is_finite() && *percent >= 0.0));
+    assert!(
+        air.coats.len() + missing >= coats && air.coats.len() > 20,
+        "{} {missing} {coats}",
+        air.coats.len()
+    );
+    assert!(
+        air.peak_percent_lel > 0.0 && air.peak_percent_lel < 100.0,
+        "{}",
+        air.peak_percent_lel
+    );
+    assert!(
+        air.series
+            .iter()
+            .all(|(_, percent, mg)| percent.is_finite() && mg.is_finite() && *percent >= 0.0)
+    );
     assert!(air.series.windows(2).all(|pair| pair[0].0 < pair[1].0));
     let top = air.series.iter().map(|point| point.1).fold(0.0, f64::max);
     near(top, air.peak_percent_lel, 1e-2);
@@ -266,12 +312,28 @@ fn the_demo_has_its_air() {
     let by_solvent: f64 = air.substances.iter().map(|one| one.grams).sum();
     near(by_coat, by_solvent, 1e-9);
     let found = cautions(&job, &plan, Some(&air), &Settings::default());
-    for code in ["oily-rags", "flash-point", "wood-dust", "storage", "gloves", "cartridges", "vapour-sinks"] {
+    for code in [
+        "oily-rags",
+        "flash-point",
+        "wood-dust",
+        "storage",
+        "gloves",
+        "cartridges",
+        "vapour-sinks",
+    ] {
         assert!(find(&found, code).is_some(), "{code}");
     }
-    assert!(found.iter().all(|one| !one.text.is_empty() && !one.text.to_lowercase().contains(" safe ")));
+    assert!(
+        found
+            .iter()
+            .all(|one| !one.text.is_empty() && !one.text.to_lowercase().contains(" safe "))
+    );
     let sourced = found.iter().filter(|one| one.code != "label-first");
-    assert!(sourced.clone().all(|one| one.source.as_ref().is_some_and(|source| !source.is_empty())));
+    assert!(
+        sourced
+            .clone()
+            .all(|one| one.source.as_ref().is_some_and(|source| !source.is_empty()))
+    );
     // what goes into JSON comes out of it
     let text = serde_json::to_string(&air).expect("json");
     assert!(text.contains("\"peak_percent_lel\"") && !text.contains("NaN"));
@@ -303,7 +365,10 @@ fn the_planners_allowance_covers_the_room() {
             .filter(|(start, _)| start < at)
             .flat_map(|(start, stair)| {
                 let passed = (*at - *start).num_minutes() - 1;
-                stair.iter().filter(move |draw| i64::from(draw.minutes) > passed).map(|draw| f64::from(draw.amount) / 1000.0)
+                stair
+                    .iter()
+                    .filter(move |draw| i64::from(draw.minutes) > passed)
+                    .map(|draw| f64::from(draw.amount) / 1000.0)
             })
             .sum();
         let slack = floor * stairs.len() as f64;

@@ -14,7 +14,10 @@ use planned::{ROOM, at, coat, from_text, job, operation, panel, plan};
 use proptest::prelude::*;
 
 fn near(found: f64, wanted: f64, share: f64) {
-    assert!((found - wanted).abs() <= share * wanted.abs(), "{found} is not {wanted} within {share}");
+    assert!(
+        (found - wanted).abs() <= share * wanted.abs(),
+        "{found} is not {wanted} within {share}"
+    );
 }
 
 fn bench() -> Job {
@@ -35,9 +38,22 @@ fn put_on_by(job: &mut Job, product: &str, method: Method) {
 fn litres_of_the_worked_example() {
     let mut job = bench();
     put_on_by(&mut job, "shellac", Method::Spray);
-    let coats = (1..=3).map(|number| coat("top", &["face", "back"], "shellac", number, &format!("{:02}:00", 8 + number), 20, 350.0));
+    let coats = (1..=3).map(|number| {
+        coat(
+            "top",
+            &["face", "back"],
+            "shellac",
+            number,
+            &format!("{:02}:00", 8 + number),
+            20,
+            350.0,
+        )
+    });
     let plan = plan(&job, coats.collect());
-    let rates = Rates { waste_percent: 5.0, ..Rates::default() };
+    let rates = Rates {
+        waste_percent: 5.0,
+        ..Rates::default()
+    };
     let stores = with(&job, &plan, &rates, &OnHand::new());
     let need = &stores.products[0];
     near(need.on_work_ml.expect("known"), 1050.0, 1e-12);
@@ -50,7 +66,11 @@ fn litres_of_the_worked_example() {
     // brushed, 87.5 % lands (brush loss 10 to 15 %): 1,050 / 0.875 / 0.9
     put_on_by(&mut job, "shellac", Method::Brush);
     let brushed = of(&job, &plan);
-    near(brushed.products[0].needed_ml.expect("known")[1], 1050.0 / 0.875 / 0.9, 1e-9);
+    near(
+        brushed.products[0].needed_ml.expect("known")[1],
+        1050.0 / 0.875 / 0.9,
+        1e-9,
+    );
     assert_eq!(brushed.rates_source, "common practice, no source");
 }
 
@@ -79,7 +99,12 @@ fn used_left_and_whether_it_lasts() {
     let plan = plan(&job, vec![first, second, third, never]);
     let out = |on_work: f64| on_work / 0.875 / 0.9;
     let shelf = |amount: f64| {
-        let stores = with(&job, &plan, &Rates::default(), &OnHand::from([("shellac".to_owned(), amount)]));
+        let stores = with(
+            &job,
+            &plan,
+            &Rates::default(),
+            &OnHand::from([("shellac".to_owned(), amount)]),
+        );
         stores.products[0].clone()
     };
     let need = shelf(100.0);
@@ -135,7 +160,12 @@ fn two_pack(job: &mut Job) -> String {
         pot_life: Some(shop::figure(120.0, 240.0)),
         ..shop::product(Mechanism::TwoPack)
     };
-    job.schedules.values_mut().next().expect("a schedule").products.push(product);
+    job.schedules
+        .values_mut()
+        .next()
+        .expect("a schedule")
+        .products
+        .push(product);
     "two-part".to_owned()
 }
 
@@ -148,16 +178,25 @@ fn mixes_last_no_longer_than_their_pot_life() {
     let stores = of(&job, &plan(&job, coats.to_vec()));
     let mixed = mixes(&stores);
     // 09:00 to 11:00 takes the first three, 11:10 needs a new one, 15:00 a third
-    let told: Vec<(String, f64)> = mixed.iter().map(|mix| (mix.at.format("%H:%M").to_string(), mix.volume)).collect();
+    let told: Vec<(String, f64)> = mixed
+        .iter()
+        .map(|mix| (mix.at.format("%H:%M").to_string(), mix.volume))
+        .collect();
     let out = 90.0 / 0.875 / 0.9;
-    assert_eq!(told.iter().map(|one| one.0.as_str()).collect::<Vec<_>>(), ["09:00", "11:10", "15:00"]);
+    assert_eq!(
+        told.iter().map(|one| one.0.as_str()).collect::<Vec<_>>(),
+        ["09:00", "11:10", "15:00"]
+    );
     near(told[0].1, 3.0 * out, 1e-3);
     near(told[1].1, out, 1e-3);
     for mix in &stores.products[0].mixes {
         assert_eq!(mix.until - mix.at, chrono::TimeDelta::minutes(120));
     }
     // a product without a pot life is not mixed
-    let shellac = of(&job, &plan(&job, vec![coat("top", &["face"], "shellac", 1, "09:00", 20, 90.0)]));
+    let shellac = of(
+        &job,
+        &plan(&job, vec![coat("top", &["face"], "shellac", 1, "09:00", 20, 90.0)]),
+    );
     assert!(shellac.products[0].mixes.is_empty());
 }
 
@@ -174,7 +213,16 @@ fn abrasives_by_area_and_life() {
     let mut done = sanded("P120", StepKind::Sand, "09:00");
     done.state = State::Done;
     let denib = sanded("P360 wet", StepKind::Denib, "12:00");
-    let plan = plan(&job, vec![done, sanded("P120", StepKind::Sand, "09:30"), sanded("P180", StepKind::Sand, "10:00"), denib, sanded("0000 wool", StepKind::RubOut, "13:00")]);
+    let plan = plan(
+        &job,
+        vec![
+            done,
+            sanded("P120", StepKind::Sand, "09:30"),
+            sanded("P180", StepKind::Sand, "10:00"),
+            denib,
+            sanded("0000 wool", StepKind::RubOut, "13:00"),
+        ],
+    );
     let shelf = OnHand::from([("abrasive P120".to_owned(), 1.0), ("abrasive P180".to_owned(), 2.0)]);
     let stores = with(&job, &plan, &Rates::default(), &shelf);
     let rates = Rates::default();
@@ -189,7 +237,12 @@ fn abrasives_by_area_and_life() {
     near(need("0000 wool").needed, 2.1 / rates.wool_pad_m2, 1e-9);
     // bought whole
     let lines = document(&stores);
-    let line = |item: &str| lines.iter().find(|line| line.item == item).map(|line| (line.needed, line.unit.clone()));
+    let line = |item: &str| {
+        lines
+            .iter()
+            .find(|line| line.item == item)
+            .map(|line| (line.needed, line.unit.clone()))
+    };
     assert_eq!(line("abrasive P120"), Some((3.0, "sheets".to_owned())));
 }
 
@@ -197,34 +250,52 @@ fn abrasives_by_area_and_life() {
 fn cloths_rags_tape_plugs_and_wax() {
     let joints = "joints = [{ kind = \"tenon\", count = 2, area = 2500 }, { kind = \"mortise\", count = 3, area = 480 }, { kind = \"housing\", count = 1 }]";
     let job = job(ROOM, &panel("top", [2000, 1050, 20], "oak", "solid", joints));
-    let area = job.pieces[0].surfaces.iter().find(|surface| surface.id == "face").expect("a face").area.square_metres();
+    let area = job.pieces[0]
+        .surfaces
+        .iter()
+        .find(|surface| surface.id == "face")
+        .expect("a face")
+        .area
+        .square_metres();
     let mut wax = operation("top", StepKind::Wax, &["face"], "15:00", 20);
     wax.product = Some("paste-wax".to_owned());
-    let plan = plan(&job, vec![
-        operation("top", StepKind::Mask, &[], "08:30", 10),
-        coat("top", &["face"], "shellac", 1, "09:00", 20, 90.0),
-        coat("top", &["face"], "oil-varnish-blend", 2, "10:00", 20, 90.0),
-        operation("top", StepKind::WipeBack, &["face"], "10:30", 20),
-        wax,
-    ]);
+    let plan = plan(
+        &job,
+        vec![
+            operation("top", StepKind::Mask, &[], "08:30", 10),
+            coat("top", &["face"], "shellac", 1, "09:00", 20, 90.0),
+            coat("top", &["face"], "oil-varnish-blend", 2, "10:00", 20, 90.0),
+            operation("top", StepKind::WipeBack, &["face"], "10:30", 20),
+            wax,
+        ],
+    );
     let stores: Stores = of(&job, &plan);
     let need = |item: &str| stores.sundries.iter().find(|need| need.item == item).expect("there");
     let rates = Rates::default();
     near(need("tack cloth").needed, area / rates.tack_cloth_m2, 1e-9);
     // the oil's own cloth, the wipe, the wax
-    near(need("rag, lint-free").needed, area / rates.clean_rag_m2 * 2.0 + area / rates.wipe_rag_m2, 1e-9);
+    near(
+        need("rag, lint-free").needed,
+        area / rates.clean_rag_m2 * 2.0 + area / rates.wipe_rag_m2,
+        1e-9,
+    );
     // two tenons of 50 × 50 mm, a housing whose size is not given
     near(need("masking tape").needed, 2.0 * 4.4 * 0.05 + rates.tape_m_joint, 1e-9);
     near(need("plug").needed, 3.0, 1e-12);
     near(need("paste wax").needed, area * rates.wax_g_m2, 1e-9);
     let lines = document(&stores);
-    assert!(lines.iter().any(|line| line.item == "tack cloth" && (line.needed - 1.0).abs() < 1e-12));
+    assert!(
+        lines
+            .iter()
+            .any(|line| line.item == "tack cloth" && (line.needed - 1.0).abs() < 1e-12)
+    );
 }
 
 fn demo() -> (Job, Plan) {
     let job = from_text("linen-press.toml", include_str!("../demo/linen-press.toml"));
     let settings = denib::dayplan::Settings { seed: 1, tries: 3 };
-    let plan = denib::dayplan::plan(&job, &denib::dayplan::History::none(job.start), settings, &mut || true).expect("a plan");
+    let plan =
+        denib::dayplan::plan(&job, &denib::dayplan::History::none(job.start), settings, &mut || true).expect("a plan");
     (job, plan)
 }
 
@@ -237,17 +308,30 @@ fn the_demo_adds_up() {
     near(on_work, volume, 1e-9);
     for need in &stores.products {
         let bought: f64 = need.tins.iter().map(|tin| tin.size_ml * f64::from(tin.count)).sum();
-        assert!(need.needed_ml.is_none_or(|needed| bought + 1e-6 >= needed[1]), "{}", need.product);
+        assert!(
+            need.needed_ml.is_none_or(|needed| bought + 1e-6 >= needed[1]),
+            "{}",
+            need.product
+        );
         assert!(need.used_ml.is_none_or(|used| used.abs() < 1e-9));
     }
     assert!(stores.abrasives.len() >= 3 && stores.sundries.iter().any(|need| need.item == "masking tape"));
-    assert!(document(&stores).iter().all(|line| line.needed > 0.0 && line.needed.is_finite()));
+    assert!(
+        document(&stores)
+            .iter()
+            .all(|line| line.needed > 0.0 && line.needed.is_finite())
+    );
     // all done: everything is used, nothing is left to want
     for one in &mut plan.operations {
         one.state = State::Done;
     }
     let after = of(&job, &plan);
-    assert!(after.products.iter().all(|need| need.left_ml.is_none_or(|left| left.abs() < 1e-9)));
+    assert!(
+        after
+            .products
+            .iter()
+            .all(|need| need.left_ml.is_none_or(|left| left.abs() < 1e-9))
+    );
     assert!(after.abrasives.iter().all(|need| need.left.abs() < 1e-9));
     assert!(after.sundries.iter().all(|need| need.left.abs() < 1e-9));
     assert!(serde_json::to_string(&after).is_ok_and(|text| !text.contains("NaN")));

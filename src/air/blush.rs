@@ -44,8 +44,15 @@ pub(super) fn of(job: &Job, plan: &Plan, found: &mut Vec<Caution>) {
     };
     let (mut dew, mut careful, mut stop): (Vec<Near>, Vec<Near>, Vec<Near>) = (Vec::new(), Vec::new(), Vec::new());
     for operation in plan.operations.iter().filter(|operation| puts_on(operation)) {
-        let Some((gap, air, point)) = near(operation) else { continue };
-        let this = Near { operation, gap, air, dew: point };
+        let Some((gap, air, point)) = near(operation) else {
+            continue;
+        };
+        let this = Near {
+            operation,
+            gap,
+            air,
+            dew: point,
+        };
         let product = operation.product.as_deref().and_then(|id| job.product(id));
         let chills = product.is_some_and(|product| product.mechanism == Mechanism::Evaporation && !product.terminal);
         if gap < ANY || air.humidity.0 > DAMP {
@@ -84,7 +91,9 @@ pub(super) fn of(job: &Job, plan: &Plan, found: &mut Vec<Caution>) {
 }
 
 fn say(found: &mut Vec<Caution>, code: &str, severity: Severity, near: &[Near], text: &str, source: &str) {
-    let Some(worst) = near.iter().min_by(|one, other| one.gap.total_cmp(&other.gap)) else { return };
+    let Some(worst) = near.iter().min_by(|one, other| one.gap.total_cmp(&other.gap)) else {
+        return;
+    };
     let figure = format!(
         "{:.1} °C over a dew point of {:.1} °C ({:.0} °C, {:.0} %) at {}",
         worst.gap,

@@ -5,8 +5,8 @@
 
 use super::room_air::{QUARTER_LEL, RoomAir, Settings, room};
 use super::{blush, dangers, storage};
-use crate::dayplan::{Plan, STANDING_LINE};
 use crate::dayplan::document::{Caution, Severity};
+use crate::dayplan::{Plan, STANDING_LINE};
 use crate::job::Job;
 
 /// A caution about some operations or pieces.
@@ -84,7 +84,11 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
     fire(air, found);
     breath(air, found);
     if !air.missing.is_empty() {
-        let list: Vec<String> = air.missing.iter().map(|one| format!("{}: {}", one.product, one.what)).collect();
+        let list: Vec<String> = air
+            .missing
+            .iter()
+            .map(|one| format!("{}: {}", one.product, one.what))
+            .collect();
         let refers = air.missing.iter().flat_map(|one| one.operations.clone()).collect();
         found.push(caution(
             "air-incomplete",
@@ -108,7 +112,11 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
             Vec::new(),
         ));
     }
-    if let Some(heaviest) = air.substances.iter().max_by(|one, other| one.heavier_than_air.total_cmp(&other.heavier_than_air)) {
+    if let Some(heaviest) = air
+        .substances
+        .iter()
+        .max_by(|one, other| one.heavier_than_air.total_cmp(&other.heavier_than_air))
+    {
         found.push(caution(
             "vapour-sinks",
             Severity::Note,
@@ -123,16 +131,23 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
 fn need(air: &RoomAir, rule: &str) -> String {
     let need = air.needs.iter().find(|need| need.rule == rule);
     need.map_or_else(String::new, |need| {
-        format!(" It takes about {:.0} m³ of fresh air an hour {} ({:.1} changes).", need.m3_h, need.purpose, need.air_changes)
+        format!(
+            " It takes about {:.0} m³ of fresh air an hour {} ({:.1} changes).",
+            need.m3_h, need.purpose, need.air_changes
+        )
     })
 }
 
 fn fire(air: &RoomAir, found: &mut Vec<Caution>) {
     let (peak, cap) = (air.peak_percent_lel, air.settings.cap());
-    let Some(at) = air.peak_at.filter(|_| peak > cap) else { return };
+    let Some(at) = air.peak_at.filter(|_| peak > cap) else {
+        return;
+    };
     let when = at.format("%a %d %b %H:%M");
     let (severity, rule, text) = if peak > QUARTER_LEL {
-        let text = format!("About {when} the vapour in the room passes a quarter of what can explode. Do not coat so much at once: fewer pieces a round, or far more air.");
+        let text = format!(
+            "About {when} the vapour in the room passes a quarter of what can explode. Do not coat so much at once: fewer pieces a round, or far more air."
+        );
         (Severity::Stop, "quarter-lel", text)
     } else {
         let text = format!("About {when} the vapour in the room passes the cap. Close to wet work it is richer still.");
@@ -142,7 +157,9 @@ fn fire(air: &RoomAir, found: &mut Vec<Caution>) {
         "air-fire",
         severity,
         format!("{text}{}", need(air, rule)),
-        Some(format!("{peak:.1} % of the lower explosive limit in the mixed room; cap {cap} %, rule {QUARTER_LEL} %")),
+        Some(format!(
+            "{peak:.1} % of the lower explosive limit in the mixed room; cap {cap} %, rule {QUARTER_LEL} %"
+        )),
         "29 CFR 1910.94(c) and 1910.107(a)(2), a quarter of the lower limit; lowest published limits",
         Vec::new(),
     ));
@@ -187,7 +204,14 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
             None => "After the last coat the air of the room does not come down to the limits in the time followed: open up before anybody goes in.".to_owned(),
         };
         if clears.is_none_or(|minutes| minutes > 0.0) {
-            found.push(caution("air-clears", Severity::Note, text, clears.map(|minutes| format!("{minutes:.0} min")), "well-mixed room, computed", Vec::new()));
+            found.push(caution(
+                "air-clears",
+                Severity::Note,
+                text,
+                clears.map(|minutes| format!("{minutes:.0} min")),
+                "well-mixed room, computed",
+                Vec::new(),
+            ));
         }
     }
 }
@@ -195,7 +219,10 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
 /// Solvents that also go through the skin.
 fn skin(air: &RoomAir) -> String {
     let through = |one: &&super::room_air::SubstanceAir| {
-        one.shift_limit.into_iter().chain(one.short_limit).any(|limit| limit.skin)
+        one.shift_limit
+            .into_iter()
+            .chain(one.short_limit)
+            .any(|limit| limit.skin)
     };
     let names: Vec<&str> = air.substances.iter().filter(through).map(|one| one.name).collect();
     if names.is_empty() {

@@ -84,7 +84,9 @@ pub(super) fn method_of(job: &Job, product: &str, step: StepKind) -> Method {
 pub(super) fn of(job: &Job, plan: &Plan) -> Coats {
     let mut coats = Coats::default();
     for operation in plan.operations.iter().filter(|operation| puts_on(operation)) {
-        let Some(id) = operation.product.as_deref() else { continue };
+        let Some(id) = operation.product.as_deref() else {
+            continue;
+        };
         match coat(job, operation, id) {
             Ok((told, laid, unknown)) => {
                 coats.told.push(told);
@@ -102,7 +104,10 @@ pub(super) fn of(job: &Job, plan: &Plan) -> Coats {
 
 impl Coats {
     fn miss(&mut self, product: &str, what: String, operation: &str) {
-        let known = self.missing.iter_mut().find(|one| one.product == product && one.what == what);
+        let known = self
+            .missing
+            .iter_mut()
+            .find(|one| one.product == product && one.what == what);
         if let Some(known) = known {
             known.operations.push(operation.to_owned());
         } else {
@@ -117,14 +122,23 @@ impl Coats {
 
 fn coat(job: &Job, operation: &Operation, id: &str) -> Result<(CoatAir, Laid, Vec<String>), &'static str> {
     let product: &Product = job.product(id).ok_or("the job has no such product any more")?;
-    let on_work = operation.volume.ok_or("its wet film is not given, so its volume is not known")?;
+    let on_work = operation
+        .volume
+        .ok_or("its wet film is not given, so its volume is not known")?;
     let method = method_of(job, id, operation.step);
     // a brush brings the rest back to the tin; what a gun misses is in the air all the same
-    let used = if method == Method::Spray { on_work / method.landing().usual } else { on_work };
+    let used = if method == Method::Spray {
+        on_work / method.landing().usual
+    } else {
+        on_work
+    };
     let what = "its solvents or its density are not given";
     let given = product.given_off(Millilitres(used)).ok_or(what)?;
     let release = product.release(operation.coat.unwrap_or(1));
-    let by_solvent = given.parts.iter().map(|(substance, grams)| (substance.name.to_owned(), grams.0));
+    let by_solvent = given
+        .parts
+        .iter()
+        .map(|(substance, grams)| (substance.name.to_owned(), grams.0));
     let told = CoatAir {
         operation: operation.id.clone(),
         product: id.to_owned(),

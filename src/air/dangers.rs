@@ -16,7 +16,9 @@ pub(super) fn of(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Cauti
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let mut vapours = false;
     for operation in plan.operations.iter().filter(|operation| puts_on(operation)) {
-        let Some(product) = operation.product.as_deref().and_then(|id| job.product(id)) else { continue };
+        let Some(product) = operation.product.as_deref().and_then(|id| job.product(id)) else {
+            continue;
+        };
         if !seen.insert(product.id.as_str()) {
             continue;
         }
@@ -53,29 +55,51 @@ fn flash(job: &Job, plan: &Plan, product: &Product, used: &[&Operation], found: 
     let Some(flash) = &product.flash_point else { return };
     let planned = plan.climate.iter().map(|(_, celsius, _)| *celsius);
     let lines = job.room.climate.lines.iter().map(|line| line.day.0.max(line.night.0));
-    let Some(warmest) = planned.chain(lines).reduce(f64::max) else { return };
+    let Some(warmest) = planned.chain(lines).reduce(f64::max) else {
+        return;
+    };
     let sources = &job.room.ignition;
     let catches = flash.low <= warmest;
     if !catches && sources.is_empty() {
         return;
     }
-    let severity = if catches && !sources.is_empty() { Severity::Stop } else { Severity::Warning };
-    let gives = if catches {
-        format!("{} gives off vapour that can catch fire in a room of {warmest:.0} °C.", product.name)
+    let severity = if catches && !sources.is_empty() {
+        Severity::Stop
     } else {
-        format!("{} burns, though this room is cooler than its flash point; a hot surface or a spray is not.", product.name)
+        Severity::Warning
+    };
+    let gives = if catches {
+        format!(
+            "{} gives off vapour that can catch fire in a room of {warmest:.0} °C.",
+            product.name
+        )
+    } else {
+        format!(
+            "{} burns, though this room is cooler than its flash point; a hot surface or a spray is not.",
+            product.name
+        )
     };
     let mend = if sources.is_empty() {
         "No flame, spark, heater or switch near it, and the air moving, until the room has cleared.".to_owned()
     } else {
-        format!("The room has {}: off and cold before the tin is opened, and until the room has cleared.", sources.join(", "))
+        format!(
+            "The room has {}: off and cold before the tin is opened, and until the room has cleared.",
+            sources.join(", ")
+        )
     };
     let figure = if (flash.low - flash.high).abs() < 1e-9 {
         format!("flash point {} °C", flash.low)
     } else {
         format!("flash point {} to {} °C", flash.low, flash.high)
     };
-    found.push(caution("flash-point", severity, format!("{gives} {mend}"), Some(figure), &flash.source, ids(used)));
+    found.push(caution(
+        "flash-point",
+        severity,
+        format!("{gives} {mend}"),
+        Some(figure),
+        &flash.source,
+        ids(used),
+    ));
 }
 
 fn rags(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
@@ -107,10 +131,17 @@ fn hardener(product: &Product, used: &[&Operation], country: Country, found: &mu
     if product.mechanism != Mechanism::TwoPack {
         return;
     }
-    let acid = says(product, &["acid", "conversion", "catalys", "catalyz", "precat", "pre-cat"]);
+    let acid = says(
+        product,
+        &["acid", "conversion", "catalys", "catalyz", "precat", "pre-cat"],
+    );
     let urethane = says(product, &["urethane", "isocyanate", "2k", "polyurethane"]);
     if urethane || !acid {
-        let may = if urethane { "carries" } else { "may carry (look at its data sheet)" };
+        let may = if urethane {
+            "carries"
+        } else {
+            "may carry (look at its data sheet)"
+        };
         let figure = match country {
             Country::GreatBritain => "0.02 mg/m³ over eight hours, 0.07 over fifteen minutes, as NCO (EH40, recalled)",
             Country::UnitedStates => "hexamethylene di-isocyanate 0.005 ppm, ceiling 0.02 ppm (NIOSH, recalled)",
@@ -128,10 +159,16 @@ fn hardener(product: &Product, used: &[&Operation], country: Country, found: &mu
         ));
     }
     if acid || !urethane {
-        let may = if acid { "gives off" } else { "may give off (look at its data sheet)" };
+        let may = if acid {
+            "gives off"
+        } else {
+            "may give off (look at its data sheet)"
+        };
         let figure = match country {
             Country::GreatBritain => "2 ppm (EH40, recalled)",
-            Country::UnitedStates => "0.75 ppm over eight hours, 2 ppm over fifteen minutes (29 CFR 1910.1048, recalled)",
+            Country::UnitedStates => {
+                "0.75 ppm over eight hours, 2 ppm over fifteen minutes (29 CFR 1910.1048, recalled)"
+            }
         };
         found.push(caution(
             "formaldehyde",
@@ -183,14 +220,24 @@ fn spray(job: &Job, product: &Product, operation: &Operation, used: &[&Operation
 }
 
 fn dust(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Caution>) {
-    let dusty: Vec<&Operation> =
-        plan.operations.iter().filter(|operation| operation.dusty && operation.state != State::Skipped).collect();
+    let dusty: Vec<&Operation> = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.dusty && operation.state != State::Skipped)
+        .collect();
     if dusty.is_empty() {
         return;
     }
-    let room = if job.room.dust_separated { "in its own room" } else { "in the room that is coated in" };
+    let room = if job.room.dust_separated {
+        "in its own room"
+    } else {
+        "in the room that is coated in"
+    };
     let (figure, source) = match country {
-        Country::GreatBritain => ("hardwood and mixed dust 3 mg/m³, softwood 5 mg/m³ over eight hours", "HSE, wood dust, read"),
+        Country::GreatBritain => (
+            "hardwood and mixed dust 3 mg/m³, softwood 5 mg/m³ over eight hours",
+            "HSE, wood dust, read",
+        ),
         Country::UnitedStates => (
             "15 mg/m³ total and 5 mg/m³ fine (OSHA, dust not otherwise regulated); 1 mg/m³ (NIOSH)",
             "OSHA, wood dust, read",
@@ -205,10 +252,7 @@ fn dust(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Caution>) {
         Vec::new(),
     ));
     let films = plan.operations.iter().any(|operation| {
-        operation.dusty
-            && operation.film_from.is_some()
-            && operation.product.is_none()
-            && oily(job, plan, operation)
+        operation.dusty && operation.film_from.is_some() && operation.product.is_none() && oily(job, plan, operation)
     });
     if films {
         found.push(caution(
@@ -224,8 +268,13 @@ fn dust(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Caution>) {
 
 /// Whether the film an operation works on is of a product whose rags heat themselves.
 fn oily(job: &Job, plan: &Plan, operation: &Operation) -> bool {
-    let laid = operation.film_from.as_ref().and_then(|id| plan.operations.iter().find(|one| one.id == *id));
-    let product = laid.and_then(|laid| laid.product.as_deref()).and_then(|id| job.product(id));
+    let laid = operation
+        .film_from
+        .as_ref()
+        .and_then(|id| plan.operations.iter().find(|one| one.id == *id));
+    let product = laid
+        .and_then(|laid| laid.product.as_deref())
+        .and_then(|id| job.product(id));
     product.is_some_and(|product| product.self_heating)
 }
 

@@ -169,7 +169,9 @@ fn sources(room: &Room, laid: &[Laid], country: Country) -> (Vec<Source>, Vec<Le
     for coat in laid {
         let minutes = (coat.end - coat.start).0.max(1);
         for (substance, grams) in &coat.parts {
-            let known = ledgers.iter().position(|ledger| ledger.peak.substance.name == substance.name);
+            let known = ledgers
+                .iter()
+                .position(|ledger| ledger.peak.substance.name == substance.name);
             let index = known.unwrap_or_else(|| {
                 ledgers.push(Ledger::new(substance, country));
                 ledgers.len() - 1
@@ -215,12 +217,20 @@ impl Ledger {
 /// `None` while anything is there.
 fn empty_until(sources: &[Source], now: Moment) -> Option<Option<i64>> {
     let busy = |source: &Source| {
-        source.rate > 1e-9 || source.cloud.held > NOTHING || source.cloud.air > NOTHING || source.turns.contains_key(&now.0)
+        source.rate > 1e-9
+            || source.cloud.held > NOTHING
+            || source.cloud.air > NOTHING
+            || source.turns.contains_key(&now.0)
     };
     if sources.iter().any(busy) {
         return None;
     }
-    Some(sources.iter().filter_map(|source| source.turns.keys().next().copied()).min())
+    Some(
+        sources
+            .iter()
+            .filter_map(|source| source.turns.keys().next().copied())
+            .min(),
+    )
 }
 
 fn reckon(room: &Room, at: Moment, air: &[f64], ledgers: &mut [Ledger], sums: &mut [Window; 2]) -> Minute {
@@ -256,6 +266,10 @@ fn rates(rates: &mut Rates, released: &[f64], ledgers: &[Ledger], given: &mut [W
     };
     let [shift, short] = given;
     rates.lel = rates.lel.max(sum(|ledger| Some(ledger.lel)));
-    rates.shift = rates.shift.max(shift.push(sum(|ledger| ledger.shift_limit.map(|limit| limit / 1000.0))));
-    rates.short = rates.short.max(short.push(sum(|ledger| ledger.short_limit.map(|limit| limit / 1000.0))));
+    rates.shift = rates
+        .shift
+        .max(shift.push(sum(|ledger| ledger.shift_limit.map(|limit| limit / 1000.0))));
+    rates.short = rates
+        .short
+        .max(short.push(sum(|ledger| ledger.short_limit.map(|limit| limit / 1000.0))));
 }

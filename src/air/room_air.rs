@@ -241,7 +241,10 @@ pub fn line(air: &RoomAir) -> AirLine {
 }
 
 fn highest(course: &Course, of: impl Fn(&Minute) -> f64) -> Option<&Minute> {
-    course.minutes.iter().reduce(|best, minute| if of(minute) > of(best) { minute } else { best })
+    course
+        .minutes
+        .iter()
+        .reduce(|best, minute| if of(minute) > of(best) { minute } else { best })
 }
 
 fn substances(course: &Course, coats: &[CoatAir], country: Country) -> Vec<SubstanceAir> {
@@ -250,7 +253,10 @@ fn substances(course: &Course, coats: &[CoatAir], country: Country) -> Vec<Subst
         SubstanceAir {
             name: substance.name,
             cas: substance.cas,
-            grams: coats.iter().filter_map(|coat| coat.by_solvent.get(substance.name)).sum(),
+            grams: coats
+                .iter()
+                .filter_map(|coat| coat.by_solvent.get(substance.name))
+                .sum(),
             peak_mg_m3: peak.peak_mg_m3,
             peak_ppm: ppm(peak.peak_mg_m3, substance.molar_mass),
             shift_mg_m3: peak.shift_mg_m3,
@@ -348,8 +354,16 @@ fn needs(course: &Course, room: &Room, settings: &Settings) -> Vec<Need> {
             "29 CFR 1910.94(c)(6)(ii), recalled",
         ));
         if settings.cap() > 0.0 {
-            let purpose = format!("to keep the vapour under {} % of the lower explosive limit", settings.cap());
-            needs.push(need("cap", purpose, rates.lel / (settings.cap() / 100.0), "the cap asked for"));
+            let purpose = format!(
+                "to keep the vapour under {} % of the lower explosive limit",
+                settings.cap()
+            );
+            needs.push(need(
+                "cap",
+                purpose,
+                rates.lel / (settings.cap() / 100.0),
+                "the cap asked for",
+            ));
         }
     }
     let health = "dilution relation of the American Conference of Governmental Industrial Hygienists";
@@ -370,13 +384,20 @@ fn series(course: &Course, peak: f64, stamp: &impl Fn(Moment) -> Stamp) -> Vec<(
     let mut points: Vec<(Stamp, f64, f64)> = Vec::new();
     let mut last: Option<&Minute> = None;
     for (index, minute) in course.minutes.iter().enumerate() {
-        let ends = course.minutes.get(index + 1).is_none_or(|next| (next.at - minute.at).0 > 1);
+        let ends = course
+            .minutes
+            .get(index + 1)
+            .is_none_or(|next| (next.at - minute.at).0 > 1);
         let moved = last.is_none_or(|last| {
             (minute.percent_lel - last.percent_lel).abs() > peak / 50.0 || (minute.at - last.at).0 > 60
         });
         let top = peak > 0.0 && (minute.percent_lel - peak).abs() < f64::EPSILON * peak;
         if moved || ends || top {
-            points.push((stamp(minute.at), rounded(minute.percent_lel, 1000.0), rounded(minute.mg_m3, 10.0)));
+            points.push((
+                stamp(minute.at),
+                rounded(minute.percent_lel, 1000.0),
+                rounded(minute.mg_m3, 10.0),
+            ));
             last = Some(minute);
         }
     }

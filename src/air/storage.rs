@@ -48,5 +48,12 @@ pub(super) fn of(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Cauti
             "29 CFR 1910.106(d)(3) as quoted on safety pages, read; 1910.106(e)(2) recalled",
         ),
     };
-    found.push(caution("storage", Severity::Note, text.to_owned(), Some(list.join("; ")), source, Vec::new()));
+    found.push(caution(
+        "storage",
+        Severity::Note,
+        text.to_owned(),
+        Some(list.join("; ")),
+        source,
+        Vec::new(),
+    ));
 }

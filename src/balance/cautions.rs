@@ -60,7 +60,12 @@ fn bend(panel: &PanelBalance) -> Option<String> {
     let bend = panel.in_use?;
     let cup = bend.cup_mm.map(|[low, usual, high]| {
         let side = if usual >= 0.0 { "round" } else { "hollow" };
-        format!("face {side} by {:.1} mm ({:.1} to {:.1})", usual.abs(), low.abs(), high.abs())
+        format!(
+            "face {side} by {:.1} mm ({:.1} to {:.1})",
+            usual.abs(),
+            low.abs(),
+            high.abs()
+        )
     });
     let cup = cup.unwrap_or_else(|| "timber not in the table, no cup computed".to_owned());
     Some(format!("{cup}; gap in moisture {:.2} %", bend.gap_percent[1].abs()))
@@ -71,8 +76,15 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
     if face.coats == 0 && back.coats == 0 {
         return;
     }
-    let accepted = panel.accepted.as_ref().map_or_else(String::new, |reason| format!(" Accepted: {reason}."));
-    let severity = if panel.accepted.is_some() { Severity::Note } else { Severity::Warning };
+    let accepted = panel
+        .accepted
+        .as_ref()
+        .map_or_else(String::new, |reason| format!(" Accepted: {reason}."));
+    let severity = if panel.accepted.is_some() {
+        Severity::Note
+    } else {
+        Severity::Warning
+    };
     let source = "moisture-excluding effectiveness (Wood Handbook, table 16-3), diffusion and plate theory; free panel, so the most it can be";
     if !panel.equal_coats {
         found.push(caution(
@@ -109,7 +121,10 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
         found.push(caution(
             "unequal-hours",
             severity,
-            format!("{} stands {longest:.0} hours with one face a coat behind the other.{accepted}", panel.name),
+            format!(
+                "{} stands {longest:.0} hours with one face a coat behind the other.{accepted}",
+                panel.name
+            ),
             cup.map(|cup| format!("up to {:.1} mm should the air turn damp meanwhile", cup[2].abs())),
             "threshold of a day is common practice, no source",
             &panel.piece,
@@ -119,7 +134,10 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
         found.push(caution(
             "timber-unknown",
             Severity::Note,
-            format!("{}: nothing is known here of the movement of \"{}\", so no cup and no change of width is computed.", panel.name, panel.material),
+            format!(
+                "{}: nothing is known here of the movement of \"{}\", so no cup and no change of width is computed.",
+                panel.name, panel.material
+            ),
             None,
             "Wood Handbook, table 13-5",
             &panel.piece,
@@ -130,7 +148,11 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
         found.push(caution(
             "film-unknown",
             Severity::Note,
-            format!("{}: how much moisture {} keeps out is not known here, so no gap is computed.", panel.name, unknown.join(", ")),
+            format!(
+                "{}: how much moisture {} keeps out is not known here, so no gap is computed.",
+                panel.name,
+                unknown.join(", ")
+            ),
             None,
             "Wood Handbook, table 16-3",
             &panel.piece,

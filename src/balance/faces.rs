@@ -113,7 +113,10 @@ impl Faces {
     /// The longest stretch that ends.
     pub fn longest(&self) -> Option<Stretch> {
         let length = |stretch: &Stretch| stretch.until.map_or(0, |until| (until - stretch.from).0);
-        self.unequal().into_iter().filter(|stretch| stretch.until.is_some()).max_by_key(length)
+        self.unequal()
+            .into_iter()
+            .filter(|stretch| stretch.until.is_some())
+            .max_by_key(length)
     }
 
     /// Both faces end with the same products, in the same numbers.

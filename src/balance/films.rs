@@ -44,9 +44,14 @@ pub struct FaceFilms {
 pub fn film_of(product: &Product) -> Option<(Finish, Option<&'static str>)> {
     let text = format!("{} {} {}", product.id, product.name, product.family).to_lowercase();
     let says = |words: &[&str]| words.iter().any(|word| text.contains(word));
+    // whole words: shellac is dewaxed and hardwax is an oil
+    let is = |word: &str| {
+        text.split(|letter: char| !letter.is_alphanumeric())
+            .any(|one| one == word)
+    };
     let family = product.family.to_lowercase();
     match product.mechanism {
-        _ if says(&["wax"]) && !says(&["hardwax", "hard wax"]) => Some((Finish::PasteWax, None)),
+        _ if is("wax") && !is("oil") => Some((Finish::PasteWax, None)),
         Mechanism::Evaporation if says(&["shellac"]) => Some((Finish::Shellac, None)),
         Mechanism::Evaporation if says(&["cellulose", "nitro", "lacquer"]) => Some((Finish::Nitrocellulose, None)),
         Mechanism::Evaporation => None,

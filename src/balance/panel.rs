@@ -110,7 +110,9 @@ pub struct Balance {
 pub fn of(job: &Job, plan: &Plan, standing: Option<&Standing>, step: &AirStep) -> Balance {
     let mut exchanges = Exchanges::default();
     let wide = job.pieces.iter().enumerate().filter(|(_, piece)| job.is_wide(piece));
-    let panels = wide.map(|(index, piece)| panel(job, plan, standing, step, index, piece, &mut exchanges)).collect();
+    let panels = wide
+        .map(|(index, piece)| panel(job, plan, standing, step, index, piece, &mut exchanges))
+        .collect();
     let sheets = job.pieces.iter().filter_map(|piece| sheet(job, plan, piece)).collect();
     Balance {
         step_from: (step.from.temperature.0, step.from.humidity.0),
@@ -181,7 +183,9 @@ fn panel(
         accepted: job.accepted_imbalance.get(&piece.id).cloned(),
         planned: faces.hours(None),
         so_far: here.map(|(now, _)| faces.hours(Some(now))),
-        unequal_since: here.and_then(|(_, since)| since).map(|since| since.with_offset(job.zone)),
+        unequal_since: here
+            .and_then(|(_, since)| since)
+            .map(|since| since.with_offset(job.zone)),
         while_unequal,
         in_use,
         season_mm,

@@ -69,7 +69,11 @@ impl Exchanges {
                 *self.known.entry(key).or_insert_with(|| exchange_of(row, diffusion))
             })
             .collect();
-        if films.is_empty() { BARE } else { exchange_of_layers(&films) }
+        if films.is_empty() {
+            BARE
+        } else {
+            exchange_of_layers(&films)
+        }
     }
 
     /// The bend of a panel with these films on its two faces. `None` for a panel without thickness.
@@ -92,8 +96,14 @@ impl Exchanges {
             }
         }
         let usual = gaps[1];
-        let low = gaps.iter().copied().reduce(|one, other| if other.abs() < one.abs() { other } else { one })?;
-        let high = gaps.iter().copied().reduce(|one, other| if other.abs() > one.abs() { other } else { one })?;
+        let low = gaps
+            .iter()
+            .copied()
+            .reduce(|one, other| if other.abs() < one.abs() { other } else { one })?;
+        let high = gaps
+            .iter()
+            .copied()
+            .reduce(|one, other| if other.abs() > one.abs() { other } else { one })?;
         let gap_percent = [low, usual, high];
         let cup = |index: usize, coefficients: [f64; 3]| {
             let bend = cupping::curvature(coefficients[index], Percent(gap_percent[index]), thickness)?;

@@ -37,7 +37,10 @@ impl Product {
         let mass = volume.0 * density.high;
         let sum: f64 = self.solvents.iter().map(|solvent| solvent.1.high).sum();
         let scale = if sum > 100.0 { 100.0 / sum } else { 1.0 };
-        let mut given = GivenOff { parts: Vec::new(), unknown: Vec::new() };
+        let mut given = GivenOff {
+            parts: Vec::new(),
+            unknown: Vec::new(),
+        };
         for (name, share) in &self.solvents {
             let grams = Grams(mass * share.high * scale / 100.0);
             if harmless(name) {
@@ -62,9 +65,20 @@ impl Product {
     pub fn vapour_parts(&self, volume: Millilitres, coat: u8) -> Option<Vec<Part>> {
         let given = self.given_off(volume)?;
         let release = self.release(coat);
-        let least = crate::science::vapour::substance::all().iter().map(Substance::lel_grams).fold(f64::MAX, f64::min);
-        let known = given.parts.iter().map(|(substance, grams)| (grams.0, substance.lel_grams()));
+        let least = crate::science::vapour::substance::all()
+            .iter()
+            .map(Substance::lel_grams)
+            .fold(f64::MAX, f64::min);
+        let known = given
+            .parts
+            .iter()
+            .map(|(substance, grams)| (grams.0, substance.lel_grams()));
         let unknown = given.unknown.iter().map(|(_, grams)| (grams.0, least));
-        Some(known.chain(unknown).map(|(grams, lel)| Part { grams, lel, release }).collect())
+        Some(
+            known
+                .chain(unknown)
+                .map(|(grams, lel)| Part { grams, lel, release })
+                .collect(),
+        )
     }
 }

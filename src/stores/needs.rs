@@ -97,19 +97,27 @@ fn products(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<Prod
 }
 
 fn piece_of<'a>(job: &'a Job, operation: &Operation) -> Option<&'a Piece> {
-    job.pieces.iter().find(|piece| Some(piece.id.as_str()) == operation.piece.as_deref())
+    job.pieces
+        .iter()
+        .find(|piece| Some(piece.id.as_str()) == operation.piece.as_deref())
 }
 
 /// m² of the surfaces an operation works; of all coated surfaces of an assembly's pieces where it works one.
 fn area(job: &Job, operation: &Operation) -> f64 {
     let of = |piece: &Piece| -> f64 {
-        let here = piece.surfaces.iter().filter(|surface| operation.surfaces.contains(&surface.id));
+        let here = piece
+            .surfaces
+            .iter()
+            .filter(|surface| operation.surfaces.contains(&surface.id));
         here.map(|surface| surface.area.square_metres()).sum()
     };
     if let Some(piece) = piece_of(job, operation) {
         return of(piece);
     }
-    let assembly = job.assemblies.iter().find(|one| Some(one.id.as_str()) == operation.assembly.as_deref());
+    let assembly = job
+        .assemblies
+        .iter()
+        .find(|one| Some(one.id.as_str()) == operation.assembly.as_deref());
     let pieces = assembly.map_or_else(Vec::new, |assembly| all_pieces(job, assembly, 0));
     let coated = |piece: &&Piece| -> f64 {
         let coated = piece.surfaces.iter().filter(|surface| surface.schedule.is_some());
@@ -120,10 +128,18 @@ fn area(job: &Job, operation: &Operation) -> f64 {
 
 /// The pieces of an assembly and of those that go into it.
 fn all_pieces<'a>(job: &'a Job, assembly: &crate::job::Assembly, depth: u32) -> Vec<&'a Piece> {
-    let mut pieces: Vec<&Piece> = job.pieces.iter().filter(|piece| assembly.made_of.contains(&piece.id)).collect();
+    let mut pieces: Vec<&Piece> = job
+        .pieces
+        .iter()
+        .filter(|piece| assembly.made_of.contains(&piece.id))
+        .collect();
     // a job that was checked has no assembly inside itself
     if depth < 16 {
-        for inner in job.assemblies.iter().filter(|one| assembly.assemblies.contains(&one.id)) {
+        for inner in job
+            .assemblies
+            .iter()
+            .filter(|one| assembly.assemblies.contains(&one.id))
+        {
             pieces.extend(all_pieces(job, inner, depth + 1));
         }
     }
@@ -136,10 +152,15 @@ fn lasts(on_hand: Option<f64>, left: f64) -> Option<bool> {
 
 fn abrasives(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<AbrasiveNeed> {
     let mut needs: Vec<AbrasiveNeed> = Vec::new();
-    for operation in plan.operations.iter().filter(|operation| operation.state != State::Skipped) {
+    for operation in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.state != State::Skipped)
+    {
         let Some(written) = &operation.grit else { continue };
         let Ok(grit) = Grit::parse(written) else { continue };
-        let on_film = operation.film_from.is_some() || matches!(operation.step, StepKind::Denib | StepKind::Scuff | StepKind::Flat);
+        let on_film = operation.film_from.is_some()
+            || matches!(operation.step, StepKind::Denib | StepKind::Scuff | StepKind::Flat);
         let (life, unit) = rates.abrasive(grit.grade, grit.wet, on_film);
         let area = area(job, operation);
         let done = if used(operation) { area } else { 0.0 };
@@ -183,13 +204,22 @@ fn sundries(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<Sund
             return;
         }
         let index = tallies.iter().position(|one| one.item == item).unwrap_or_else(|| {
-            tallies.push(Tally { item, unit, all: 0.0, left: 0.0 });
+            tallies.push(Tally {
+                item,
+                unit,
+                all: 0.0,
+                left: 0.0,
+            });
             tallies.len() - 1
         });
         tallies[index].all += amount;
         tallies[index].left += if left { amount } else { 0.0 };
     };
-    for operation in plan.operations.iter().filter(|operation| operation.state != State::Skipped) {
+    for operation in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.state != State::Skipped)
+    {
         let left = !used(operation);
         let area = area(job, operation);
         let product = operation.product.as_deref().and_then(|id| job.product(id));
@@ -245,7 +275,11 @@ fn tape(joint: &Joint, rates: &Rates) -> Option<f64> {
         | JointKind::Marked => {
             let area = joint.area.square_metres();
             // round a square of the same area, and a tenth for overlaps
-            Some(if area > 0.0 { 4.4 * area.sqrt() } else { rates.tape_m_joint })
+            Some(if area > 0.0 {
+                4.4 * area.sqrt()
+            } else {
+                rates.tape_m_joint
+            })
         }
     }
 }
@@ -262,10 +296,17 @@ pub fn document(stores: &Stores) -> Vec<StoreLine> {
         let needed = need.needed_ml?;
         Some(line(need.product.clone(), needed[1].ceil(), "mL"))
     });
-    let abrasives = stores.abrasives.iter().map(|need| line(format!("abrasive {}", need.grit), need.needed.ceil(), need.unit));
+    let abrasives = stores
+        .abrasives
+        .iter()
+        .map(|need| line(format!("abrasive {}", need.grit), need.needed.ceil(), need.unit));
     let sundries = stores.sundries.iter().map(|need| {
         let whole = !matches!(need.unit, "m" | "g");
-        let needed = if whole { (need.needed - 1e-9).ceil() } else { hundredth(need.needed) };
+        let needed = if whole {
+            (need.needed - 1e-9).ceil()
+        } else {
+            hundredth(need.needed)
+        };
         line(need.item.to_owned(), needed, need.unit)
     });
     products.chain(abrasives).chain(sundries).collect()

@@ -6,7 +6,7 @@ use super::rates::Rates;
 use super::tins::{Tin, tins};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp, State};
-use crate::finish::{Landing, Method, Product, StepKind};
+use crate::finish::{Landing, Mechanism, Method, Product, StepKind};
 use crate::job::Job;
 use crate::science::film::volume_to_buy;
 use crate::units::{Millilitres, Percent};
@@ -72,7 +72,7 @@ pub struct ProductNeed {
     pub lasts: Option<bool>,
     /// mL the shelf is short of.
     pub short_ml: Option<f64>,
-    /// Mixes, for products with a pot life.
+    /// Mixes, for two-part products with a pot life.
     pub mixes: Vec<MixNeed>,
     /// Operations whose volume is not known.
     pub without_volume: Vec<String>,
@@ -94,7 +94,10 @@ pub(super) fn used(operation: &Operation) -> bool {
 
 fn method(job: &Job, product: &Product) -> Method {
     let mut steps = job.schedules.values().flat_map(|schedule| schedule.steps.iter());
-    let first = steps.find_map(|step| step.method.filter(|_| step.product.as_deref() == Some(product.id.as_str())));
+    let first = steps.find_map(|step| {
+        step.method
+            .filter(|_| step.product.as_deref() == Some(product.id.as_str()))
+    });
     first.unwrap_or(Method::Brush)
 }
 
@@ -104,7 +107,13 @@ fn out_of_tin(on_work: f64, landing: f64, waste: f64) -> Option<f64> {
 }
 
 /// What a plan needs of one product.
-pub(super) fn need(job: &Job, plan: &Plan, product: &Product, rates: &Rates, on_hand: Option<f64>) -> Option<ProductNeed> {
+pub(super) fn need(
+    job: &Job,
+    plan: &Plan,
+    product: &Product,
+    rates: &Rates,
+    on_hand: Option<f64>,
+) -> Option<ProductNeed> {
     let of = |operation: &&Operation| takes(operation) && operation.product.as_deref() == Some(product.id.as_str());
     let operations: Vec<&Operation> = plan.operations.iter().filter(of).collect();
     if operations.is_empty() {
@@ -117,14 +126,22 @@ pub(super) fn need(job: &Job, plan: &Plan, product: &Product, rates: &Rates, on_
     let known = operations.iter().any(|operation| operation.volume.is_some());
     let on_work = known.then(|| volumes().sum::<f64>());
     let sum = |wanted: &dyn Fn(&Operation) -> bool| -> f64 {
-        operations.iter().filter(|operation| wanted(operation)).filter_map(|operation| operation.volume).sum()
+        operations
+            .iter()
+            .filter(|operation| wanted(operation))
+            .filter_map(|operation| operation.volume)
+            .sum()
     };
     let used_ml = on_work.and_then(|_| buy(sum(&used)));
     let left_ml = on_work.and_then(|_| buy(sum(&|operation: &Operation| !used(operation))));
     let needed_ml = on_work.and_then(|on_work| {
         // best: most lands, least is left in the tin; worst the other way round (5 to 15 % about the usual 10)
         let (least, most) = (waste / 2.0, waste * 1.5);
-        Some([out_of_tin(on_work, landing.high, least)?, buy(on_work)?, out_of_tin(on_work, landing.low, most)?])
+        Some([
+            out_of_tin(on_work, landing.high, least)?,
+            buy(on_work)?,
+            out_of_tin(on_work, landing.low, most)?,
+        ])
     });
     let coats = coats(&operations, &buy);
     let short = on_hand.zip(left_ml).map(|(on_hand, left)| (left - on_hand).max(0.0));
@@ -137,7 +154,11 @@ pub(super) fn need(job: &Job, plan: &Plan, product: &Product, rates: &Rates, on_
         needed_ml,
         used_ml,
         left_ml,
-        keep_for_last_coat_ml: coats.iter().filter(|coat| coat.coat.is_some()).max_by_key(|coat| coat.coat).map(|coat| coat.needed_ml),
+        keep_for_last_coat_ml: coats
+            .iter()
+            .filter(|coat| coat.coat.is_some())
+            .max_by_key(|coat| coat.coat)
+            .map(|coat| coat.needed_ml),
         coats,
         tins: needed_ml.map_or_else(Vec::new, |needed| tins(needed[1], job.shown_in.us_volume)),
         on_hand_ml: on_hand,
@@ -161,14 +182,25 @@ fn coats(operations: &[&Operation], buy: &impl Fn(f64) -> Option<f64>) -> Vec<Co
         let on_work_ml: f64 = here.clone().filter_map(|operation| operation.volume).sum();
         let known = here.clone().any(|operation| operation.volume.is_some());
         let needed_ml = buy(on_work_ml).filter(|_| known)?;
-        Some(CoatNeed { coat, on_work_ml, needed_ml })
+        Some(CoatNeed {
+            coat,
+            on_work_ml,
+            needed_ml,
+        })
     };
     numbers.into_iter().filter_map(of).collect()
 }
 
 /// One mix after the other: a new one where an operation would end after the pot life of the last.
 fn mixes(product: &Product, operations: &[&Operation], buy: &impl Fn(f64) -> Option<f64>) -> Vec<MixNeed> {
-    let Some(life) = &product.pot_life else { return Vec::new() };
+    // dissolved shellac keeps for months and has a life too, but nobody mixes it by the hour
+    let Some(life) = product
+        .pot_life
+        .as_ref()
+        .filter(|_| product.mechanism == Mechanism::TwoPack)
+    else {
+        return Vec::new();
+    };
     let life = TimeDelta::minutes(life.low.floor() as i64);
     let mut order: Vec<&&Operation> = operations.iter().collect();
     order.sort_by_key(|operation| operation.start);

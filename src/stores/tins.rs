@@ -47,7 +47,9 @@ pub fn tins(need_ml: f64, us: bool) -> Vec<Tin> {
     best[0] = Some((0.0, 0));
     for volume in 1..=most {
         for (index, &size) in sizes.iter().enumerate() {
-            let Some(before) = volume.checked_sub(size as usize) else { continue };
+            let Some(before) = volume.checked_sub(size as usize) else {
+                continue;
+            };
             if let Some((cost, _)) = best[before] {
                 let cost = cost + f64::from(size) + HANDLING;
                 if best[volume].is_none_or(|(known, _)| cost < known) {
@@ -65,5 +67,9 @@ pub fn tins(need_ml: f64, us: bool) -> Vec<Tin> {
         volume = volume.saturating_sub(sizes[index] as usize);
     }
     let told = sizes.iter().zip(counts).rev().filter(|(_, count)| *count > 0);
-    told.map(|(&size, count)| Tin { size_ml: smallest * f64::from(size), count }).collect()
+    told.map(|(&size, count)| Tin {
+        size_ml: smallest * f64::from(size),
+        count,
+    })
+    .collect()
 }

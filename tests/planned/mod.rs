@@ -50,7 +50,12 @@ name = "all"
 {parts}
 "#
     );
-    from_text("check.toml", &text)
+    let mut job = from_text("check.toml", &text);
+    // a job carries the schedules it uses; the checks draw plans with any of them
+    for (id, schedule) in shipped() {
+        job.schedules.entry(id).or_insert(schedule);
+    }
+    job
 }
 
 pub fn from_text(name: &str, text: &str) -> Job {
@@ -155,7 +160,15 @@ pub fn operation(piece: &str, step: StepKind, surfaces: &[&str], start: &str, mi
 }
 
 /// A coat of so many millilitres on the work.
-pub fn coat(piece: &str, surfaces: &[&str], product: &str, number: u8, start: &str, minutes: i64, volume: f64) -> Operation {
+pub fn coat(
+    piece: &str,
+    surfaces: &[&str],
+    product: &str,
+    number: u8,
+    start: &str,
+    minutes: i64,
+    volume: f64,
+) -> Operation {
     Operation {
         coat: Some(number),
         product: Some(product.to_owned()),
