@@ -50,6 +50,24 @@ fn blush_follows_the_gap_to_the_dew_point() {
 }
 
 #[test]
+fn every_coat_has_its_gap() {
+    use denib::air::{Nearness, dew_gaps};
+    let job = bench();
+    let plan = plan(
+        &job,
+        vec![
+            coat("top", &["face"], "shellac", 1, "09:00", 20, 100.0),
+            coat("top", &["back"], "brushing-varnish", 1, "12:00", 20, 100.0),
+        ],
+    );
+    let gaps = dew_gaps(&job, &plan);
+    assert_eq!(gaps.len(), 2);
+    // 20 °C and 45 %: dew point 7.72 °C (PsychroLib 2.5.0)
+    assert!((gaps[0].dew_point_c - 7.7186).abs() < 0.01 && (gaps[0].gap_k - 12.2814).abs() < 0.01);
+    assert!(gaps.iter().all(|gap| gap.nearness == Nearness::Clear));
+}
+
+#[test]
 fn the_air_is_that_of_the_coats_own_hour() {
     let job = bench();
     let mut plan = plan(
@@ -131,6 +149,15 @@ fn rags_name_every_evening_they_are_due() {
         &job,
         vec![coat("top", &["face"], "cellulose-lacquer", 1, "09:00", 20, 100.0)],
         (20.0, 45.0),
+    );
+    // many days are counted, not listed
+    let many: Vec<Operation> = (1..9).map(|day| oil(&format!("{day} 09:00"))).collect();
+    let found = said(&job, many, (20.0, 45.0));
+    let rags = find(&found, "oily-rags").expect("said");
+    assert!(
+        rags.text.contains("8 days from Tue 01 Dec to Tue 08 Dec"),
+        "{}",
+        rags.text
     );
     assert!(find(&lacquer, "oily-rags").is_none() && find(&lacquer, "lacquer-residue").is_some());
 }

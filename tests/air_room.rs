@@ -188,7 +188,7 @@ fn a_flood_of_lacquer_in_a_closet_is_stopped() {
     let found = cautions(&job, &plan, Some(&air), &settings);
     assert_eq!(find(&found, "air-fire").map(|one| one.severity), Some(Severity::Stop));
     assert!(find(&found, "air-shift").is_some() && find(&found, "air-short").is_some());
-    assert!(!air.above.is_empty());
+    assert!(!air.above.is_empty() && find(&found, "air-above").is_some());
     assert_eq!(found.last().map(|one| one.text.as_str()), Some(STANDING_LINE));
     // a cap above a quarter is brought down to it
     let loose = Settings {

@@ -65,7 +65,7 @@ fn both() -> Vec<Operation> {
 
 #[test]
 fn equal_coats_do_not_bend() {
-    let balance = one(600, 20, "hard maple", &both);
+    let balance = one(600, 20, "flat-sawn hard maple", &both);
     let panel = &balance.panels[0];
     assert!(panel.equal_coats && panel.equal_products);
     let bend = in_use(&balance);
@@ -81,8 +81,8 @@ fn equal_coats_do_not_bend() {
 #[test]
 fn the_cup_goes_with_the_square_of_the_width() {
     let (narrow, wide) = (
-        in_use(&one(300, 20, "hard maple", &face_only)),
-        in_use(&one(600, 20, "hard maple", &face_only)),
+        in_use(&one(300, 20, "flat-sawn hard maple", &face_only)),
+        in_use(&one(600, 20, "flat-sawn hard maple", &face_only)),
     );
     for index in 0..3 {
         near(wide.gap_percent[index], narrow.gap_percent[index], 1e-12);
@@ -99,21 +99,24 @@ fn the_cup_goes_with_the_square_of_the_width() {
 
 #[test]
 fn the_bare_back_takes_up_the_damp_and_the_face_goes_hollow() {
-    let bend = in_use(&one(600, 20, "hard maple", &face_only));
+    let bend = in_use(&one(600, 20, "flat-sawn hard maple", &face_only));
     let cup = bend.cup_mm.expect("known");
     assert!(bend.gap_percent[1] < 0.0 && cup[1] < 0.0, "{bend:?}");
-    // the gap never passes the change of the moisture outside: 45 to 65 % is 3.5 % of moisture
+    // the gap never passes the change of the moisture outside: 50 to 60 % is 9.27 to 11.00 % (eq. 4-5)
     let step = AirStep::default();
-    near(step.moisture(), 3.51, 0.01);
+    near(step.moisture(), 1.729, 0.002);
     assert!(bend.gap_percent.iter().all(|gap| gap.abs() < step.moisture()));
     // low, usual, high in that order of size
     assert!(cup[0].abs() <= cup[1].abs() && cup[1].abs() <= cup[2].abs());
     assert!(bend.worst_after_days > 0.2 && bend.worst_after_days < 14.0);
     // drying air turns the sign
-    let job = job(ROOM, &panel("top", [1200, 600, 20], "hard maple", "solid", ""));
+    let job = job(
+        ROOM,
+        &panel("top", [1200, 600, 20], "flat-sawn hard maple", "solid", ""),
+    );
     let dry = AirStep {
-        from: MoistAir::new(20.0, 65.0),
-        to: MoistAir::new(20.0, 45.0),
+        from: MoistAir::new(20.0, 60.0),
+        to: MoistAir::new(20.0, 50.0),
         days: 28.0,
     };
     let other = in_use(&of(&job, &plan(&job, face_only()), None, &dry));
@@ -267,14 +270,19 @@ fn panel_of(material: &str) -> String {
     panel("top", [1200, 600, 20], material, "solid", "")
 }
 
-// Wood Handbook, eq. 13-2: a flat-sawn sugar maple top, 600 mm, C 0.00353, 3.51 % of moisture: 7.4 mm.
+// Wood Handbook, eq. 13-2: a flat-sawn sugar maple top, 600 mm, C 0.00353; 50 to 60 % at 20 °C is 9.27 to 11.00 % of
+// moisture by its eq. 4-5: 3.7 mm.
 #[test]
 fn the_season_for_slots_and_buttons() {
-    let balance = one(600, 20, "hard maple", &both);
+    let balance = one(600, 20, "flat-sawn hard maple", &both);
     let season = balance.panels[0].season_mm.expect("known");
     near(season[2], 600.0 * 0.003_53 * AirStep::default().moisture(), 1e-9);
-    near(season[0], 600.0 * 0.001_65 * AirStep::default().moisture(), 1e-9);
-    near(season[2], 7.43, 0.01);
+    near(season[0], season[2], 1e-9);
+    // where the cut is left open it may be the radial 0.00165, or anything between
+    let open = one(600, 20, "sugar maple", &both).panels[0].season_mm.expect("known");
+    near(open[0], 600.0 * 0.001_65 * AirStep::default().moisture(), 1e-9);
+    near(open[1], f64::midpoint(open[0], open[2]), 1e-9);
+    near(season[2], 3.66, 0.01);
     // 20 mm: 1.56 days with both faces open, four times that with one
     let panel = &balance.panels[0];
     near(panel.equalising_days.expect("a time")[1], 1.564, 1e-3);
@@ -395,4 +403,23 @@ fn the_demo_is_in_balance() {
     }
     let text = serde_json::to_string(&balance).expect("json");
     assert!(text.contains("\"cup_mm\"") && !text.contains("NaN"));
+}
+
+// A forum's report, read: a walnut top about a metre wide, finished on one face, cupped 3 to 6 mm overnight. Its air is
+// not told; a change of the weather gives the same order, and the free panel of the model is no stiffer than the real
+// one, so what is reckoned must reach at least as far as what was seen.
+#[test]
+fn the_order_of_what_the_trade_reports() {
+    let job = job(ROOM, &panel("top", [1800, 1000, 25], "black walnut", "solid", ""));
+    let coats = vec![
+        coat("top", &["face"], "brushing-varnish", 1, "17:00", 20, 90.0),
+        coat("top", &["back"], "brushing-varnish", 1, "1 09:00", 20, 90.0),
+    ];
+    let balance = of(&job, &plan(&job, coats), None, &AirStep::default());
+    let cup = balance.panels[0]
+        .while_unequal
+        .and_then(|bend| bend.cup_mm)
+        .expect("unequal overnight");
+    let [low, _, high] = cup.map(f64::abs);
+    assert!(low < 6.0 && high > 3.0 && high < 30.0, "{cup:?}");
 }

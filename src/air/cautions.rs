@@ -197,23 +197,37 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
             Vec::new(),
         ));
     }
-    if !air.above.is_empty() {
-        let clears = air.clears_after_minutes;
-        let text = match clears {
-            Some(minutes) => format!("After the last coat the air of the room stays above the limits for about {:.0} minutes.", minutes),
-            None => "After the last coat the air of the room does not come down to the limits in the time followed: open up before anybody goes in.".to_owned(),
-        };
-        if clears.is_none_or(|minutes| minutes > 0.0) {
-            found.push(caution(
-                "air-clears",
-                Severity::Note,
-                text,
-                clears.map(|minutes| format!("{minutes:.0} min")),
-                "well-mixed room, computed",
-                Vec::new(),
-            ));
-        }
-    }
+    above(air, found);
+}
+
+/// When the room is above the figures of a shift, and when it is clear of them again.
+fn above(air: &RoomAir, found: &mut Vec<Caution>) {
+    let Some(worst) = air.above.iter().max_by(|one, other| one.sum.total_cmp(&other.sum)) else {
+        return;
+    };
+    let from = worst.from.format("%a %d %b %H:%M");
+    let others = match air.above.len() - 1 {
+        0 => String::new(),
+        1 => " One other time it does so too.".to_owned(),
+        many => format!(" {many} other times it does so too."),
+    };
+    let (severity, text) = match worst.until {
+        Some(until) => (
+            Severity::Note,
+            format!(
+                "From {from} to {} the room holds more vapour than the eight-hour limits allow on average; it is below them again after that.{others}",
+                until.format("%H:%M")
+            ),
+        ),
+        None => (
+            Severity::Warning,
+            format!(
+                "From {from} the room holds more vapour than the eight-hour limits allow on average and does not come below them in the time followed: open up before anybody goes in.{others}"
+            ),
+        ),
+    };
+    let figure = Some(format!("{:.1} times the sum of the limits at most", worst.sum));
+    found.push(caution("air-above", severity, text, figure, air.table, Vec::new()));
 }
 
 /// Solvents that also go through the skin.

@@ -113,13 +113,16 @@ fn rags(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
             days.push(day);
         }
     }
+    let when = match days.as_slice() {
+        [first, .., last] if days.len() > 5 => format!("{} days from {first} to {last}", days.len()),
+        days => days.join(", "),
+    };
     found.push(caution(
         "oily-rags",
         Severity::Warning,
         format!(
             "End of the day ({}): rags, pads, gloves and spray filters wet with {} heat themselves and can burn hours later, with nobody there. Out of doors each one singly and weighed down, or under water in a metal tin with a tight lid; never in a heap or a bin.",
-            days.join(", "),
-            product.name
+            when, product.name
         ),
         Some("within a few hours, by some accounts up to days".to_owned()),
         "fire service tip sheet on oily rags (NFPA), read; hours from secondary pages",

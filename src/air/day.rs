@@ -131,17 +131,20 @@ pub(super) fn follow(room: &Room, laid: &[Laid], country: Country) -> Course {
     let mut now = first;
     let end = last + Span(LONGEST_TAIL);
     while now < end {
-        if let Some(next) = empty_until(&sources, now) {
+        match ahead(&sources, now) {
+            Ahead::Over => break,
             // an empty room: the day's means end here, the next coat begins afresh
-            let Some(next) = next else { break };
-            if next > now.0 + SHIFT as i64 {
-                sums.iter_mut().chain(&mut given).for_each(Window::clear);
-                ledgers.iter_mut().for_each(|ledger| {
+            Ahead::Next(next) if next > now.0 + SHIFT as i64 => {
+                for window in sums.iter_mut().chain(&mut given) {
+                    window.clear();
+                }
+                for ledger in &mut ledgers {
                     ledger.shift.clear();
                     ledger.short.clear();
-                });
+                }
                 now = Moment(next);
             }
+            Ahead::Next(_) | Ahead::Busy => {}
         }
         let mut released = vec![0.0; ledgers.len()];
         let mut air = vec![0.0; ledgers.len()];
@@ -213,9 +216,17 @@ impl Ledger {
     }
 }
 
-/// Where room and films are empty and nothing is being laid: the next coat (`Some(None)` where there is none);
-/// `None` while anything is there.
-fn empty_until(sources: &[Source], now: Moment) -> Option<Option<i64>> {
+/// What lies ahead of an instant.
+enum Ahead {
+    /// Something is being laid, or is still in films or air.
+    Busy,
+    /// Nothing is; the next coat begins then.
+    Next(i64),
+    /// Nothing is, and nothing comes.
+    Over,
+}
+
+fn ahead(sources: &[Source], now: Moment) -> Ahead {
     let busy = |source: &Source| {
         source.rate > 1e-9
             || source.cloud.held > NOTHING
@@ -223,14 +234,13 @@ fn empty_until(sources: &[Source], now: Moment) -> Option<Option<i64>> {
             || source.turns.contains_key(&now.0)
     };
     if sources.iter().any(busy) {
-        return None;
+        return Ahead::Busy;
     }
-    Some(
-        sources
-            .iter()
-            .filter_map(|source| source.turns.keys().next().copied())
-            .min(),
-    )
+    let next = sources
+        .iter()
+        .filter_map(|source| source.turns.keys().next().copied())
+        .min();
+    next.map_or(Ahead::Over, Ahead::Next)
 }
 
 fn reckon(room: &Room, at: Moment, air: &[f64], ledgers: &mut [Ledger], sums: &mut [Window; 2]) -> Minute {

@@ -15,6 +15,7 @@ pub mod day;
 pub mod room_air;
 pub mod storage;
 
+pub use blush::{DewGap, Nearness, gaps as dew_gaps};
 pub use cautions::of as cautions;
 pub use coats::{CoatAir, Missing};
 pub use room_air::{DayAir, Need, RoomAir, Settings, Spell, SubstanceAir, Worst, line, of, room, with};

@@ -18,6 +18,9 @@ use serde::Serialize;
 /// Share of the lower explosive limit no plan may pass, % (29 CFR 1910.94(c), 1910.107(a)(2): a quarter).
 pub const QUARTER_LEL: f64 = 25.0;
 
+/// Below this a day is not listed, % of the lower explosive limit.
+const SLIGHT: f64 = 0.01;
+
 /// What is asked of the air.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Settings {
@@ -146,7 +149,7 @@ pub struct RoomAir {
     pub substances: Vec<SubstanceAir>,
     /// By coat.
     pub coats: Vec<CoatAir>,
-    /// By day.
+    /// By day, days without vapour left out.
     pub days: Vec<DayAir>,
     /// When the air is above the limits.
     pub above: Vec<Spell>,
@@ -166,9 +169,7 @@ pub struct RoomAir {
 
 /// The room of a job as a well-mixed one; `None` where size or air changes are not given.
 pub fn room(job: &Job, mixing: f64) -> Option<Room> {
-    let [length, width, height] = job.room.size?;
-    // mm³ to m³
-    Room::new(length.0 * width.0 * height.0 / 1e9, job.room.air_changes?, mixing)
+    job.room.mixed(mixing)
 }
 
 /// The air of a plan by the limits of a country.
@@ -229,12 +230,13 @@ pub fn with(job: &Job, plan: &Plan, settings: &Settings) -> Option<RoomAir> {
 
 /// The line of the plan document.
 pub fn line(air: &RoomAir) -> AirLine {
+    let thousandth = |value: f64| (value * 1000.0).round() / 1000.0;
     AirLine {
-        volume_m3: air.volume_m3,
-        air_changes: air.air_changes,
+        volume_m3: thousandth(air.volume_m3),
+        air_changes: thousandth(air.air_changes),
         mixing: air.settings.mixing,
         cap_percent_lel: air.settings.cap(),
-        peak_percent_lel: air.peak_percent_lel,
+        peak_percent_lel: thousandth(air.peak_percent_lel),
         peak_at: air.peak_at,
         series: air.series.clone(),
     }
@@ -296,7 +298,11 @@ fn days(course: &Course, job: &Job) -> Vec<DayAir> {
             )),
         }
     }
-    days.into_iter().map(|(_, day)| day).collect()
+    // a day on which only the last of yesterday's vapour leaves is none to speak of
+    days.into_iter()
+        .map(|(_, day)| day)
+        .filter(|day| day.peak_percent_lel >= SLIGHT)
+        .collect()
 }
 
 fn spells(course: &Course, stamp: &impl Fn(Moment) -> Stamp) -> Vec<Spell> {

@@ -54,7 +54,6 @@ pub fn film_of(product: &Product) -> Option<(Finish, Option<&'static str>)> {
         _ if is("wax") && !is("oil") => Some((Finish::PasteWax, None)),
         Mechanism::Evaporation if says(&["shellac"]) => Some((Finish::Shellac, None)),
         Mechanism::Evaporation if says(&["cellulose", "nitro", "lacquer"]) => Some((Finish::Nitrocellulose, None)),
-        Mechanism::Evaporation => None,
         Mechanism::Oxidation if family.contains("oil") && !family.contains("varnish") => {
             if says(&["linseed"]) {
                 Some((Finish::LinseedOil, None))
@@ -67,7 +66,7 @@ pub fn film_of(product: &Product) -> Option<(Finish, Option<&'static str>)> {
         }
         Mechanism::Oxidation if says(&["urethane"]) => Some((Finish::UrethaneVarnish, None)),
         Mechanism::Oxidation if says(&["varnish", "alkyd"]) => Some((Finish::SparVarnish, None)),
-        Mechanism::Oxidation => None,
+        Mechanism::Evaporation | Mechanism::Oxidation => None,
         Mechanism::Coalescence => Some((
             Finish::AcrylicLatex,
             Some("the table has no waterborne clear coat; an acrylic paint, the nearest, stands in"),

@@ -23,11 +23,11 @@ pub struct AirStep {
 }
 
 impl Default for AirStep {
-    /// A heated room against a damp spell: 45 to 65 % at 20 °C for four weeks (common practice, no source).
+    /// A change of the weather: 50 to 60 % at 20 °C, at once, then four weeks so (common practice, no source).
     fn default() -> Self {
         Self {
-            from: MoistAir::new(20.0, 45.0),
-            to: MoistAir::new(20.0, 65.0),
+            from: MoistAir::new(20.0, 50.0),
+            to: MoistAir::new(20.0, 60.0),
             days: 28.0,
         }
     }
@@ -134,5 +134,6 @@ fn worst(thickness: Millimetres, diffusion: f64, faces: [f64; 2], days: f64) -> 
             worst = (gap, until);
         }
     }
-    Some(worst)
+    // faces alike leave only rounding
+    Some(if worst.0.abs() < 1e-9 { (0.0, 0.0) } else { worst })
 }

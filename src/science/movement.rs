@@ -56,22 +56,31 @@ pub struct Meant {
 }
 
 impl Meant {
-    /// The coefficients it leaves open: least, usual, most. Where the cut is not said, the usual one is
-    /// flat-sawn, which moves more.
+    /// The coefficients it leaves open: least, usual, most. Where the cut is not said the usual one lies between
+    /// quarter-sawn and flat-sawn, as glued-up boards of every cut do.
     pub fn coefficients(&self) -> Option<[f64; 3]> {
-        let of = |pick: fn(&Timber) -> f64| self.timbers.iter().map(move |timber| pick(timber));
-        let (radial, tangential) = (|timber: &Timber| timber.radial, |timber: &Timber| timber.tangential);
-        let (low, usual, high): (fn(&Timber) -> f64, fn(&Timber) -> f64, fn(&Timber) -> f64) = match self.sawn {
-            Sawn::Unsaid => (radial, tangential, tangential),
-            Sawn::Flat => (tangential, tangential, tangential),
-            Sawn::Quarter => (radial, radial, radial),
+        let count = self.timbers.len() as f64;
+        let least = |timber: &Timber| {
+            if self.sawn == Sawn::Flat {
+                timber.tangential
+            } else {
+                timber.radial
+            }
         };
-        let count = self.timbers.len();
-        (count > 0).then(|| {
+        let most = |timber: &Timber| {
+            if self.sawn == Sawn::Quarter {
+                timber.radial
+            } else {
+                timber.tangential
+            }
+        };
+        let timbers = || self.timbers.iter().copied();
+        let usual: f64 = timbers().map(|timber| f64::midpoint(least(timber), most(timber))).sum();
+        (!self.timbers.is_empty()).then(|| {
             [
-                of(low).fold(f64::MAX, f64::min),
-                of(usual).sum::<f64>() / count as f64,
-                of(high).fold(0.0, f64::max),
+                timbers().map(least).fold(f64::MAX, f64::min),
+                usual / count,
+                timbers().map(most).fold(0.0, f64::max),
             ]
         })
     }

@@ -3,7 +3,7 @@
 //! Invariant: the share is 0 where the board has not yet noticed the air's change and 1 where it has come all
 //! the way; it never leaves that range.
 //!
-//! Diffusion across the thickness, with a surface exchange on each face: J = S (M_air − M_surface). The exchange
+//! Diffusion across the thickness, with a surface exchange on each face: J = S (air − surface). The exchange
 //! of a finish is taken from its moisture-excluding effectiveness, by asking which S makes the test specimen of
 //! that table (16 mm thick, all faces alike) take up what the table says after 1, 7 and 14 days; films in layers add
 //! their resistances. This is our engineering model, not a published one: `tests/science_slab.rs` checks its

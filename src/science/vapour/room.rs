@@ -27,7 +27,7 @@ impl Room {
     /// A room by its air changes an hour. `None` for a volume or figures that are none.
     pub fn new(volume: f64, air_changes: f64, mixing: f64) -> Option<Self> {
         let sound = volume.is_finite() && volume > 0.0 && air_changes.is_finite() && air_changes >= 0.0;
-        (sound && mixing.is_finite() && mixing >= 1.0).then(|| Self {
+        (sound && mixing.is_finite() && mixing >= 1.0).then_some(Self {
             volume,
             fresh_air: volume * air_changes,
             mixing,
