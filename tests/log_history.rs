@@ -160,6 +160,7 @@ fn a_stripped_piece_is_begun_again() {
     let facts = facts(&[planned, tick, strip, begin]);
     assert_eq!(facts.begun("a"), Some(moment("12:00")));
     assert!(facts.stripped_since("leg", "side", moment("09:20")));
+    assert!(facts.stripped_since("leg", "side", moment("11:00")));
     assert!(!facts.stripped_since("leg", "side", moment("11:01")));
     assert!(!facts.stripped_since("rail", "side", moment("09:20")));
 }

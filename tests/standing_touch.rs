@@ -90,12 +90,12 @@ fn close(a: f64, b: f64) -> bool {
 #[test]
 fn not_yet_within_the_range_holds_the_round_and_nothing_else() {
     let (job, mut records) = coated();
-    // c is tested at 20:00, 640 minutes after 09:20: past the fast figure (480), short of the slow (960)
-    records.push(not_yet("3", 25, "20:00", "c", Purpose::Handle));
-    let now = standing(&job, &records, on(25, "20:00"));
-    // a may not be tested before 640 minutes of its own (19:40) nor before the test is over (20:01); slow 01:00
-    assert_eq!(handle(&now)[0], foreseen((25, "20:01"), (26, "01:00")));
-    assert_eq!(handle(&now)[2], foreseen((25, "20:01"), (26, "01:20")));
+    // c is tested at 22:00, 760 minutes after 09:20: past the fast figure (480), short of the slow (960)
+    records.push(not_yet("3", 25, "22:00", "c", Purpose::Handle));
+    let now = standing(&job, &records, on(25, "22:00"));
+    // a may not be tested before 760 minutes of its own (21:40) nor before the test is over (22:01); slow 01:00
+    assert_eq!(handle(&now)[0], foreseen((25, "22:01"), (26, "01:00")));
+    assert_eq!(handle(&now)[2], foreseen((25, "22:01"), (26, "01:20")));
     // d is another round: 480 to 960 minutes after 12:00
     assert_eq!(
         handle(&now)[3],
@@ -103,11 +103,39 @@ fn not_yet_within_the_range_holds_the_round_and_nothing_else() {
             late: moment(26, "04:00")
         }
     );
-    assert_eq!(pace(&job, &records, on(25, "20:00")), Some(Pace::STATED));
+    assert_eq!(pace(&job, &records, on(25, "22:00")), Some(Pace::STATED));
+    let after = standing(&job, &records, on(25, "22:01"));
     assert_eq!(
-        handle(&standing(&job, &records, on(25, "20:01")))[0],
+        handle(&after)[0],
         May::Test {
             late: moment(26, "01:00")
+        }
+    );
+}
+
+#[test]
+fn pieces_ticked_in_one_go_are_one_round_whatever_the_plan_calls_it() {
+    let (job, records) = coated();
+    let mut records: Vec<Record> = records
+        .into_iter()
+        .map(|record| match record.what {
+            What::AcceptedPlan { mut plan } => {
+                plan.operations.iter_mut().for_each(|one| one.round = None);
+                Record {
+                    what: What::AcceptedPlan { plan },
+                    ..record
+                }
+            }
+            _ => record,
+        })
+        .collect();
+    records.push(not_yet("3", 25, "22:00", "c", Purpose::Handle));
+    let now = standing(&job, &records, on(25, "22:00"));
+    assert_eq!(handle(&now)[0], foreseen((25, "22:01"), (26, "01:00")));
+    assert_eq!(
+        handle(&now)[3],
+        May::Test {
+            late: moment(26, "04:00")
         }
     );
 }
@@ -169,8 +197,14 @@ fn dry_already_releases_its_round_by_age_and_opens_no_other() {
     records.push(dry("3", 25, "15:20", "c", Purpose::Handle));
     let now = standing(&job, &records, on(25, "15:20"));
     assert_eq!(handle(&now)[..3], [May::Yes; 3]);
-    // and with it every lower rung
-    assert_eq!((now.pieces[0].turn, now.pieces[0].sand), (May::Yes, May::Yes));
+    // and with it every lower rung; sanding stands beside handling, its slow figure is 600 minutes: 19:00
+    assert_eq!(now.pieces[0].turn, May::Yes);
+    assert_eq!(
+        now.pieces[0].sand,
+        May::Test {
+            late: moment(25, "19:00")
+        }
+    );
     assert_eq!(stage_of(&now, 0), Some(Stage::DryToHandle));
     // d: the slow figure stands (04:00); its fast one is shortened to 360 minutes: 18:00
     assert_eq!(handle(&now)[3], foreseen((25, "18:00"), (26, "04:00")));
@@ -269,8 +303,6 @@ fn a_test_taken_back_says_nothing() {
 fn a_dry_test_dated_ahead_releases_nothing_yet() {
     let (job, mut records) = coated();
     records.push(dry("3", 25, "15:00", "a", Purpose::Handle));
-    assert!(matches!(
-        handle(&standing(&job, &records, on(25, "14:59")))[0],
-        May::NotYet { .. }
-    ));
+    let before = standing(&job, &records, on(25, "14:59"));
+    assert_eq!(handle(&before)[0], foreseen((25, "17:00"), (26, "01:00")));
 }

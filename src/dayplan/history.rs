@@ -30,7 +30,7 @@ pub struct History {
     /// Operations that something became of and that the plan in force no longer names, as the last plan
     /// that named them has them.
     pub earlier: BTreeMap<String, Operation>,
-    /// Ids of records said after `now`: the clock ran backwards, or another machine's is ahead. They count.
+    /// Ids of records said after `now`: the clock ran backwards, or that of another computer is ahead. They count.
     pub ahead: Vec<String>,
 }
 

@@ -5,11 +5,13 @@
 use super::document::Plan;
 use super::frame::Frame;
 use super::history::History;
+use super::keep;
 use super::network;
+use super::search;
 use super::tell::{self, Told};
+use super::verify;
 use crate::job::Job;
 use crate::planner::{self, Infeasible, Reason};
-use std::ops::ControlFlow;
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -23,7 +25,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { seed: 1, tries: 400 }
+        Self { seed: 1, tries: 60 }
     }
 }
 
@@ -50,20 +52,13 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let search = planner::Settings {
-        seed: settings.seed,
-        tries: settings.tries,
-        first,
-        ..planner::Settings::default()
+    let solution = match keep::pinned(&frame, &named.network) {
+        // what is due in the next hours moves only if it must
+        Some(pinned) => search::best(&frame, &pinned, first.clone(), settings, go_on)
+            .or_else(|_| search::best(&frame, &named.network, first, settings, go_on)),
+        None => search::best(&frame, &named.network, first, settings, go_on),
     };
-    let mut progress = |_: &planner::Solution| {
-        if go_on() {
-            ControlFlow::Continue(())
-        } else {
-            ControlFlow::Break(())
-        }
-    };
-    let solution = planner::solve(&named.network, &search, &mut progress).map_err(|no| no_plan(&frame, &no))?;
+    let solution = solution.map_err(|no| no_plan(&frame, &no))?;
     let breaches = planner::verify(&named.network, &solution);
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));
@@ -75,7 +70,12 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
         solution: &solution,
         because: &because,
     };
-    Ok(tell::plan(&told, settings.seed, settings.tries))
+    let plan = tell::plan(&told, settings.seed, settings.tries);
+    match verify::verify_in(&plan, job, &frame.air).first() {
+        Some(breach) if history.operations.is_empty() => Err(NoPlan::Broken(breach.text.clone())),
+        // what has already happened may have broken rules; the plan for the rest still stands
+        _ => Ok(plan),
+    }
 }
 
 /// The order of an earlier plan, for the search to begin from.

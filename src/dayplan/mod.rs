@@ -5,13 +5,18 @@
 
 mod because;
 mod cautions;
+mod cost;
 pub mod document;
 mod dry;
 mod frame;
 pub mod history;
+mod keep;
 mod make;
 mod network;
+mod orders;
 mod rounds;
+mod routes;
+mod search;
 mod shifts;
 mod tell;
 pub mod verify;

@@ -43,7 +43,7 @@ pub const TERMINAL_STAGES: [Stage; 6] = [
 ];
 
 /// How high a rung stands; rungs of one height stand side by side.
-const fn height(stage: Stage) -> u8 {
+pub const fn height(stage: Stage) -> u8 {
     match stage {
         Stage::SetToTouch => 0,
         Stage::DustFree => 1,

@@ -138,7 +138,7 @@ impl Log {
     /// out, so that trying again after a failure, or appending another log's records, adds nothing twice.
     pub fn append(&mut self, records: &[Record]) -> Result<(), LogError> {
         let mut file = self.lock()?;
-        let bytes = self.bytes_of(&file)?;
+        let mut bytes = self.bytes_of(&file)?;
         self.take(&bytes);
         self.check_kind(&bytes)?;
         let mut text = String::new();
@@ -156,16 +156,16 @@ impl Log {
                 text.push('\n');
             }
         }
+        if !self.entered || bytes.is_empty() {
+            self.enter()?;
+        }
         let length = bytes.len() as u64;
         if let Err(error) = write_whole(&mut file, text.as_bytes()) {
             // nothing of this was acknowledged: leave the file as it was found, as far as the disk lets us
             let _ = file.set_len(length).and_then(|()| file.sync_all());
             return Err(self.disk("write", error));
         }
-        if !self.entered {
-            self.enter()?;
-        }
-        let bytes = self.bytes_of(&file)?;
+        bytes.extend_from_slice(text.as_bytes());
         self.take(&bytes);
         Ok(())
     }

@@ -201,7 +201,7 @@ fn reached(layout: &Layout, heads: &[Tick]) -> Tick {
 }
 
 /// The last start each task may have if everything is to be ready by `ready`; `None` when there is none.
-fn tails(layout: &Layout, ready: Tick) -> Vec<Option<Tick>> {
+pub(super) fn tails(layout: &Layout, ready: Tick) -> Vec<Option<Tick>> {
     let network = layout.network;
     let mut ends: Vec<Option<Tick>> = vec![Some(layout.limit as Tick); network.tasks.len()];
     for &(task, tail) in network.goals.iter().flat_map(|goal| &goal.tasks) {

@@ -3,9 +3,10 @@
 //! Invariant: the run order finishes every run of a held place before the next begins, so where every run
 //! can be done alone it can be done; it is the plan that always exists.
 
+use super::bound;
 use super::decode::Key;
 use super::layout::{Layout, NONE};
-use super::network::TaskId;
+use super::network::{TaskId, Tick};
 use super::order::Graph;
 
 /// Keys by rank, then id.
@@ -188,4 +189,34 @@ pub(super) fn by_runs(layout: &Layout, graph: &Graph, runs: &Runs, wave: usize) 
     (0..graph.tasks.len())
         .map(|unit| waves[unit] * span + ranked[unit])
         .collect()
+}
+
+/// Keys that take bundles in waves, those with most to follow first: within a wave either stage by stage or
+/// by how much is still to follow.
+pub(super) fn by_bundles(layout: &Layout, graph: &Graph, bundles: &[Vec<u32>]) -> Vec<Vec<Key>> {
+    let lasts = bound::tails(layout, layout.limit as Tick);
+    let follow = |unit: u32| {
+        let tasks = graph.tasks[unit as usize].iter();
+        tasks
+            .map(|&task| lasts[task as usize].map_or(0, Key::from))
+            .min()
+            .unwrap_or(0)
+    };
+    let mut order: Vec<usize> = (0..bundles.len()).collect();
+    order.sort_by_key(|&bundle| (bundles[bundle].iter().map(|&unit| follow(unit)).min(), bundle));
+    let span = layout.limit as Key * 2;
+    let mut keys = Vec::new();
+    for by_stage in [false, true] {
+        for wave in [1, 4, 8, 16, 32, 64] {
+            let mut key = vec![span * span; graph.tasks.len()];
+            for (place, &bundle) in order.iter().enumerate() {
+                for (stage, &unit) in bundles[bundle].iter().enumerate() {
+                    let within = if by_stage { stage as Key * 1000 } else { follow(unit) };
+                    key[unit as usize] = (place / wave) as Key * span + within;
+                }
+            }
+            keys.push(key);
+        }
+    }
+    keys
 }

@@ -38,6 +38,8 @@ pub(super) struct Decoder<'l, 'n> {
     log: Vec<TaskId>,
     /// Bumped least starts of tasks in bundles taken apart.
     least: Vec<Tick>,
+    /// Latest starts beyond which the plan is of no interest; empty: all are.
+    pub(super) deadlines: Vec<Tick>,
     /// Orders decoded so far.
     pub(super) tries: u64,
 }
@@ -62,6 +64,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             asked_at: vec![0; graph.tasks.len()],
             log: Vec::new(),
             least: vec![0; network.tasks.len()],
+            deadlines: Vec::new(),
             tries: 0,
         }
     }
@@ -91,6 +94,9 @@ impl<'l, 'n> Decoder<'l, 'n> {
                 match self.unit(unit) {
                     Ok(()) => {
                         self.done += 1;
+                        if let Some(task) = self.overdue(unit) {
+                            return Err(Infeasible::at(task, Reason::Horizon));
+                        }
                         for &next in self.graph.next.of(unit) {
                             self.left[next as usize] -= 1;
                             if self.left[next as usize] == 0 {
@@ -113,6 +119,16 @@ impl<'l, 'n> Decoder<'l, 'n> {
             }
             self.any_that_fits()?;
         }
+    }
+
+    /// A task of the unit that has started too late for the plan to be of interest.
+    fn overdue(&self, unit: u32) -> Option<TaskId> {
+        let tasks = self.graph.tasks[unit as usize].iter();
+        tasks.copied().find(|&task| {
+            self.deadlines
+                .get(task as usize)
+                .is_some_and(|&deadline| self.shop.start[task as usize] > deadline)
+        })
     }
 
     /// Calls in those waiting aside, most urgent first, while places can be promised.

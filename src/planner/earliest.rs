@@ -358,6 +358,9 @@ impl Shop<'_, '_> {
         let first = |worker: usize, at: Tick| {
             self.hands[worker].first_start(at, data.minutes, data.family, &network.families, blind)
         };
+        if data.crew.count == 1 {
+            return self.one_hand_from(task, from, first);
+        }
         let among = (0..self.hands.len()).filter(|worker| data.crew.among >> worker & 1 == 1);
         let needed = usize::from(data.crew.count);
         let mut found = [(NOT_PLACED, 0_usize); 64];
@@ -400,6 +403,43 @@ impl Shop<'_, '_> {
                 return Some((at, self.pick(task, at, needed, &found[..count])));
             }
         }
+    }
+
+    /// As [`Shop::hands_from`] for a task that one worker does.
+    #[inline]
+    fn one_hand_from(
+        &self,
+        task: TaskId,
+        from: Tick,
+        first: impl Fn(usize, Tick) -> Option<Tick>,
+    ) -> Option<(Tick, u64)> {
+        let mut left = self.layout.network.tasks[task as usize].crew.among;
+        let (mut at, mut who, mut equal) = (NOT_PLACED, 0_u64, false);
+        while left != 0 {
+            let worker = left.trailing_zeros() as usize;
+            left &= left - 1;
+            if worker >= self.hands.len() {
+                break;
+            }
+            let Some(start) = first(worker, from) else { continue };
+            if start < at {
+                (at, who, equal) = (start, 1 << worker, false);
+            } else if start == at {
+                who |= 1 << worker;
+                equal = true;
+            }
+        }
+        if who == 0 {
+            return None;
+        }
+        if equal {
+            let ready: Vec<(Tick, usize)> = (0..self.hands.len())
+                .filter(|worker| who >> worker & 1 == 1)
+                .map(|worker| (at, worker))
+                .collect();
+            who = self.pick(task, at, 1, &ready);
+        }
+        Some((at, who))
     }
 
     /// Who does it: least added set-up, then who is in the shop anyway, then the first.
@@ -447,7 +487,7 @@ impl Shop<'_, '_> {
         }
         if data.dusty && data.minutes > 0 {
             if meet && let Some(last) = self.levels.wet.last_above(at, end, 0) {
-                return Some(last + 1);
+                return Some(self.levels.wet.first_within(last + 1, 0));
             }
             if settle && apart.settle > 0 {
                 let until = end.saturating_add(apart.settle);
@@ -489,7 +529,13 @@ impl Shop<'_, '_> {
                 if self.levels.pools[pool].level_at_end() > most {
                     return Err(Miss::Full(demand.pool));
                 }
-                return Ok(Some(self.start_with_edge_after(demand.from, at, data.minutes, last)));
+                let room = self.levels.pools[pool].first_within(last + 1, most);
+                return Ok(Some(self.start_with_edge_after(
+                    demand.from,
+                    at,
+                    data.minutes,
+                    room - 1,
+                )));
             }
         }
         for &(budget, amount, ticks) in &data.draws {
@@ -501,7 +547,7 @@ impl Shop<'_, '_> {
             };
             let profile = &self.levels.pools[network.pools.len() + budget as usize];
             if let Some(last) = profile.last_above(at, at.saturating_add(ticks), most) {
-                return Ok(Some(last + 1));
+                return Ok(Some(profile.first_within(last + 1, most)));
             }
         }
         for &chain in layout.chains_begun.of(task) {

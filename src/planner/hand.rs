@@ -30,6 +30,8 @@ pub(super) struct Hand {
     free: Minutes,
     base: Minutes,
     shifts: Vec<Stretch>,
+    /// Some shift begins the minute another ends: free minutes in a row may then lie in two shifts.
+    touching: bool,
     pub(super) slots: Vec<Slot>,
     families_used: u32,
 }
@@ -56,6 +58,7 @@ impl Hand {
             base.mark(shift, true);
         }
         Self {
+            touching: shifts.windows(2).any(|two| two[0].until == two[1].from),
             free: base.clone(),
             base,
             shifts,
@@ -120,7 +123,9 @@ impl Hand {
             let mut at = from;
             loop {
                 at = self.free.run_from(at, minutes)?;
-                // shifts that touch are still two shifts
+                if !self.touching {
+                    return Some(at);
+                }
                 let shift = self.shift_at(at)?;
                 if at + minutes <= shift.until {
                     return Some(at);

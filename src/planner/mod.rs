@@ -19,6 +19,7 @@ mod minutes;
 pub mod network;
 mod order;
 mod profile;
+pub mod published;
 mod reason;
 mod score;
 mod search;

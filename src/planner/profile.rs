@@ -127,6 +127,25 @@ impl Profile {
         None
     }
 
+    /// The first minute at or after `from` whose level is `most` at the most; past the end when there is none.
+    pub(super) fn first_within(&self, from: Tick, most: u32) -> Tick {
+        let mut at = from as usize;
+        while at < self.limit() {
+            let block = at >> BITS;
+            let end = (block + 1) << BITS;
+            if let Some(most) = most.checked_sub(self.whole[block]) {
+                if self.top[block] <= most {
+                    return at as Tick;
+                }
+                if let Some(found) = self.minute[at..end].iter().position(|&level| level <= most) {
+                    return (at + found) as Tick;
+                }
+            }
+            at = end;
+        }
+        at as Tick
+    }
+
     /// The level in the last minute: what is held for ever, as far as is known.
     pub(super) fn level_at_end(&self) -> u32 {
         match (self.minute.last(), self.whole.last()) {
@@ -173,6 +192,8 @@ mod tests {
             let most = roll(60);
             let expected = (from..until).rev().find(|&m| plain[m as usize] > most);
             assert_eq!(profile.last_above(from, until, most), expected);
+            let expected = (from..640).find(|&m| plain[m as usize] <= most).unwrap_or(640);
+            assert_eq!(profile.first_within(from, most), expected);
         }
         profile.restore(&base);
         assert_eq!(profile.last_above(0, 640, 0), None);

@@ -3,6 +3,7 @@
 //! Invariant: the same layout, seed and number of orders give the same best plan; the best plan kept has
 //! always been decoded in full.
 
+use super::bound;
 use super::construct::{self, Runs};
 use super::decode::{Decoder, Key};
 use super::dice::Dice;
@@ -14,21 +15,28 @@ use super::score::Score;
 /// A plan as starts and workers.
 pub(super) type Placing = (Vec<Option<Tick>>, Vec<u64>);
 
+/// How much later than the plan in hand a plan may be ready and still be filled to the end.
+const SLACK: u64 = 30;
+/// One order in so many is taken up although it is worse, so that the search does not stay in one valley.
+const DRIFT: usize = 500;
+
 /// One line of search.
 #[derive(Debug)]
 pub(super) struct Search<'l, 'n> {
     decoder: Decoder<'l, 'n>,
     layout: &'l Layout<'n>,
+    /// Units that belong together: bundles taken apart, runs of a held place.
     runs: Vec<Vec<u32>>,
+    /// Units of one rank.
     campaigns: Vec<Vec<u32>>,
     dice: Dice,
     keys: Vec<Key>,
     trial: Vec<Key>,
     /// Score of the order being changed.
     current: Option<Score>,
+    cut: u64,
     /// Best so far.
     pub(super) best: Option<(Score, Placing)>,
-    since: u32,
 }
 
 impl<'l, 'n> Search<'l, 'n> {
@@ -48,7 +56,7 @@ impl<'l, 'n> Search<'l, 'n> {
                 .first()
                 .map(|&task| layout.network.tasks[task as usize].rank)
         });
-        campaigns.retain(|units| units.len() > 1);
+        campaigns.retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
         Self {
             decoder,
             layout,
@@ -58,8 +66,8 @@ impl<'l, 'n> Search<'l, 'n> {
             keys: Vec::new(),
             trial: Vec::new(),
             current: None,
+            cut: u64::MAX,
             best: None,
-            since: 0,
         }
     }
 
@@ -67,16 +75,20 @@ impl<'l, 'n> Search<'l, 'n> {
         self.decoder.tries
     }
 
-    /// Orders worth trying before any chance: by rank, then run by run in waves, then by length of path.
-    pub(super) fn first_orders(&self, given: Option<&[TaskId]>) -> Vec<Vec<Key>> {
+    /// Orders worth trying before any chance: the one given, by rank, run by run in waves of several sizes,
+    /// by the length of what follows.
+    pub(super) fn first_orders(&self, given: Option<&[TaskId]>, only: bool) -> Vec<Vec<Key>> {
         let graph = self.decoder.graph();
         let layout = self.layout;
-        let runs = Runs::of(layout, graph);
         let mut orders = Vec::new();
         if let Some(order) = given {
             orders.push(construct::by_tasks(layout, graph, order));
+            if only {
+                return orders;
+            }
         }
         orders.push(construct::by_rank(layout, graph));
+        let runs = Runs::of(layout, graph);
         if !runs.units.is_empty() {
             let mut wave = 1;
             while wave < runs.units.len() {
@@ -85,19 +97,42 @@ impl<'l, 'n> Search<'l, 'n> {
             }
             orders.push(construct::by_runs(layout, graph, &runs, 1));
         }
+        if !self.runs.is_empty() && layout.apart.is_some() {
+            orders.extend(construct::by_bundles(layout, graph, &self.runs));
+        }
         orders
     }
 
     /// Decodes an order as it is and takes it up when it is the best.
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<bool, Infeasible> {
-        self.decoder.decode(keys)?;
+        self.decoder.deadlines.clear();
+        let outcome = self.decoder.decode(keys);
+        outcome?;
         let score = self.decoder.shop.score();
         Ok(self.take_up(score))
     }
 
+    /// Starts from a plan found elsewhere.
+    pub(super) fn adopt(&mut self, score: Score, placing: &Placing) {
+        self.keys.clear();
+        let starts = self.decoder.graph().tasks.iter().map(|tasks| {
+            tasks
+                .iter()
+                .filter_map(|&task| placing.0[task as usize])
+                .map(Key::from)
+                .min()
+                .unwrap_or(0)
+        });
+        self.keys.extend(starts);
+        self.current = Some(score);
+        if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
+            self.best = Some((score, placing.clone()));
+        }
+    }
+
     fn take_up(&mut self, score: Score) -> bool {
-        if self.current.is_none_or(|current| score <= current) {
-            self.since = if self.current == Some(score) { self.since + 1 } else { 0 };
+        let drift = self.current.is_some() && self.dice.below(DRIFT) == 0;
+        if drift || self.current.is_none_or(|current| score <= current) {
             self.current = Some(score);
             self.keys_from_starts();
         }
@@ -129,6 +164,7 @@ impl<'l, 'n> Search<'l, 'n> {
 
     /// One changed order. Whether the best plan became better.
     pub(super) fn step(&mut self) -> bool {
+        self.set_deadlines();
         self.trial.clone_from(&self.keys);
         self.change();
         let trial = std::mem::take(&mut self.trial);
@@ -141,6 +177,28 @@ impl<'l, 'n> Search<'l, 'n> {
         self.take_up(score)
     }
 
+    /// Plans that are ready much later than the one in hand need not be filled to the end; while something
+    /// is late, being ready does not decide, so all are.
+    fn set_deadlines(&mut self) {
+        let Some(current) = self.current else { return };
+        let cut = if current.late > 0 {
+            u64::MAX
+        } else {
+            current.ready + SLACK
+        };
+        if cut == self.cut {
+            return;
+        }
+        self.cut = cut;
+        self.decoder.deadlines.clear();
+        if let Ok(cut) = Tick::try_from(cut) {
+            let lasts = bound::tails(self.layout, cut);
+            self.decoder
+                .deadlines
+                .extend(lasts.into_iter().map(|last| last.unwrap_or(0)));
+        }
+    }
+
     fn change(&mut self) {
         let count = self.trial.len();
         match self.dice.below(10) {
@@ -151,14 +209,14 @@ impl<'l, 'n> Search<'l, 'n> {
                     self.trial[unit as usize] += shift;
                 }
             }
-            4..5 if !self.campaigns.is_empty() => {
+            4 if !self.campaigns.is_empty() => {
                 let campaign = self.dice.below(self.campaigns.len());
                 let shift = self.dice.between(-1500, 900);
                 for &unit in &self.campaigns[campaign] {
                     self.trial[unit as usize] += shift;
                 }
             }
-            5..7 => {
+            4..7 => {
                 let middle = self.trial[self.dice.below(count)];
                 let width = 30 + self.dice.between(0, 400);
                 let spread = 1 + self.dice.between(0, 150);

@@ -6,7 +6,7 @@
 use super::bound;
 use super::layout::Layout;
 use super::network::{Network, TaskId};
-use super::reason::Infeasible;
+use super::reason::{Infeasible, Reason};
 use super::search::Search;
 use super::shop::Shop;
 use super::solution::Solution;
@@ -21,6 +21,8 @@ pub struct Settings {
     pub tries: u32,
     /// An order to start from, such as that of an earlier plan.
     pub first: Option<Vec<TaskId>>,
+    /// Only that order, none of the engine's own first orders.
+    pub only_first: bool,
     /// Lines of search side by side, at least one.
     pub threads: u32,
 }
@@ -31,6 +33,7 @@ impl Default for Settings {
             seed: 1,
             tries: 1000,
             first: None,
+            only_first: false,
             threads: 1,
         }
     }
@@ -40,45 +43,128 @@ impl Default for Settings {
 /// the search, and that plan is the answer.
 pub type Watch<'a> = dyn FnMut(&Solution) -> ControlFlow<()> + 'a;
 
-/// Orders between two calls of the watch when nothing improves.
-const WATCH_EVERY: u64 = 50;
+/// Tasks placed by all lines between two calls of the watch.
+const WATCH_EVERY: usize = 40_000;
+/// Calls of the watch after which lines that lag behind go on from the best plan of all.
+const MEET_EVERY: u32 = 8;
 
 /// Solves a network.
 pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Result<Solution, Infeasible> {
     let layout = Layout::of(network)?;
     let bound = bound::bound(&layout);
     let mut shop = Shop::new(&layout);
-    let mut search = Search::new(&layout, true, settings.seed, 0);
-    let mut refused = None;
-    for keys in search.first_orders(settings.first.as_deref()) {
-        if let Err(infeasible) = search.decode(&keys) {
-            refused.get_or_insert(infeasible);
-        }
-    }
-    let plan_of = |search: &Search, shop: &mut Shop| {
-        search.best.as_ref().map(|(score, (starts, workers))| {
-            shop.load(starts, workers);
-            shop.solution(*score, bound, search.tries())
-        })
+    let mut lines = first_lines(&layout, settings)?;
+    let plan_of = |lines: &[Search], shop: &mut Shop| {
+        let tries = lines.iter().map(Search::tries).sum();
+        let best = lines
+            .iter()
+            .filter_map(|line| line.best.as_ref())
+            .min_by_key(|(score, _)| *score)?;
+        shop.load(&best.1.0, &best.1.1);
+        Some(shop.solution(best.0, bound, tries))
     };
-    let Some(mut best) = plan_of(&search, &mut shop) else {
-        return Err(refused.unwrap_or(Infeasible {
+    let Some(mut best) = plan_of(&lines, &mut shop) else {
+        return Err(Infeasible {
             task: None,
-            reason: super::reason::Reason::Horizon,
-        }));
+            reason: Reason::Horizon,
+        });
     };
     let mut stopped = watch(&best).is_break();
-    let begun = search.tries();
-    while !stopped && search.can_move() && search.tries() - begun < u64::from(settings.tries) {
-        let better = search.step();
-        if better && let Some(found) = plan_of(&search, &mut shop) {
-            best = found;
+    let mut left = u64::from(settings.tries);
+    let each = (WATCH_EVERY / network.tasks.len().max(1)).clamp(1, 2000) as u64;
+    let mut calls = 0;
+    while !stopped && left > 0 && lines.iter().any(Search::can_move) {
+        let share = left.div_ceil(lines.len() as u64).min(each);
+        left = left.saturating_sub(share * lines.len() as u64);
+        run(&mut lines, share);
+        calls += 1;
+        let score = lines
+            .iter()
+            .filter_map(|line| line.best.as_ref())
+            .map(|(score, _)| *score)
+            .min();
+        if score.is_some_and(|score| score < best.score) {
+            best = plan_of(&lines, &mut shop).unwrap_or(best);
         }
-        if better || search.tries().is_multiple_of(WATCH_EVERY) {
-            stopped = watch(&best).is_break();
+        if calls % MEET_EVERY == 0 {
+            meet(&mut lines);
         }
+        best.tries = lines.iter().map(Search::tries).sum();
+        stopped = watch(&best).is_break();
     }
     shop.load(&best.starts, &best.workers);
     let score = shop.settle(best.score);
-    Ok(shop.solution(score, bound, search.tries()))
+    Ok(shop.solution(score, bound, best.tries))
+}
+
+/// The lines of search, each begun from the best of the first orders.
+fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Vec<Search<'l, 'n>>, Infeasible> {
+    let given = settings.first.as_deref();
+    let mut refused = None;
+    let mut attempt = |search: &mut Search| {
+        for keys in search.first_orders(given, settings.only_first) {
+            if let Err(infeasible) = search.decode(&keys) {
+                refused.get_or_insert(infeasible);
+            }
+        }
+    };
+    let whole = layout.apart.is_none();
+    let mut first = Search::new(layout, whole, settings.seed, 0);
+    attempt(&mut first);
+    if first.best.is_none() && !whole {
+        // taken apart the bundles do not fit together; whole they may
+        let mut tight = Search::new(layout, true, settings.seed, 0);
+        attempt(&mut tight);
+        if let Some((score, placing)) = &tight.best {
+            first.adopt(*score, placing);
+        }
+    }
+    let Some((score, placing)) = first.best.clone() else {
+        return Err(refused.unwrap_or(Infeasible {
+            task: None,
+            reason: Reason::Horizon,
+        }));
+    };
+    let mut lines = vec![first];
+    if settings.tries > 0 {
+        for stream in 1..u64::from(settings.threads.clamp(1, 64)) {
+            let mut line = Search::new(layout, whole, settings.seed, stream);
+            line.adopt(score, &placing);
+            lines.push(line);
+        }
+    }
+    Ok(lines)
+}
+
+/// Each line changes so many orders, side by side.
+fn run(lines: &mut [Search], steps: u64) {
+    let walk = |line: &mut Search| {
+        for _ in 0..steps {
+            line.step();
+        }
+    };
+    if let [line] = lines {
+        walk(line);
+        return;
+    }
+    std::thread::scope(|scope| {
+        for line in lines {
+            scope.spawn(move || walk(line));
+        }
+    });
+}
+
+/// Lines that lag behind go on from the best plan of all.
+fn meet(lines: &mut [Search]) {
+    let best = lines
+        .iter()
+        .filter_map(|line| line.best.as_ref())
+        .min_by_key(|(score, _)| *score)
+        .cloned();
+    let Some((score, placing)) = best else { return };
+    for line in lines {
+        if line.best.as_ref().is_none_or(|(own, _)| score < *own) {
+            line.adopt(score, &placing);
+        }
+    }
 }

@@ -7,23 +7,9 @@ use super::facts::{Facts, Laid};
 use super::pace::{self, Pace, Test, bounds};
 use super::state::When;
 use crate::clock::required_stage;
-use crate::finish::{Figure, Opening, Prepare, Product, Stage};
+use crate::finish::ladder::height;
+use crate::finish::{Figure, Opening, Prepare, Stage};
 use crate::units::{Celsius, Moment, Span};
-
-/// The rungs there are, lowest first.
-pub(super) const RUNGS: [Stage; 11] = [
-    Stage::SetToTouch,
-    Stage::DustFree,
-    Stage::TackFree,
-    Stage::DryToTouch,
-    Stage::DryToSand,
-    Stage::DryToRecoat,
-    Stage::DryToHandle,
-    Stage::DryHard,
-    Stage::DryToStack,
-    Stage::DryThrough,
-    Stage::Cured,
-];
 
 /// When a rung is reached; `None` where that is not within the air foreseen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,27 +59,33 @@ impl<'a> Ladder<'a> {
         }
     }
 
-    /// When a rung is reached. A product that does not give it is asked for the next higher one.
+    /// When a rung is reached. Of a product that does not give it, the next higher one counts.
     pub fn reached(&self, stage: Stage) -> Reached {
         let Some(product) = self.laid.product else {
             return Reached::NEVER;
         };
-        let given = RUNGS.iter().filter(|rung| **rung >= stage);
-        let given = given.filter_map(|rung| Some((*rung, product.time_to(*rung, self.laid.coat)?)));
-        given
-            .map(|(rung, figure)| self.estimate(product, rung, figure, true))
-            .next()
-            .unwrap_or(Reached::NEVER)
+        let coat = self.laid.coat;
+        let figure = |rung: Stage| Some((rung, product.time_to(rung, coat)?));
+        let given = || Stage::ALL.into_iter().filter_map(figure);
+        // nothing stands above the end of a wax's short ladder: that is as dry as it gets
+        let end = || given().next_back().filter(|_| product.terminal);
+        given()
+            .find(|(rung, _)| *rung >= stage)
+            .or_else(end)
+            .map_or(Reached::NEVER, |(rung, figure)| self.estimate(rung, figure, true))
     }
 
     /// The rungs the product gives, lowest first.
     pub fn rungs(&self) -> impl Iterator<Item = (Stage, Reached)> {
-        let given = |stage: &&Stage| {
+        let given = |stage: &Stage| {
             self.laid
                 .product
-                .is_some_and(|product| product.time_to(**stage, self.laid.coat).is_some())
+                .is_some_and(|product| product.time_to(*stage, self.laid.coat).is_some())
         };
-        RUNGS.iter().filter(given).map(|stage| (*stage, self.reached(*stage)))
+        Stage::ALL
+            .into_iter()
+            .filter(given)
+            .map(|stage| (stage, self.reached(stage)))
     }
 
     /// The windows in which a coat of `next` may go on.
@@ -111,8 +103,8 @@ impl<'a> Ladder<'a> {
                 let opens = match &window.opens {
                     Opening::Stage(stage) => product
                         .time_to(*stage, self.laid.coat)
-                        .map_or(Reached::NEVER, |figure| self.estimate(product, *stage, figure, first)),
-                    Opening::After(figure) => self.estimate(product, Stage::DryToRecoat, figure, first),
+                        .map_or(Reached::NEVER, |figure| self.estimate(*stage, figure, first)),
+                    Opening::After(figure) => self.estimate(Stage::DryToRecoat, figure, first),
                 };
                 let closes = window
                     .closes
@@ -169,16 +161,12 @@ impl<'a> Ladder<'a> {
     }
 
     /// The estimate for a rung with this figure; `trust` is whether tests that say dry count.
-    fn estimate(&self, product: &Product, stage: Stage, stated: &Figure, trust: bool) -> Reached {
+    fn estimate(&self, stage: Stage, stated: &Figure, trust: bool) -> Reached {
+        // rungs that stand side by side say nothing of each other
         let bearing = |test: &&Test| {
-            let other = pace::figure(product, test.stage, self.laid.coat);
-            if test.dry {
-                let higher =
-                    test.stage == stage || (test.stage > stage && other.is_some_and(|other| other.high >= stated.high));
-                trust && higher
-            } else {
-                test.stage == stage || (test.stage < stage && other.is_none_or(|other| other.high <= stated.high))
-            }
+            let (tested, here) = (height(test.stage), height(stage));
+            let onward = if test.dry { tested > here } else { tested < here };
+            (test.stage == stage || onward) && (trust || !test.dry)
         };
         let tests = self.tests.iter().filter(bearing);
         let (not_at, by) = bounds(tests.clone());

@@ -128,13 +128,16 @@ pub(super) fn bounds<'a>(tests: impl Iterator<Item = &'a Test> + Clone) -> (Opti
     (not_at, dry.map(|test| test.age).reduce(f64::min))
 }
 
-/// The stated time to a rung; where no rung says when the next coat may go on, the first window does.
+/// The stated time to a rung. When the next coat may go on, the product's first window says rather than the
+/// ladder: that is what a test for recoating tries.
 pub(super) fn figure(product: &Product, stage: Stage, coat: u8) -> Option<&Figure> {
-    product
-        .time_to(stage, coat)
-        .or_else(|| match &product.windows.first()?.opens {
-            _ if stage != Stage::DryToRecoat => None,
-            Opening::After(figure) => Some(figure),
-            Opening::Stage(stage) => product.time_to(*stage, coat),
-        })
+    let window = product.windows.iter().find(|window| window.next.is_none());
+    match window
+        .filter(|_| stage == Stage::DryToRecoat)
+        .map(|window| &window.opens)
+    {
+        Some(Opening::After(figure)) => Some(figure),
+        Some(Opening::Stage(opens)) => product.time_to(*opens, coat),
+        None => product.time_to(stage, coat),
+    }
 }

@@ -3,11 +3,12 @@
 //! Invariant: whatever is said of a piece holds for every film on it: the wettest surface decides.
 
 use super::facts::{Facts, Laid, OnSurface, is_coat, lays_film};
-use super::ladder::{Ladder, Opens};
+use super::ladder::{Ladder, Opens, Reached};
 use super::pace::Pace;
 use super::state::{Film, JointState, May, PieceStanding, SurfaceStanding};
 use super::{joints, may, unequal};
 use crate::dayplan::document::Operation;
+use crate::finish::ladder::height;
 use crate::finish::{Phase, Stage, StepKind};
 use crate::job::{Holding, Piece};
 use crate::units::Moment;
@@ -134,16 +135,17 @@ fn film(look: &Look, now: Moment) -> Option<Film> {
         });
     }
     let (laid, ladder) = (look.on.films.last()?, look.ladders.last()?);
-    let mut stage = None;
-    let mut next = None;
-    for (rung, reached) in ladder.rungs() {
-        if reached.late.is_some_and(|late| late <= now) {
-            stage = Some(rung);
-        } else {
-            next = reached.when().map(|when| (rung, when));
-            break;
-        }
-    }
+    let rungs: Vec<(Stage, Reached)> = ladder.rungs().collect();
+    let is_reached = |reached: &Reached| reached.late.is_some_and(|late| late <= now);
+    // rungs that stand side by side are reached in any order; what stands below must be reached
+    let below = |stage: Stage| rungs.iter().filter(move |(other, _)| height(*other) < height(stage));
+    let stage = rungs
+        .iter()
+        .filter(|(stage, reached)| is_reached(reached) && below(*stage).all(|(_, low)| is_reached(low)));
+    let stage = stage.map(|(stage, _)| *stage).max();
+    let open = rungs.iter().filter(|(_, reached)| !is_reached(reached));
+    let next = open.min_by_key(|(stage, reached)| (reached.late.is_none(), reached.late, *stage));
+    let next = next.and_then(|(stage, reached)| Some((*stage, reached.when()?)));
     Some(Film {
         operation: laid.operation.id.clone(),
         product: laid.operation.product.clone().unwrap_or_default(),

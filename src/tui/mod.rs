@@ -1,1 +1,40 @@
-//! (to be written)
+//! The wall: the live screens a shop puts up.
+//!
+//! Invariant: everything but [`terminal`] is pure. A [`Model`] changes only in [`update`], which answers
+//! with [`Effect`]s; [`view::draw`] only reads; the clock arrives in messages. The screen says that
+//! something was done only after the log holds it.
+//!
+//! ```text
+//!            keys, paste, size, clock                  Effect::Write, Recompute, Replan, Bell ...
+//!  terminal ───────── Msg ─────────▶ update(Model) ─────────────────────▶ terminal ──▶ Bench
+//!      ▲                                   │                                              │
+//!      └──────────── cells ◀── view ◀──────┘◀── Msg::Written, NotWritten, Sheet, Planned ─┘
+//! ```
+
+pub mod bench;
+pub mod field;
+pub mod key;
+pub mod layer;
+pub mod model;
+pub mod msg;
+pub mod piece_rows;
+pub mod round_card;
+pub mod script;
+pub mod shop;
+pub mod symbols;
+pub mod terminal;
+pub mod theme;
+pub mod timing;
+pub mod update;
+pub mod verdict;
+pub mod view;
+pub mod words;
+
+pub use bench::{Bench, Replan, Sheet};
+pub use key::Key;
+pub use model::{Model, Page, Wake};
+pub use msg::{Effect, Msg, Write};
+pub use shop::Shop;
+pub use symbols::Symbols;
+pub use theme::{ColourChoice, Theme};
+pub use update::update;

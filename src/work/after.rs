@@ -81,7 +81,12 @@ fn unmask(writer: &mut Writer, piece: usize, last: &[Laid], name: &str) {
     };
     let score = writer.push_aside(score);
     for film in last {
-        writer.wait(film.operation, score, Delay::Film(Stage::DryToTouch), "scored when all its films are dry to touch");
+        writer.wait(
+            film.operation,
+            score,
+            Delay::Film(Stage::DryToTouch),
+            "scored when all its films are dry to touch",
+        );
         let rule = "tape comes off when the last coat is dry to touch, before it is hard";
         let product = writer.work.operations[film.operation]
             .product

@@ -54,7 +54,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
         last: vec![None; groups.len()],
         first: None,
     };
-    for stage in stages(job.is_wide(of), &levels) {
+    for stage in stages(&levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
         let mut due: Vec<(usize, usize, Pass)> = Vec::new();
         for &(index, depth) in &stage {
@@ -80,7 +80,9 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             let laid = coat(writer, piece, level, &pass, split);
             if films.first.is_none() {
                 films.first = Some(laid.operation);
-                stale(writer, piece, groups, laid.operation);
+            }
+            if level.number == 1 {
+                stale(writer, piece, group, &laid);
             }
             tape_renewed(writer, piece, &films, laid.operation);
             after_films(writer, of, &films.latest, &laid);
@@ -102,23 +104,15 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     films.latest
 }
 
-/// Which coats of which groups go on together: on a wide panel both sides coat by coat, so they stand unequal
-/// as shortly as can be; on other pieces one finish after the other, the hidden side first.
-fn stages(wide: bool, levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
+/// Which coats of which groups go on together: coat by coat, so that one side dries while the other is
+/// coated, and the two sides of a wide panel stand unequal as shortly as can be.
+fn stages(levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
     let deepest = levels.iter().map(Vec::len).max().unwrap_or(0);
-    if wide {
-        let at = |depth: usize| {
-            (0..levels.len())
-                .filter(move |&index| levels[index].len() > depth)
-                .map(move |index| (index, depth))
-        };
-        return (0..deepest).map(|depth| at(depth).collect()).collect();
-    }
-    levels
-        .iter()
-        .enumerate()
-        .flat_map(|(index, coats)| (0..coats.len()).map(move |depth| vec![(index, depth)]))
-        .collect()
+    let at = |depth: usize| {
+        let due = (0..levels.len()).filter(move |&index| levels[index].len() > depth);
+        due.map(move |index| (index, depth)).collect()
+    };
+    (0..deepest).map(at).collect()
 }
 
 /// The coats of a schedule, each with the loose steps up to the next one.
@@ -220,7 +214,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         .then(|| pass.surfaces.last().map(|&last| format!("/{}", of.surfaces[last].id)))
         .flatten();
     let place = place.unwrap_or_default();
-    let film = product.wet_film.get(&method(level)).map(|figure| figure.middle());
+    let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
     let seal = if level.coat.kind == StepKind::Seal {
         "seal"
     } else {
@@ -325,37 +319,27 @@ pub(super) fn product_order(job: &crate::job::Job, id: &str) -> u64 {
     ids.iter().position(|known| *known == id).unwrap_or(0) as u64
 }
 
-/// Sanding and grain raising go stale: past their limit the last grit is gone over again.
-fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
+/// Sanding and grain raising go stale: past their limit the last grit is gone over again before the first
+/// coat of each side, and dusted off again.
+fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
     let of = &writer.job.pieces[piece];
-    let last = |kinds: &[StepKind], writer: &Writer| {
-        let line = &writer.work.operations;
-        line.iter()
-            .rposition(|operation| operation.piece == Some(piece) && kinds.contains(&operation.step))
+    let line = &writer.work.operations;
+    let last = |kinds: &[StepKind]| {
+        line.iter().rposition(|operation| {
+            operation.piece == Some(piece)
+                && kinds.contains(&operation.step)
+                && !operation.optional
+                && operation.surfaces.iter().any(|surface| laid.surfaces.contains(surface))
+        })
     };
-    let Some(sanded) = last(&[StepKind::Sand, StepKind::CutBack], writer) else {
-        return;
-    };
-    let step = writer.work.operations[sanded].step;
-    let limits = groups
-        .iter()
-        .flat_map(|group| group.schedule.steps.iter())
-        .filter(|line| line.kind == step);
-    let limit = limits
-        .filter_map(|line| line.stale_after.as_ref())
-        .map(|figure| figure.low)
-        .reduce(f64::min);
-    let Some(limit) = limit else { return };
-    let again = WorkOperation {
-        optional: true,
-        id: format!(
-            "{}/{}-again",
-            of.id,
-            if step == StepKind::Sand { "sand" } else { "cut-back" }
-        ),
-        ..writer.work.operations[sanded].clone()
-    };
-    let again = writer.push_aside(again);
+    let (sanded, dusted) = (last(&[StepKind::Sand, StepKind::CutBack]), last(&[StepKind::DustOff]));
+    let place = line[laid.operation]
+        .id
+        .split('/')
+        .nth(2)
+        .map(|at| format!("/{at}"))
+        .unwrap_or_default();
+    let first = laid.operation;
     let span = |opens: f64, closes: Option<f64>, via| Span {
         opens: Delay::Minutes(opens as i64),
         closes: closes.map(|minutes| Delay::Minutes(minutes as i64)),
@@ -368,30 +352,47 @@ fn stale(writer: &mut Writer, piece: usize, groups: &[Group], first: usize) {
         spans: vec![span(0.0, Some(limit), None), span(limit, None, Some(via))],
         rule,
     };
-    writer
-        .work
-        .windows
-        .push(within(sanded, limit, again, "sanding goes stale before the first coat"));
-    // what was sanded again, or dusted off longer than a day ago, is dusted off again
-    let Some(dusted) = last(&[StepKind::DustOff], writer) else {
-        return;
-    };
-    let dust = WorkOperation {
+    let part = |at: usize, name: &str, later: u64| WorkOperation {
         optional: true,
-        id: format!("{}/dust-off-again", of.id),
-        campaign: writer.work.operations[dusted].campaign + 2,
-        ..writer.work.operations[dusted].clone()
+        id: format!("{}/{name}{place}", of.id),
+        surfaces: laid.surfaces.clone(),
+        minutes: minutes::handling(writer.job, 0)
+            + minutes::over(writer.job, line[at].step, minutes::area(of, &laid.surfaces)),
+        campaign: campaign::prepare(StepKind::DustOff, None) + later,
+        ..line[at].clone()
     };
-    let dust = writer.push_aside(dust);
-    writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
-    writer
-        .work
-        .windows
-        .push(within(sanded, limit, dust, "sanding goes stale before the first coat"));
-    writer
-        .work
-        .windows
-        .push(within(dusted, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+    let dust = dusted.map(|at| (at, part(at, "dust-off-again", 2)));
+    let step = sanded.map(|at| line[at].step);
+    let limit = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
+    let limit = limit
+        .filter_map(|line| line.stale_after.as_ref())
+        .map(|figure| figure.low)
+        .reduce(f64::min);
+    let again = sanded.zip(limit).map(|(at, limit)| {
+        let name = if step == Some(StepKind::CutBack) {
+            "cut-back-again"
+        } else {
+            "sand-again"
+        };
+        (at, limit, part(at, name, 1))
+    });
+    let dust = dust.map(|(at, operation)| (at, writer.push_aside(operation)));
+    if let Some((at, limit, operation)) = again {
+        let again = writer.push_aside(operation);
+        let rule = "sanding goes stale before the first coat";
+        writer.work.windows.push(within(at, limit, again, rule));
+        // what was sanded again is dusted off again
+        if let Some((_, dust)) = dust {
+            writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
+            writer.work.windows.push(within(at, limit, dust, rule));
+        }
+    }
+    if let Some((at, dust)) = dust {
+        writer
+            .work
+            .windows
+            .push(within(at, DUST_OFF_LASTS, dust, "dust settles again within a day"));
+    }
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.
@@ -419,7 +420,7 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         ..on_piece(piece, of, StepKind::Mask, &format!("mask-again-{name}"))
     };
     let renew = writer.push_aside(renew);
-    let life = Delay::Minutes(job.tape_life);
+    let tape = Delay::Minutes(job.tape_life);
     let prepare = Prepare::None;
     writer.work.windows.push(Window {
         before: mask,
@@ -427,12 +428,12 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         spans: vec![
             Span {
                 opens: Delay::Minutes(0),
-                closes: Some(life),
+                closes: Some(tape),
                 via: None,
                 prepare,
             },
             Span {
-                opens: life,
+                opens: tape,
                 closes: None,
                 via: Some(renew),
                 prepare,

@@ -2,7 +2,8 @@
 //!
 //! Invariant: only repeats what a foreman would write; it looks for nothing and waits for nothing.
 
-use crate::draft::{Draft, Line, assembled, line, set_up};
+use crate::draft::Draft;
+use crate::line::{Line, assembled, line, set_up};
 use crate::shop::at;
 use denib::clock::{Air, DryingClock};
 use denib::finish::StepKind;

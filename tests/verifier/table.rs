@@ -3,7 +3,8 @@
 //! Invariant: every time below follows from the figures of [`crate::shop`] by addition; the sums stand beside
 //! the lines that need them.
 
-use crate::draft::{Draft, Line, assembled, coat, daily, line, paper, set_up};
+use crate::draft::{Draft, daily};
+use crate::line::{Line, assembled, coat, line, paper, set_up};
 use crate::shop::{at, job};
 use denib::finish::StepKind::{
     Arris, Buff, ChangeOver, Check, CleanUp, Denib, DustOff, GlueUp, Label, Mask, ReWipe, Sand, Unmask, Wax, WipeBack,

@@ -98,14 +98,15 @@ fn grits(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Br
 /// Each de-nib, scuff or flatting of the schedule is done after the coat it follows and before the next, with
 /// the paper the schedule names. A scuff or a flatting does for a de-nib.
 fn between_coats(bench: &Bench<'_>, surface: &Surface, schedule: &Schedule, found: &mut Breaches) {
-    let coats: Vec<&Op<'_>> = bench.coats(&surface.id).collect();
-    let mut level = 0_usize;
+    let coat = |number: u8| bench.coats(&surface.id).find(move |op| op.coat == Some(number));
+    let mut level = 0_u8;
     for step in loose_steps(schedule, surface) {
         match step.kind {
-            StepKind::Seal | StepKind::Coat => level += 1,
+            StepKind::Seal | StepKind::Coat => level = level.saturating_add(1),
             StepKind::Denib | StepKind::Scuff | StepKind::Flat if level > 0 => {
-                let Some(beneath) = coats.get(level - 1) else { continue };
-                let until = coats.get(level).map(|next| next.from);
+                let Some(beneath) = coat(level) else { continue };
+                let next = coat(level.saturating_add(1));
+                let until = next.map(|next| next.from);
                 let ops = bench.loose().filter(|op| op.abrades_film() && op.covers(&surface.id));
                 let done = ops.filter(|op| beneath.until <= op.from && until.is_none_or(|until| op.until <= until));
                 if !done.into_iter().any(|op| serves(op, step)) && !skipped_at(bench, surface, step, level) {
@@ -116,9 +117,10 @@ fn between_coats(bench: &Bench<'_>, surface: &Surface, schedule: &Schedule, foun
                         surface.label,
                         word(step.kind)
                     );
-                    let mut about = vec![*beneath];
-                    about.extend(coats.get(level));
-                    found.by(Rule::Denib, &about, text);
+                    match next {
+                        Some(next) => found.by(Rule::Denib, &[next, beneath], text),
+                        None => found.piece(Rule::Denib, &bench.piece.id, text),
+                    }
                 }
             }
             _ => {}
@@ -134,10 +136,10 @@ fn serves(op: &Op<'_>, step: &Step) -> bool {
     (op.step == step.kind && grit) || (op.step != step.kind && step.kind == StepKind::Denib)
 }
 
-fn skipped_at(bench: &Bench<'_>, surface: &Surface, step: &Step, level: usize) -> bool {
+fn skipped_at(bench: &Bench<'_>, surface: &Surface, step: &Step, level: u8) -> bool {
     let at_level = |op: &&Op<'_>| {
         op.coat
-            .is_none_or(|coat| usize::from(coat) == level || usize::from(coat) == level + 1)
+            .is_none_or(|coat| coat == level || coat == level.saturating_add(1))
     };
     bench
         .skipped

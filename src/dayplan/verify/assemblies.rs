@@ -33,7 +33,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
                     "{} is in {} and in {} at the same time",
                     assembly.name, one.id, other.id
                 );
-                found.by(Rule::PieceBusy, &[one, other], text);
+                found.between(Rule::PieceBusy, &[one, other], text);
             }
         }
     }

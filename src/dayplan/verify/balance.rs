@@ -46,7 +46,8 @@ fn coats_on(bench: &Bench<'_>, role: SurfaceRole) -> usize {
 
 fn equal(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let (face, back) = (coats_on(bench, SurfaceRole::Face), coats_on(bench, SurfaceRole::Back));
-    if face != back && !sheet.job.accepted_imbalance.contains_key(&bench.piece.id) {
+    let decided = sheet.job.accepted_imbalance.contains_key(&bench.piece.id) || bench.gave_up_a_coat();
+    if face != back && !decided {
         let text = format!(
             "{}: {face} coats on the face, {back} on the back; a wide solid panel ({} mm) needs as many",
             bench.piece.name, bench.piece.width.0

@@ -68,17 +68,25 @@ fn due(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Brea
     }
 }
 
-/// Coats are numbered one, two, three as they go on.
+/// Coats are numbered one, two, three as they go on; where the maker left one out, its number is left out.
 fn numbers(bench: &Bench<'_>, surface: &Surface, found: &mut Breaches) {
-    for (index, op) in bench.coats(&surface.id).enumerate() {
-        if op.coat.map(usize::from) != Some(index + 1) {
-            let said = op.coat.map_or("no number".to_owned(), |coat| format!("number {coat}"));
+    let left_out = bench
+        .skipped
+        .iter()
+        .filter(|op| op.is_counted_coat() && op.covers(&surface.id));
+    let left_out: Vec<u8> = left_out.filter_map(|op| op.coat).collect();
+    let mut numbers = (1..=u8::MAX).filter(|number| !left_out.contains(number));
+    for op in bench.coats(&surface.id) {
+        let number = numbers.next();
+        if op.coat != number {
+            let say = |number: Option<u8>| number.map_or("none".to_owned(), |number| number.to_string());
             let text = format!(
-                "{}, {}: {} is coat {} there and has {said}",
+                "{}, {}: {} is coat {} there and has number {}",
                 bench.piece.name,
                 surface.label,
                 op.id,
-                index + 1
+                say(number),
+                say(op.coat)
             );
             found.by(Rule::CoatNumber, &[op], text);
         }

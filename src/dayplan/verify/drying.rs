@@ -164,7 +164,7 @@ fn settled(sheet: &Sheet<'_>, bench: &Bench<'_>, schedule: &Schedule, found: &mu
     };
     let due = bench.piece.available.max(sheet.job.start) + Span(wait.high.ceil() as i64);
     let hands_on = bench.loose().find(|op| op.step != StepKind::Settle);
-    if let Some(op) = hands_on.filter(|op| op.from < due && !bench.is_skipped(StepKind::Settle, "")) {
+    if let Some(op) = hands_on.filter(|op| op.from < due && !bench.gave_up(StepKind::Settle)) {
         let text = format!(
             "{}: {} at {}; the timber has to settle until {}",
             bench.piece.name,

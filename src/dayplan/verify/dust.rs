@@ -26,7 +26,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
                     coat.id,
                     sheet.clock(free)
                 );
-                found.by(Rule::DustOnWet, &[dust, coat], text);
+                found.between(Rule::DustOnWet, &[dust, coat], text);
             }
             let settled = dust.until + Span(room.settle_minutes);
             if dust.until <= coat.from && coat.from < settled {

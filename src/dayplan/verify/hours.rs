@@ -39,7 +39,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
                     other.id,
                     sheet.clock(other.from)
                 );
-                found.by(Rule::HandBusy, &[one, other], text);
+                found.between(Rule::HandBusy, &[one, other], text);
             }
         }
     }

@@ -43,7 +43,7 @@ fn is_covered(bench: &Bench<'_>, from: Moment, until: Moment) -> bool {
 fn covered(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let count = bench.piece.joints.len();
     for op in bench.loose().filter(|op| op.lays_film()) {
-        if is_covered(bench, op.from, op.until) {
+        if is_covered(bench, op.from, op.until) || bench.gave_up(StepKind::Mask) {
             continue;
         }
         let (rule, what) = if op.step == StepKind::Wax {
@@ -60,7 +60,7 @@ fn covered(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     }
 }
 
-/// Tape comes off, or is changed, inside its life.
+/// No coat goes over tape past its life; tape pulled late is a caution of the plan.
 fn tape(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let work: Vec<&Op<'_>> = tape_work(bench).collect();
     for (index, mask) in work.iter().enumerate().filter(|(_, op)| op.step == StepKind::Mask) {
@@ -109,8 +109,10 @@ fn scored(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 /// Whatever was masked is bare again, and before it is glued.
 fn bare(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let work: Vec<&Op<'_>> = tape_work(bench).collect();
-    let gave_up = bench.skipped.iter().any(|op| op.step == StepKind::Unmask);
-    if let Some(last) = work.last().filter(|op| op.step == StepKind::Mask && !gave_up) {
+    if bench.gave_up(StepKind::Unmask) {
+        return;
+    }
+    if let Some(last) = work.last().filter(|op| op.step == StepKind::Mask) {
         let text = format!(
             "{}: masked at {} and never unmasked",
             bench.piece.name,

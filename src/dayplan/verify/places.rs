@@ -5,12 +5,13 @@
 
 use super::rule::{Breaches, Rule};
 use super::sheet::{Bench, NEVER, Op, Sheet};
-use crate::finish::Stage;
+use crate::finish::{Stage, StepKind};
 use crate::job::{Holding, PlaceKind};
 use crate::units::Moment;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
-    let holds: Vec<Hold<'_>> = sheet.ops.iter().filter_map(|op| hold(sheet, op)).collect();
+    let mut holds: Vec<Hold<'_>> = sheet.ops.iter().filter_map(|op| hold(sheet, op)).collect();
+    holds.extend(sheet.benches.iter().filter_map(|bench| on_rack(sheet, bench)));
     for kind in [
         PlaceKind::Bearers,
         PlaceKind::Points,
@@ -45,6 +46,30 @@ fn hold<'a>(sheet: &Sheet<'a>, op: &Op<'a>) -> Option<Hold<'a>> {
         slots: op.place_slots,
         from: op.from,
         until,
+    })
+}
+
+/// A dry piece stands on a rack from when it may be handled until it may be stacked, or is glued up.
+fn on_rack<'a>(sheet: &Sheet<'a>, bench: &Bench<'a>) -> Option<Hold<'a>> {
+    let films: Vec<&Op<'a>> = bench.loose().filter(|op| op.is_coating()).collect();
+    let last = films.iter().max_by_key(|op| sheet.surely(op, Stage::DryToHandle))?;
+    let stack = films.iter().map(|op| sheet.surely(op, Stage::DryToStack)).max()?;
+    let glued = sheet.ops.iter().filter(|op| op.step == StepKind::GlueUp);
+    let glued = glued.filter(|op| {
+        let pieces = op
+            .line()
+            .assembly
+            .as_deref()
+            .map(|id| sheet.pieces_of(id))
+            .unwrap_or_default();
+        pieces.iter().any(|other| other.piece.id == bench.piece.id)
+    });
+    Some(Hold {
+        op: **last,
+        kind: PlaceKind::Racks,
+        slots: bench.piece.slots,
+        from: sheet.surely(last, Stage::DryToHandle),
+        until: glued.map(|op| op.from).min().map_or(stack, |glued| glued.min(stack)),
     })
 }
 
@@ -98,8 +123,20 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
                 spoken(kind),
                 sheet.clock(at)
             );
-            let ops: Vec<&Op<'_>> = standing.iter().map(|hold| &hold.op).collect();
-            found.by(Rule::PlaceCapacity, &ops, text);
+            // a piece that stands there by fact was there first: only what is put beside it can be planned better
+            let by_fact = |hold: &Hold<'_>| {
+                let same = |other: &&&Hold<'_>| other.op.piece == hold.op.piece;
+                standing.iter().filter(same).any(|other| other.op.is_fact())
+            };
+            let ops: Vec<&Op<'_>> = standing
+                .iter()
+                .filter(|hold| !by_fact(hold))
+                .map(|hold| &hold.op)
+                .collect();
+            if ops.is_empty() {
+                continue;
+            }
+            found.between(Rule::PlaceCapacity, &ops, text);
             return;
         }
     }
@@ -165,6 +202,6 @@ fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, holds: &[Hold<'_>], found: &mut Br
             bench.piece.name,
             sheet.clock(kept)
         );
-        found.by(Rule::PlaceHeld, &[first, last], text);
+        found.by(Rule::PlaceHeld, &[last, first], text);
     }
 }

@@ -146,7 +146,7 @@ fn film_from(bench: &Bench<'_>, found: &mut Breaches) {
             .map(|film| film.line().id.as_str())
             .collect();
         let right = match op.film_from.as_deref() {
-            Some(named) => tops.contains(&named),
+            Some(named) => tops.contains(&named) || bench.skipped.iter().any(|op| op.id == named),
             None => tops.is_empty() || !(op.lays_film() || op.abrades_film()),
         };
         if !right {

@@ -66,10 +66,10 @@ fn one(sheet: &Sheet<'_>, round: &Round, found: &mut Breaches) {
             sheet.clock(from),
             sheet.clock(until)
         );
-        found.by(Rule::Round, &ops, text);
+        found.between(Rule::Round, &ops, text);
     }
     if !ops.is_sorted_by_key(|op| op.from) {
-        found.by(
+        found.between(
             Rule::Round,
             &ops,
             format!("{} does not list its operations in the order they are worked", round.id),
@@ -91,7 +91,7 @@ fn one(sheet: &Sheet<'_>, round: &Round, found: &mut Breaches) {
     let said: BTreeSet<&str> = round.hands.iter().map(String::as_str).collect();
     let hands: BTreeSet<&str> = ops.iter().flat_map(|op| &op.line().hands).map(String::as_str).collect();
     if said != hands {
-        found.by(
+        found.between(
             Rule::Round,
             &ops,
             format!("{} names other hands than its operations", round.id),

@@ -173,12 +173,22 @@ pub(super) struct Breaches {
 }
 
 impl Breaches {
-    /// A breach by operations. Where all of them are facts there is nothing left to plan better, so
-    /// nothing is said.
+    /// A breach by an operation, the first named; the others are what it comes up against. Where it is a fact
+    /// there is nothing left to plan better, so nothing is said.
     pub(super) fn by(&mut self, rule: Rule, operations: &[&Op<'_>], text: String) {
-        if operations.iter().all(|op| op.is_fact()) {
-            return;
+        if operations.first().is_some_and(|op| !op.is_fact()) {
+            self.name(rule, operations, text);
         }
+    }
+
+    /// A breach between operations that are equally to blame: said as long as one of them can be moved.
+    pub(super) fn between(&mut self, rule: Rule, operations: &[&Op<'_>], text: String) {
+        if operations.iter().any(|op| !op.is_fact()) {
+            self.name(rule, operations, text);
+        }
+    }
+
+    fn name(&mut self, rule: Rule, operations: &[&Op<'_>], text: String) {
         let mut pieces: Vec<String> = operations.iter().filter_map(|op| op.piece.clone()).collect();
         pieces.dedup();
         let operations = operations.iter().map(|op| op.id.clone()).collect();

@@ -182,7 +182,7 @@ fn dust_off(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let clean = bench
         .of_kind(StepKind::DustOff)
         .any(|op| op.until <= first.from && last_dust.is_none_or(|dust| dust <= op.from));
-    if !clean && !bench.is_skipped(StepKind::DustOff, "") {
+    if !clean && !bench.gave_up(StepKind::DustOff) {
         let text = format!(
             "{}: not dusted off between the last preparation and its first coat at {}",
             bench.piece.name,
@@ -199,7 +199,7 @@ fn one_at_a_time(bench: &Bench<'_>, found: &mut Breaches) {
                 "{} is in {} and in {} at the same time",
                 bench.piece.name, one.id, other.id
             );
-            found.by(Rule::PieceBusy, &[one, other], text);
+            found.between(Rule::PieceBusy, &[one, other], text);
         }
     }
 }

@@ -129,9 +129,19 @@ impl<'a> Bench<'a> {
         self.piece.surfaces.iter().find(|surface| surface.id == id)
     }
 
-    /// Whether the maker decided a step of this kind away.
+    /// Whether the maker decided a step of this kind away on a surface.
     pub(super) fn is_skipped(&self, kind: StepKind, surface: &str) -> bool {
         self.skipped.iter().any(|op| op.step == kind && op.covers(surface))
+    }
+
+    /// Whether the maker decided a step of this kind away anywhere on the piece.
+    pub(super) fn gave_up(&self, kind: StepKind) -> bool {
+        self.skipped.iter().any(|op| op.step == kind)
+    }
+
+    /// Whether the maker decided a coat away.
+    pub(super) fn gave_up_a_coat(&self) -> bool {
+        self.skipped.iter().any(Op::is_counted_coat)
     }
 }
 
@@ -179,6 +189,11 @@ impl<'a> Sheet<'a> {
             clocks,
             by_id,
         }
+    }
+
+    /// A limit that had passed before anything could be planned: what is late then is late by fact.
+    pub(super) fn is_past(&self, earlier: &Op<'_>, limit: Moment) -> bool {
+        earlier.is_fact() && limit < Moment::of(&self.plan.now)
     }
 
     /// An operation by its id.

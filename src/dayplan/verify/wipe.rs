@@ -30,21 +30,20 @@ fn one(sheet: &Sheet<'_>, bench: &Bench<'_>, coat: &Op<'_>, wipe: &Wipe, found: 
         let wiped = after(bench, StepKind::WipeBack, surface, coat.until, next);
         let limit = coat.from + Span(wipe.within.low as i64);
         let Some(wiped) = wiped else {
-            found.by(
-                Rule::WipeBack,
-                &[coat],
-                format!(
-                    "{name}: the excess of {} is not wiped off; the limit is {}",
-                    coat.id,
-                    sheet.clock(limit)
-                ),
-            );
+            if !bench.is_skipped(StepKind::WipeBack, surface) {
+                let limit = sheet.clock(limit);
+                let text = format!(
+                    "{name}: the excess of {} is not wiped off; the limit is {limit}",
+                    coat.id
+                );
+                found.piece(Rule::WipeBack, &bench.piece.id, text);
+            }
             continue;
         };
         // flood and wipe go over the piece in the same order, so the first and the last spot bound all others
         let stood = [(wiped.from - coat.from).0, (wiped.until - coat.until).0];
         let (shortest, longest) = (stood[0].min(stood[1]), stood[0].max(stood[1]));
-        if longest as f64 > wipe.within.low + ROUNDING {
+        if longest as f64 > wipe.within.low + ROUNDING && !sheet.is_past(coat, limit) {
             let text = format!(
                 "{name}: {} stands {} before it is wiped; the limit is {}",
                 coat.id,
@@ -78,15 +77,11 @@ fn again(
     let name = &bench.piece.name;
     let from = wiped.until + Span(least.low as i64);
     let Some(rewiped) = after(bench, StepKind::ReWipe, surface, wiped.until, next) else {
-        found.by(
-            Rule::ReWipe,
-            &[coat],
-            format!(
-                "{name}: {} bleeds back and is not wiped again from {}",
-                coat.id,
-                sheet.clock(from)
-            ),
-        );
+        if !bench.is_skipped(StepKind::ReWipe, surface) {
+            let from = sheet.clock(from);
+            let text = format!("{name}: {} bleeds back and is not wiped again from {from}", coat.id);
+            found.piece(Rule::ReWipe, &bench.piece.id, text);
+        }
         return;
     };
     let until = wipe
@@ -94,7 +89,7 @@ fn again(
         .as_ref()
         .map(|most| wiped.until + Span(most.low as i64));
     let early = rewiped.from < from;
-    if early || until.is_some_and(|until| rewiped.from > until) {
+    if early || until.is_some_and(|until| rewiped.from > until && !sheet.is_past(wiped, until)) {
         let until = until.map_or("any time".to_owned(), |until| sheet.clock(until));
         let text = format!(
             "{name}: wiped again at {}; due from {} to {until}",

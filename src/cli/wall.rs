@@ -1,0 +1,136 @@
+//! `denib wall`: what the caller needs to put the wall up.
+//!
+//! Invariant: nothing is drawn here; the job is read and sound before the terminal is touched.
+
+use super::bench::Bench;
+use super::context::{Context, Surroundings};
+use super::failure::Failure;
+use super::options::{JobOptions, LookOptions};
+use super::{Colour, End, use_colour};
+use crate::dayplan::document::Stamp;
+use chrono::TimeDelta;
+use clap::Args;
+use tempfile::TempDir;
+
+/// Put up the wall: the live screens with what to do now and where every piece stands.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  denib wall linen-press.toml\n\nPress ? on the wall for its keys. Without a terminal, \
+`denib status` and `denib tick` do the same."
+)]
+pub struct Wall {
+    #[command(flatten)]
+    job: JobOptions,
+    #[command(flatten)]
+    look: LookOptions,
+    /// Who is at the bench, where several people are.
+    #[arg(long, value_name = "NAME")]
+    who: Option<String>,
+    /// Play these keys on a screen in memory.
+    #[arg(long, value_name = "KEYS", hide = true)]
+    keys: Option<String>,
+    /// Print the screen in memory instead of putting the wall up.
+    #[arg(long, hide = true)]
+    print: bool,
+    /// Size of the screen in memory.
+    #[arg(long, value_name = "COLSxROWS", default_value = "80x24", value_parser = size, hide = true)]
+    size: (u16, u16),
+}
+
+/// Where the wall is shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Screen {
+    /// On the terminal.
+    Terminal,
+    /// In memory, played with these keys and printed.
+    Memory {
+        /// The keys.
+        keys: String,
+        /// Columns and rows.
+        size: (u16, u16),
+    },
+}
+
+/// Everything the wall is put up with.
+#[derive(Debug)]
+pub struct Showing {
+    /// The job and its log.
+    pub bench: Bench,
+    /// Who ticks.
+    pub who: String,
+    /// The instant it begins at.
+    pub now: Stamp,
+    /// Added to the clock to get the wall's time; zero but for the demo and for `--now`.
+    pub shift: TimeDelta,
+    /// Where it is shown.
+    pub screen: Screen,
+    /// Colour, as asked for.
+    pub color: Colour,
+    /// In colour, where it is shown in memory.
+    pub colour: bool,
+    /// ASCII only.
+    pub ascii: bool,
+    /// A folder that goes away with the wall.
+    pub folder: Option<TempDir>,
+}
+
+fn size(written: &str) -> Result<(u16, u16), String> {
+    let sides = written
+        .split_once('x')
+        .and_then(|(columns, rows)| Some((columns.parse().ok()?, rows.parse().ok()?)));
+    match sides {
+        Some((columns, rows)) if columns > 0 && rows > 0 => Ok((columns, rows)),
+        _ => Err("write columns and rows, such as 80x24".to_owned()),
+    }
+}
+
+impl Wall {
+    pub(super) fn run(self, context: &mut Context<'_>) -> Result<End, Failure> {
+        let in_memory = self.print || self.keys.is_some();
+        if !in_memory {
+            may_start(&context.around)?;
+        }
+        let bench = Bench::open(&self.job, self.look, context)?;
+        let now = bench.now(&self.job, context)?;
+        let shift = now.signed_duration_since(context.now());
+        Ok(End::Wall(Box::new(Showing {
+            who: super::tick::who(self.who.as_deref(), &bench.job)?,
+            bench,
+            now,
+            shift: if self.job.now.is_some() {
+                shift
+            } else {
+                TimeDelta::zero()
+            },
+            screen: if in_memory {
+                Screen::Memory {
+                    keys: self.keys.unwrap_or_default(),
+                    size: self.size,
+                }
+            } else {
+                Screen::Terminal
+            },
+            color: self.look.color,
+            colour: use_colour(self.look.color, &context.around),
+            ascii: self.look.ascii,
+            folder: None,
+        })))
+    }
+}
+
+/// Whether there is a terminal that can show it.
+pub(super) fn may_start(around: &Surroundings) -> Result<(), Failure> {
+    let dumb = around
+        .term
+        .as_deref()
+        .is_none_or(|term| term.is_empty() || term == "dumb");
+    let why = if !(around.output_is_terminal && around.input_is_terminal) {
+        "the wall needs a terminal, and this is not one"
+    } else if dumb {
+        "the wall needs a terminal that can place text, and TERM is dumb or not set"
+    } else {
+        return Ok(());
+    };
+    Err(Failure::usage(why)
+        .hint("Without it: `denib plan`, `denib status` and `denib tick` do the same in plain text."))
+}

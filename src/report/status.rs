@@ -1,0 +1,540 @@
+//! The standing without a screen: what hands do now, what comes next, what closes, every piece.
+//!
+//! Invariant: a piece with a wet surface is never listed as one that may be handled.
+
+use super::STANDING_LINE;
+use super::names::Names;
+use super::paper::{JOIN, Paper, Sheet, clean};
+use super::round::{View, measure};
+use super::times::{full_day, when};
+use super::words;
+use crate::dayplan::Plan;
+use crate::dayplan::document::{Operation, Stamp};
+use crate::job::{Job, Piece};
+use crate::standing::{JointState, May, PieceStanding, RoundState, Standing, When};
+use crate::units::Moment;
+use chrono::NaiveDate;
+use std::collections::BTreeSet;
+
+/// How many coming and closing things are listed.
+const LISTED: usize = 8;
+
+/// The standing on paper.
+pub fn status(standing: &Standing, job: &Job, plan: Option<&Plan>, paper: Paper) -> String {
+    let page = Page {
+        standing,
+        names: Names::of(job),
+        now: standing.now.with_offset(job.zone),
+    };
+    let mut sheet = Sheet::new(paper);
+    let today = page.today();
+    sheet.heading(&format!(
+        "{}: {} {}",
+        clean(&job.title),
+        full_day(today),
+        super::times::clock(page.now)
+    ));
+    sheet.line(&page.air());
+    sheet.blank();
+    match plan {
+        Some(plan) => page.rounds(&mut sheet, &View::of(plan, page.names.clone())),
+        None => sheet.line("No plan is in force yet."),
+    }
+    page.coming(&mut sheet);
+    page.closing(&mut sheet);
+    page.pieces(&mut sheet, plan);
+    page.may(&mut sheet);
+    sheet.blank();
+    sheet.line(STANDING_LINE);
+    sheet.finish()
+}
+
+struct Page<'a> {
+    standing: &'a Standing,
+    names: Names<'a>,
+    now: Stamp,
+}
+
+impl<'a> Page<'a> {
+    fn today(&self) -> NaiveDate {
+        self.now.date_naive()
+    }
+
+    fn time(&self, at: Moment) -> String {
+        when(at.with_offset(self.names.job().zone), self.today())
+    }
+
+    fn estimate(&self, at: When) -> String {
+        if at.early == at.late {
+            format!("about {}", self.time(at.late))
+        } else {
+            format!("{}–{}", self.time(at.early), self.time(at.late))
+        }
+    }
+
+    fn piece(&self, index: usize) -> Option<&'a Piece> {
+        self.names.job().pieces.get(index)
+    }
+
+    fn air(&self) -> String {
+        let shown = self.names.job().shown_in;
+        let (celsius, humidity) = self.standing.air;
+        if !celsius.is_finite() {
+            return "The air of the room is not known for now.".to_owned();
+        }
+        let (degrees, unit) = if shown.fahrenheit {
+            (celsius * 1.8 + 32.0, "°F")
+        } else {
+            (celsius, "°C")
+        };
+        format!("Air {degrees:.0}{JOIN}{unit}, {humidity:.0}{JOIN}%.")
+    }
+
+    fn rounds(&self, sheet: &mut Sheet, view: &View<'_>) {
+        sheet.heading("Now");
+        let mut next = Vec::new();
+        let current = self.standing.now_round;
+        for (index, round) in self.standing.rounds.iter().enumerate() {
+            let Some(planned) = view.plan.rounds.get(round.round) else {
+                continue;
+            };
+            let left: Vec<&Operation> = round
+                .left
+                .iter()
+                .filter_map(|&at| view.plan.operations.get(at))
+                .collect();
+            if matches!(round.state, RoundState::Over) || left.is_empty() {
+                continue;
+            }
+            if Some(index) != current {
+                next.push((round, planned, left));
+                continue;
+            }
+            let standing = match round.state {
+                RoundState::Late => format!("late: planned {}", when(planned.start, self.today())),
+                RoundState::Running => format!("on the bench since {}", when(planned.start, self.today())),
+                _ => format!("from {}", when(planned.start, self.today())),
+            };
+            let title = format!("{} ({}): {}", view.title(planned), clean(&planned.id), standing);
+            sheet.line(&title);
+            sheet.indented(2, &measure(&left, &planned.hands, view.plan.hands.len()));
+            let mut said = BTreeSet::new();
+            for line in view.body(planned, &mut said) {
+                sheet.indented(2, &line);
+            }
+            if round.done > 0 {
+                sheet.indented(2, &format!("Left: {}.", view.objects(&left)));
+            }
+        }
+        if current.is_none() {
+            let over = next.is_empty();
+            sheet.line(if over {
+                "Nothing left for hands."
+            } else {
+                "Nothing for hands at the moment."
+            });
+        }
+        if next.is_empty() {
+            return;
+        }
+        sheet.blank();
+        sheet.heading("Next");
+        let rows: Vec<Vec<String>> = next
+            .iter()
+            .take(LISTED)
+            .map(|(round, planned, left)| {
+                let late = if matches!(round.state, RoundState::Late) {
+                    "LATE "
+                } else {
+                    ""
+                };
+                let what = format!("{late}{}: {}", view.title(planned), view.objects(left));
+                vec![when(planned.start, self.today()), clean(&planned.id), what]
+            })
+            .collect();
+        sheet.table(0, &rows);
+        if next.len() > LISTED {
+            sheet.line(&format!("and {} rounds more.", next.len() - LISTED));
+        }
+    }
+
+    fn coming(&self, sheet: &mut Sheet) {
+        if self.standing.coming.is_empty() {
+            return;
+        }
+        sheet.blank();
+        sheet.heading("Comes ready");
+        // pieces that reach the same stage at the same time are one line
+        let mut rows: Vec<(String, String, Vec<&str>)> = Vec::new();
+        for (piece, stage, at) in &self.standing.coming {
+            let Some(piece) = self.piece(*piece) else { continue };
+            let (time, stage) = (self.estimate(*at), words::stage(*stage).to_owned());
+            match rows
+                .iter_mut()
+                .find(|(known, what, _)| *known == time && *what == stage)
+            {
+                Some((_, _, pieces)) => pieces.push(&piece.id),
+                None => rows.push((time, stage, vec![&piece.id])),
+            }
+        }
+        let more = rows.len().saturating_sub(LISTED);
+        let rows: Vec<Vec<String>> = rows
+            .into_iter()
+            .take(LISTED)
+            .map(|(time, stage, pieces)| vec![time, format!("{stage}: {}", self.names.in_words(pieces))])
+            .collect();
+        sheet.table(0, &rows);
+        if more > 0 {
+            sheet.line(&format!("and {more} more."));
+        }
+    }
+
+    fn closing(&self, sheet: &mut Sheet) {
+        if self.standing.closing.is_empty() {
+            return;
+        }
+        sheet.blank();
+        sheet.heading("Closes");
+        let rows: Vec<Vec<String>> = self
+            .standing
+            .closing
+            .iter()
+            .take(LISTED)
+            .filter_map(|closing| {
+                let piece = self.piece(closing.piece)?;
+                Some(vec![
+                    self.time(closing.at),
+                    format!("{}: {}", clean(&piece.name), clean(&closing.what)),
+                ])
+            })
+            .collect();
+        sheet.table(0, &rows);
+        let more = self.standing.closing.len().saturating_sub(LISTED);
+        if more > 0 {
+            sheet.line(&format!("and {more} more."));
+        }
+    }
+
+    fn pieces(&self, sheet: &mut Sheet, plan: Option<&Plan>) {
+        sheet.blank();
+        sheet.heading("Every piece");
+        let head = ["piece", "coats", "film", "joints", "may handle", "next"];
+        let mut rows = vec![head.iter().map(|&word| word.to_owned()).collect()];
+        rows.extend(self.standing.pieces.iter().filter_map(|standing| {
+            let piece = self.piece(standing.piece)?;
+            let next = standing.next.and_then(|index| plan?.operations.get(index));
+            Some(vec![
+                clean(&piece.name),
+                coats(standing),
+                stage_now(standing),
+                joints(piece, standing).to_owned(),
+                self.verdict(standing),
+                next.map_or_else(String::new, |operation| self.next(operation)),
+            ])
+        }));
+        sheet.table(0, &rows);
+        for standing in &self.standing.pieces {
+            if let (Some(piece), Some(since)) = (self.piece(standing.piece), standing.unequal_since) {
+                let name = clean(&piece.name);
+                sheet.line(&format!(
+                    "{name}: its two faces have stood unequal since {}.",
+                    self.time(since)
+                ));
+            }
+        }
+    }
+
+    /// In two or three words: may it be touched?
+    fn verdict(&self, standing: &PieceStanding) -> String {
+        if spoiled(standing) {
+            return "SPOILED, sand off".to_owned();
+        }
+        if may(standing, standing.glue) && standing.loose_done {
+            return "ready to glue".to_owned();
+        }
+        match standing.handle {
+            May::Yes if !wet(standing) => "yes".to_owned(),
+            May::Yes | May::Held => "leave alone".to_owned(),
+            May::Test { late } => format!("test, sure {}", self.time(late)),
+            May::NotYet { when } => format!("from {}", self.estimate(when)),
+        }
+    }
+
+    fn next(&self, operation: &Operation) -> String {
+        format!(
+            "{} {}",
+            words::step_named(operation.step),
+            when(operation.start, self.today())
+        )
+    }
+
+    /// Who may be handled, turned, coated and so on, by name.
+    fn may(&self, sheet: &mut Sheet) {
+        type Asked = fn(&PieceStanding) -> May;
+        let questions: [(&str, Asked); 7] = [
+            ("handled", |piece| piece.handle),
+            ("turned", |piece| piece.turn),
+            ("sanded", |piece| piece.sand),
+            ("coated again", |piece| piece.recoat),
+            ("stacked", |piece| piece.stack),
+            ("glued", |piece| piece.glue),
+            ("rubbed out", |piece| piece.rub),
+        ];
+        sheet.blank();
+        sheet.heading("May be");
+        let coated = |piece: &PieceStanding| piece.surfaces.iter().any(|surface| surface.film.is_some());
+        let rows: Vec<Vec<String>> = questions
+            .iter()
+            .map(|(what, asked)| {
+                let yes = self
+                    .standing
+                    .pieces
+                    .iter()
+                    .filter(|piece| coated(piece) && may(piece, asked(piece)));
+                let ids: Vec<&str> = yes
+                    .filter_map(|piece| self.piece(piece.piece))
+                    .map(|piece| piece.id.as_str())
+                    .collect();
+                let words = if ids.is_empty() {
+                    "none yet".to_owned()
+                } else {
+                    self.names.in_words(ids)
+                };
+                vec![(*what).to_owned(), words]
+            })
+            .collect();
+        sheet.table(0, &rows);
+        let bare: Vec<&str> = self
+            .standing
+            .pieces
+            .iter()
+            .filter(|piece| !coated(piece))
+            .filter_map(|piece| self.piece(piece.piece))
+            .map(|piece| piece.id.as_str())
+            .collect();
+        if !bare.is_empty() {
+            sheet.line(&format!("Not coated yet: {}.", self.names.in_words(bare)));
+        }
+    }
+}
+
+/// Wet: some surface carries a film that has not surely reached any stage.
+fn wet(standing: &PieceStanding) -> bool {
+    standing
+        .surfaces
+        .iter()
+        .any(|surface| surface.film.as_ref().is_some_and(|film| film.stage.is_none()))
+}
+
+fn spoiled(standing: &PieceStanding) -> bool {
+    standing
+        .surfaces
+        .iter()
+        .any(|surface| surface.film.as_ref().is_some_and(|film| film.spoiled))
+}
+
+/// A plain yes, on a piece that is nowhere wet.
+fn may(standing: &PieceStanding, answer: May) -> bool {
+    matches!(answer, May::Yes) && !wet(standing) && !spoiled(standing)
+}
+
+/// `2/3`; `1–2/3` where the surfaces of the piece differ.
+fn coats(standing: &PieceStanding) -> String {
+    let due = || standing.surfaces.iter().filter(|surface| surface.coats_due > 0);
+    let on = || due().map(|surface| surface.coats_on);
+    let wanted = || due().map(|surface| surface.coats_due);
+    match (on().min(), on().max(), wanted().min(), wanted().max()) {
+        (Some(least), Some(most), Some(few), Some(many)) => format!("{}/{}", counted(least, most), counted(few, many)),
+        _ => "bare".to_owned(),
+    }
+}
+
+/// `2`, or `1–2` where surfaces differ.
+fn counted(least: u32, most: u32) -> String {
+    if least == most {
+        least.to_string()
+    } else {
+        format!("{least}–{most}")
+    }
+}
+
+/// The least advanced film of the piece.
+fn stage_now(standing: &PieceStanding) -> String {
+    let films: Vec<_> = standing
+        .surfaces
+        .iter()
+        .filter_map(|surface| surface.film.as_ref())
+        .collect();
+    if films.is_empty() {
+        return "none".to_owned();
+    }
+    let least = films.iter().map(|film| film.stage).min().flatten();
+    least.map_or_else(|| "WET".to_owned(), |stage| words::stage(stage).to_owned())
+}
+
+fn joints(piece: &Piece, standing: &PieceStanding) -> &'static str {
+    if piece.joints.is_empty() {
+        return "none";
+    }
+    match standing.joints {
+        JointState::Bare => "bare",
+        JointState::Covered => "covered",
+        JointState::TapeOld => "TAPE OLD",
+        JointState::Uncovered => "free",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample;
+    use super::*;
+    use crate::finish::{Prepare, Stage};
+    use crate::standing::{Closing, Film, RoundStanding, SurfaceStanding};
+
+    fn moment(text: &str) -> Moment {
+        Moment::of(&sample::stamp(text))
+    }
+
+    #[allow(clippy::unnecessary_wraps)] // as it stands in a surface
+    fn film(stage: Option<Stage>) -> Option<Film> {
+        Some(Film {
+            operation: "leg-1/coat-1".to_owned(),
+            product: "lacquer".to_owned(),
+            at: moment("2026-11-30T09:36:00Z"),
+            stage,
+            next: None,
+            spoiled: false,
+        })
+    }
+
+    /// A standing in which every piece has had its first coat and answers yes to everything asked; the
+    /// films stand at `stage`.
+    fn standing(stage: Option<Stage>) -> Standing {
+        let job = sample::job();
+        let pieces = job.pieces.iter().enumerate().map(|(index, piece)| PieceStanding {
+            piece: index,
+            surfaces: piece
+                .surfaces
+                .iter()
+                .enumerate()
+                .map(|(at, _)| SurfaceStanding {
+                    surface: at,
+                    coats_on: 1,
+                    coats_due: 2,
+                    film: film(stage),
+                    windows: vec![(moment("2026-11-30T11:40:00Z"), None, Prepare::Denib)],
+                })
+                .collect(),
+            joints: JointState::Covered,
+            next: None,
+            handle: May::Yes,
+            turn: May::Yes,
+            sand: May::Yes,
+            recoat: May::Yes,
+            stack: May::Yes,
+            glue: May::Yes,
+            rub: May::Yes,
+            loose_done: false,
+            unequal_since: None,
+        });
+        Standing {
+            now: moment("2026-11-30T10:00:00Z"),
+            pieces: pieces.collect(),
+            rounds: Vec::new(),
+            now_round: None,
+            coming: Vec::new(),
+            closing: Vec::new(),
+            air: (18.6, 51.0),
+        }
+    }
+
+    #[test]
+    fn a_wet_piece_is_never_said_to_be_handleable() {
+        // even where the answers, wrongly, all say yes
+        let text = status(&standing(None), &sample::job(), None, Paper::default());
+        assert!(!text.contains(" yes"), "{text}");
+        assert!(text.contains("handled       none yet"), "{text}");
+        assert!(text.contains("glued         none yet"), "{text}");
+        let dry = status(&standing(Some(Stage::DryHard)), &sample::job(), None, Paper::default());
+        assert_eq!(dry.matches("  yes").count(), 7, "{dry}");
+        assert!(dry.contains("handled       4 legs, 2 sides, top"), "{dry}");
+    }
+
+    #[test]
+    fn one_wet_surface_of_many_counts() {
+        let mut standing = standing(Some(Stage::DryHard));
+        standing.pieces[6].surfaces[3].film = film(None);
+        let text = status(&standing, &sample::job(), None, Paper::default());
+        assert!(text.contains("handled       4 legs, 2 sides\n"), "{text}");
+    }
+
+    #[test]
+    fn the_whole_sheet() {
+        let mut standing = standing(Some(Stage::DustFree));
+        let wait = When {
+            early: moment("2026-11-30T10:06:00Z"),
+            late: moment("2026-11-30T10:20:00Z"),
+        };
+        for piece in &mut standing.pieces {
+            piece.handle = May::NotYet { when: wait };
+            piece.turn = May::NotYet { when: wait };
+            piece.sand = May::Held;
+            piece.recoat = May::Held;
+            piece.stack = May::Held;
+            piece.glue = May::Held;
+            piece.rub = May::Held;
+        }
+        standing.pieces[4].surfaces[1].coats_on = 2;
+        standing.pieces[4].unequal_since = Some(moment("2026-11-30T09:50:00Z"));
+        standing.pieces[5].handle = May::Test {
+            late: moment("2026-12-01T07:20:00Z"),
+        };
+        for surface in &mut standing.pieces[6].surfaces {
+            surface.film = None;
+            surface.coats_on = 0;
+            surface.coats_due = 1;
+        }
+        standing.pieces[6].handle = May::Yes;
+        standing.pieces[6].next = Some(8);
+        standing.now_round = Some(2);
+        standing.rounds = vec![
+            RoundStanding {
+                round: 0,
+                state: RoundState::Over,
+                left: vec![],
+                done: 3,
+            },
+            RoundStanding {
+                round: 1,
+                state: RoundState::Over,
+                left: vec![],
+                done: 3,
+            },
+            RoundStanding {
+                round: 2,
+                state: RoundState::Late,
+                left: vec![6],
+                done: 0,
+            },
+            RoundStanding {
+                round: 3,
+                state: RoundState::Coming,
+                left: vec![7],
+                done: 0,
+            },
+        ];
+        standing.coming = vec![(0, Stage::DryToTouch, wait), (1, Stage::DryToTouch, wait)];
+        standing.closing = vec![Closing {
+            piece: 0,
+            what: "recoat window, then it must be scuffed".to_owned(),
+            at: moment("2026-11-30T15:00:00Z"),
+        }];
+        let text = status(
+            &standing,
+            &sample::job(),
+            Some(&sample::plan()),
+            Paper { width: 80, ascii: true },
+        );
+        insta::assert_snapshot!(text);
+    }
+}

@@ -1,0 +1,118 @@
+//! What the wall needs from the rest of the house: where things stand, and a way to write things down.
+//!
+//! Invariant: nothing is told to the wall as written before it would survive a power cut; a replan is
+//! computed from an immutable copy and touches nothing.
+
+use crate::dayplan::{Plan, document::Stamp};
+use crate::job::Job;
+use crate::log::{Record, What};
+use crate::standing::{PieceStanding, Standing};
+use crate::units::Moment;
+use std::collections::HashMap;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+/// A plan being worked out: takes its own copy of everything along, looks at the flag now and then and
+/// gives up when it is set. `Ok(None)`: the plan in force stands as it is.
+pub type Replan = Box<dyn FnOnce(&AtomicBool) -> Result<Option<Plan>, String> + Send + 'static>;
+
+/// The domain as the wall sees it.
+pub trait Bench: Send {
+    /// The maker's file.
+    fn job(&self) -> Arc<Job>;
+    /// The plan in force; `None` before the first one.
+    fn plan(&self) -> Option<Arc<Plan>>;
+    /// Where everything stands.
+    fn standing(&self, now: Moment) -> Standing;
+    /// The last record this person wrote that can still be taken back.
+    fn last_own(&self) -> Option<Record>;
+    /// Operations the log says are begun and not over, and since when.
+    fn begun(&self) -> Vec<(String, Moment)>;
+    /// Writes records, each with an id, `at` and who; returns only when they are on the disk. On an error
+    /// nothing of it counts, and the sentence says why.
+    fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String>;
+    /// A fresh plan from where things stand, to be run on another thread.
+    fn replan(&self, now: Moment) -> Replan;
+}
+
+/// The last record in `records` (sorted by time, then id) that `who` wrote, that can be taken back and has
+/// not been. Plans taken on and takings back themselves are passed over.
+pub fn last_to_take_back<'a>(records: &'a [Record], who: &str) -> Option<&'a Record> {
+    let taken_back: Vec<&str> = records
+        .iter()
+        .filter_map(|record| match &record.what {
+            What::Undone { record } => Some(record.as_str()),
+            _ => None,
+        })
+        .collect();
+    records.iter().rev().find(|record| {
+        record.who == who
+            && !matches!(record.what, What::Undone { .. } | What::AcceptedPlan { .. })
+            && !taken_back.contains(&record.id.as_str())
+    })
+}
+
+/// One look at the bench: everything a page shows, of one instant.
+#[derive(Clone)]
+pub struct Sheet {
+    /// The maker's file.
+    pub job: Arc<Job>,
+    /// The plan in force.
+    pub plan: Option<Arc<Plan>>,
+    /// Where everything stands.
+    pub standing: Arc<Standing>,
+    /// The last own record that can be taken back.
+    pub last_own: Option<Record>,
+    begun: Arc<HashMap<String, Moment>>,
+    operations: Arc<HashMap<String, usize>>,
+    pieces: Arc<HashMap<String, usize>>,
+}
+
+impl Sheet {
+    /// Looks at the bench now.
+    pub fn of(bench: &dyn Bench, now: Moment) -> Self {
+        let (job, plan) = (bench.job(), bench.plan());
+        let operations = plan.iter().flat_map(|plan| plan.operations.iter().enumerate());
+        let operations = operations
+            .map(|(index, operation)| (operation.id.clone(), index))
+            .collect();
+        let pieces = job
+            .pieces
+            .iter()
+            .enumerate()
+            .map(|(index, piece)| (piece.id.clone(), index))
+            .collect();
+        Self {
+            standing: Arc::new(bench.standing(now)),
+            last_own: bench.last_own(),
+            begun: Arc::new(bench.begun().into_iter().collect()),
+            operations: Arc::new(operations),
+            pieces: Arc::new(pieces),
+            job,
+            plan,
+        }
+    }
+
+    /// Index of an operation of the plan in force.
+    pub fn operation(&self, id: &str) -> Option<usize> {
+        self.operations.get(id).copied()
+    }
+
+    /// Since when an operation is begun and not over.
+    pub fn begun(&self, id: &str) -> Option<Moment> {
+        self.begun.get(id).copied()
+    }
+
+    /// Where a piece (an index in the job) stands.
+    pub fn piece_standing(&self, piece: usize) -> Option<&PieceStanding> {
+        // in the job's order, so the index is the place; where it is not, it is looked for
+        let pieces = &self.standing.pieces;
+        let there = pieces.get(piece).filter(|standing| standing.piece == piece);
+        there.or_else(|| pieces.iter().find(|standing| standing.piece == piece))
+    }
+
+    /// Index of a piece of the job.
+    pub fn piece(&self, id: &str) -> Option<usize> {
+        self.pieces.get(id).copied()
+    }
+}

@@ -1,0 +1,224 @@
+//! Everything the wall knows between two messages.
+//!
+//! Invariant: cursors point at lines that are there; what is left out is still to do in the round shown;
+//! nothing here is ahead of the log.
+
+use super::bench::Sheet;
+use super::layer::Layer;
+use super::piece_rows::{self, Line, LineKey};
+use super::round_card::RoundCard;
+use super::symbols::{self, Symbols};
+use super::theme::{self, Theme};
+use super::timing;
+use super::verdict::Filter;
+use crate::dayplan::{Plan, document::Stamp};
+use crate::standing::RoundState;
+use crate::units::Moment;
+use std::collections::BTreeSet;
+
+/// A page.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Page {
+    /// What do hands do now?
+    #[default]
+    Now,
+    /// Where is every piece?
+    Pieces,
+}
+
+impl Page {
+    /// All pages, in order.
+    pub const ALL: [Self; 2] = [Self::Now, Self::Pieces];
+}
+
+/// The page *Now*.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct NowPage {
+    /// Cursor in the rows of the round.
+    pub cursor: usize,
+    /// Operations left out of the tick.
+    pub left_out: BTreeSet<String>,
+}
+
+/// The page *Pieces*.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PiecesPage {
+    /// The line the cursor is on; `None` before the first move.
+    pub cursor: Option<LineKey>,
+    /// Pieces unfolded.
+    pub unfolded: BTreeSet<usize>,
+    /// What is listed.
+    pub filter: Filter,
+    /// Part of a name.
+    pub find: String,
+}
+
+/// How a thing said at the foot of the page is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// It is done.
+    Done,
+    /// Worth knowing.
+    Plain,
+    /// It went wrong.
+    Wrong,
+}
+
+/// Where a replan stands.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Planning {
+    /// Nothing under way.
+    #[default]
+    Still,
+    /// Being worked out.
+    Working,
+    /// Found, waiting for the layers to close.
+    Found(Box<Plan>),
+}
+
+/// When the wall next changes by itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wake {
+    /// Not before something happens.
+    Never,
+    /// At the next full minute: a time to go is on the screen.
+    Minute,
+    /// At the next second: a time to go under ten minutes is on the screen.
+    Second,
+}
+
+/// The model.
+#[derive(Clone)]
+pub struct Model {
+    /// The last look at the bench.
+    pub sheet: Sheet,
+    /// The clock.
+    pub now: Stamp,
+    /// Columns and rows.
+    pub size: (u16, u16),
+    /// The page shown.
+    pub page: Page,
+    /// *Now*.
+    pub now_page: NowPage,
+    /// *Pieces*.
+    pub pieces_page: PiecesPage,
+    /// What lies over the page, the top one last.
+    pub layers: Vec<Layer>,
+    /// What is said at the foot.
+    pub said: Option<(Tone, String)>,
+    /// The clock was put back by so many minutes since the last key.
+    pub went_back: Option<i64>,
+    /// Something has been handed over to be written and is not in the log yet.
+    pub writing: bool,
+    /// Replans asked for so far.
+    pub generation: u64,
+    /// The replan.
+    pub planning: Planning,
+    /// The round hands were last called for.
+    pub called: Option<String>,
+    /// Signs.
+    pub symbols: Symbols,
+    /// Styles.
+    pub theme: Theme,
+}
+
+/// Smallest screen the pages are drawn for.
+pub const SMALLEST: (u16, u16) = (80, 24);
+
+impl Model {
+    /// A wall, first page up.
+    pub fn new(sheet: Sheet, now: Stamp, size: (u16, u16)) -> Self {
+        let called = due_round(&sheet);
+        Self {
+            sheet,
+            now,
+            size,
+            page: Page::Now,
+            now_page: NowPage::default(),
+            pieces_page: PiecesPage::default(),
+            layers: Vec::new(),
+            said: None,
+            went_back: None,
+            writing: false,
+            generation: 0,
+            planning: Planning::Still,
+            called,
+            symbols: symbols::UNICODE,
+            theme: theme::COLOUR,
+        }
+    }
+
+    /// The same without colour.
+    #[must_use]
+    pub fn mono(mut self) -> Self {
+        self.theme = theme::MONO;
+        self
+    }
+
+    /// The same in ASCII only.
+    #[must_use]
+    pub fn ascii(mut self) -> Self {
+        self.symbols = symbols::ASCII;
+        self
+    }
+
+    /// The minute it is.
+    pub fn moment(&self) -> Moment {
+        Moment::of(&self.now)
+    }
+
+    /// The round shown on *Now*.
+    pub fn card(&self) -> Option<RoundCard> {
+        RoundCard::of_now(&self.sheet)
+    }
+
+    /// The lines shown on *Pieces*.
+    pub fn lines(&self) -> Vec<Line> {
+        let page = &self.pieces_page;
+        piece_rows::lines(&self.sheet, page.filter, &page.find, &page.unfolded)
+    }
+
+    /// Where the cursor is in these lines.
+    pub fn cursor_in(&self, lines: &[Line]) -> usize {
+        let Some(key) = self.pieces_page.cursor else { return 0 };
+        let exact = lines.iter().position(|line| line.key == key);
+        let near = || lines.iter().position(|line| line.key >= key);
+        exact.or_else(near).unwrap_or(lines.len().saturating_sub(1))
+    }
+
+    /// The screen is too small for the pages.
+    pub const fn too_small(&self) -> bool {
+        self.size.0 < SMALLEST.0 || self.size.1 < SMALLEST.1
+    }
+
+    /// When the wall next changes by itself.
+    pub fn wake(&self) -> Wake {
+        if self.too_small() {
+            return Wake::Never;
+        }
+        let target = self
+            .counted_to()
+            .filter(|_| self.page == Page::Now && self.layers.is_empty());
+        let close = target.is_some_and(|target| {
+            let seconds = target.0.saturating_mul(60) - self.now.timestamp();
+            (-timing::COUNTED_BY_SECONDS + 1..timing::COUNTED_BY_SECONDS + 60).contains(&seconds)
+        });
+        if close { Wake::Second } else { Wake::Minute }
+    }
+
+    /// The instant *Now* counts down to: the start of a round ahead, the planned end of one on the bench.
+    pub fn counted_to(&self) -> Option<Moment> {
+        let card = self.card()?;
+        if card.is_ahead(self.moment()) {
+            return Some(card.start);
+        }
+        (card.state == RoundState::Running).then_some(card.end)
+    }
+}
+
+/// The round whose time has come, by id.
+pub fn due_round(sheet: &Sheet) -> Option<String> {
+    let card = RoundCard::of_now(sheet)?;
+    let due = matches!(card.state, RoundState::Due | RoundState::Late) && !card.is_ahead(sheet.standing.now);
+    due.then_some(card.id)
+}

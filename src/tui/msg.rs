@@ -1,0 +1,61 @@
+//! What can happen to the wall, and what the wall asks for.
+//!
+//! Invariant: a [`Write`] holds exactly the records that will be in the log when [`Msg::Written`] comes
+//! back; nothing else writes.
+
+use super::bench::Sheet;
+use super::key::Key;
+use crate::dayplan::{Plan, document::Stamp};
+use crate::log::What;
+
+/// Something happened.
+pub enum Msg {
+    /// A key was pressed.
+    Key(Key),
+    /// Text was pasted.
+    Paste(String),
+    /// The screen has this many columns and rows.
+    Size(u16, u16),
+    /// The clock says.
+    Clock(Stamp),
+    /// A fresh look at the bench.
+    Sheet(Box<Sheet>),
+    /// What was asked for is in the log; the bench has been looked at since.
+    Written(Write, Box<Sheet>),
+    /// It is not in the log, and why.
+    NotWritten(Write, String),
+    /// A replan ended. `Ok(None)`: the plan in force stands.
+    Planned(u64, Result<Option<Box<Plan>>, String>),
+    /// The screen came back after a stop: the size and the clock follow.
+    Woken,
+}
+
+/// Something is wanted.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Put these into the log, then answer with [`Msg::Written`] or [`Msg::NotWritten`].
+    Write(Write),
+    /// Look at the bench again.
+    Recompute,
+    /// Work out a plan from where things stand; answers of older generations are of no use any more.
+    Replan(u64),
+    /// Hands are needed: ring.
+    Bell,
+    /// Leave.
+    Quit,
+    /// Leave as after an interrupt.
+    Interrupt,
+    /// Stop, to be woken later.
+    Suspend,
+    /// Paint everything afresh.
+    Repaint,
+}
+
+/// Records to be written together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Write {
+    /// What happened.
+    pub what: Vec<What>,
+    /// The line the screen shows once they are in the log, without its full stop.
+    pub words: String,
+}

@@ -1,0 +1,76 @@
+//! The real bench behind the wall: a job, its log on the disk, and the planner.
+//!
+//! Invariant: a record counts only once the log has it on the disk; a replan works on copies.
+
+use super::bench::{Bench, Replan, last_to_take_back};
+use crate::cli;
+use crate::dayplan::document::Stamp;
+use crate::dayplan::{self, Plan, Settings};
+use crate::job::Job;
+use crate::log::{Fate, Record, What};
+use crate::standing::Standing;
+use crate::units::Moment;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// A job on the bench and who stands at it.
+#[derive(Debug)]
+pub struct Shop {
+    bench: cli::Bench,
+    who: String,
+}
+
+impl Shop {
+    /// Opened by the command line.
+    pub const fn new(bench: cli::Bench, who: String) -> Self {
+        Self { bench, who }
+    }
+}
+
+impl Bench for Shop {
+    fn job(&self) -> Arc<Job> {
+        Arc::clone(&self.bench.job)
+    }
+
+    fn plan(&self) -> Option<Arc<Plan>> {
+        self.bench.plan.clone()
+    }
+
+    fn standing(&self, now: Moment) -> Standing {
+        self.bench.standing(now)
+    }
+
+    fn last_own(&self) -> Option<Record> {
+        last_to_take_back(self.bench.log.records(), &self.who).cloned()
+    }
+
+    fn begun(&self) -> Vec<(String, Moment)> {
+        // what was begun does not hang on the instant that is asked for
+        let history = self.bench.history(self.bench.job.start);
+        let begun = history.operations.into_iter().filter_map(|(id, fate)| match fate {
+            Fate::Begun { start, .. } => Some((id, start)),
+            Fate::Done(_) | Fate::Skipped { .. } => None,
+        });
+        begun.collect()
+    }
+
+    fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String> {
+        let who = self.who.clone();
+        self.bench
+            .append(at, &who, what)
+            .map_err(|failure| failure.text().to_owned())
+    }
+
+    fn replan(&self, now: Moment) -> Replan {
+        let job = Arc::clone(&self.bench.job);
+        let history = self.bench.history_to_plan_from(now);
+        let in_force = self.bench.plan.clone();
+        Box::new(move |stop: &AtomicBool| {
+            let mut go_on = || !stop.load(Ordering::Relaxed);
+            let plan = dayplan::plan(&job, &history, Settings::default(), &mut go_on).map_err(|no| no.to_string())?;
+            // the same times again: nothing to take on
+            let same = in_force.is_some_and(|old| old.operations == plan.operations && old.rounds == plan.rounds);
+            Ok((!same).then_some(plan))
+        })
+    }
+}

@@ -1,0 +1,90 @@
+//! What comes in from outside: keys, signals, a line that was hung up.
+//!
+//! Invariant: the reader reads one event a grant, so that nobody else's keys are taken; the hang-up watch
+//! sleeps until the line is gone and never polls.
+
+use crate::dayplan::Plan;
+use ratatui::crossterm::event::{self, Event};
+use rustix::event::{PollFd, PollFlags, poll};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
+use signal_hook::iterator::{Handle, Signals};
+use std::io;
+use std::sync::mpsc::{Sender, SyncSender, sync_channel};
+use std::thread;
+
+/// Something came in.
+pub enum Happening {
+    /// A key, pasted text, another size.
+    Input(Event),
+    /// A signal.
+    Signal(i32),
+    /// The terminal is gone.
+    HungUp,
+    /// A replan ended.
+    Planned(u64, Result<Option<Box<Plan>>, String>),
+}
+
+/// The thread that reads keys.
+pub struct Reader(SyncSender<()>);
+
+impl Reader {
+    /// Starts it; it reads nothing before the first grant.
+    pub fn start(to: Sender<Happening>) -> Self {
+        let (grant, granted) = sync_channel::<()>(1);
+        thread::spawn(move || {
+            while granted.recv().is_ok() {
+                let read = event::read().map_or(Happening::HungUp, Happening::Input);
+                if to.send(read).is_err() {
+                    return;
+                }
+            }
+        });
+        Self(grant)
+    }
+
+    /// Lets it read one event.
+    pub fn grant(&self) {
+        // full: it has a grant already
+        let _ = self.0.try_send(());
+    }
+}
+
+/// Listens for the signals that end, stop, wake or resize the wall. Sizes come as events too, but only once
+/// the reader has begun to read: a window resized in the first moments would be missed.
+pub fn signals(to: Sender<Happening>) -> io::Result<Handle> {
+    let mut signals = Signals::new([SIGTERM, SIGINT, SIGHUP, SIGTSTP, SIGCONT, SIGWINCH])?;
+    let handle = signals.handle();
+    thread::spawn(move || {
+        for signal in signals.forever() {
+            if to.send(Happening::Signal(signal)).is_err() {
+                return;
+            }
+        }
+    });
+    Ok(handle)
+}
+
+/// Watches for the line being hung up: with no events asked for, only that can wake the wait.
+pub fn hang_up(to: Sender<Happening>) {
+    thread::spawn(move || {
+        let stdin = io::stdin();
+        loop {
+            let mut watched = [PollFd::new(&stdin, PollFlags::empty())];
+            match poll(&mut watched, None) {
+                Err(rustix::io::Errno::INTR) => {}
+                Ok(_) => {
+                    let _ = to.send(Happening::HungUp);
+                    return;
+                }
+                Err(_) => return,
+            }
+        }
+    });
+}
+
+/// Whether somebody is there to wake a stopped wall: a parent in the same session, as a shell is. Without
+/// one (the wall is all that runs in a window) a stop would be for good.
+pub fn can_be_woken() -> bool {
+    let own = rustix::process::getsid(None).ok();
+    rustix::process::getppid().is_some_and(|parent| own.is_some() && rustix::process::getsid(Some(parent)).ok() == own)
+}

@@ -1,0 +1,296 @@
+//! Keys of what lies over a page.
+//!
+//! Invariant: Esc closes the top layer and has written nothing; Enter on a look writes exactly what the
+//! look shows.
+
+use super::super::key::Key;
+use super::super::layer::{Ask, Layer, PURPOSES, Question, Tick, Touch};
+use super::super::model::Model;
+use super::super::msg::Effect;
+use super::super::verdict::Filter;
+use super::super::{timing, words};
+use super::{pieces, say, write};
+use crate::log::What;
+
+/// Takes a key for the top layer.
+pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
+    if model.writing {
+        return Vec::new();
+    }
+    if key == Key::Esc {
+        close(model, &layer);
+        return Vec::new();
+    }
+    match layer {
+        Layer::Tick(tick) => tick_key(model, &tick, key),
+        Layer::TakeBack(record) => match key {
+            Key::Enter | Key::Char('u') => {
+                let words = format!("taken back: {}", record_words(model, &record.what));
+                write(model, What::Undone { record: record.id }, words)
+            }
+            _ => Vec::new(),
+        },
+        Layer::Touch(touch) => touch_key(model, touch, key),
+        Layer::Ask(ask) => ask_key(model, ask, key),
+        Layer::Choose(cursor) => choose_key(model, cursor, key),
+        Layer::Help(scroll) => {
+            let to = match key {
+                Key::Up | Key::Char('k') => scroll.saturating_sub(1),
+                Key::Down | Key::Char('j') => scroll + 1,
+                Key::PageUp => scroll.saturating_sub(10),
+                Key::PageDown | Key::Char(' ') => scroll + 10,
+                Key::Home => 0,
+                Key::Char('q' | '?') | Key::Enter => {
+                    model.layers.pop();
+                    return Vec::new();
+                }
+                _ => scroll,
+            };
+            replace(model, Layer::Help(to.min(super::super::view::help::last_scroll(model))));
+            Vec::new()
+        }
+    }
+}
+
+fn close(model: &mut Model, layer: &Layer) {
+    model.layers.pop();
+    if let Layer::Ask(Ask {
+        question: Question::Find,
+        ..
+    }) = layer
+    {
+        model.pieces_page.find.clear();
+        pieces::settle(model);
+    }
+}
+
+fn replace(model: &mut Model, layer: Layer) {
+    if let Some(top) = model.layers.last_mut() {
+        *top = layer;
+    }
+}
+
+fn tick_key(model: &mut Model, tick: &Tick, key: Key) -> Vec<Effect> {
+    match key {
+        Key::Enter => {
+            let record = tick.record(&model.sheet);
+            write(model, record, tick.line())
+        }
+        Key::Char('w') => {
+            model.layers.push(Layer::Ask(Ask::new(Question::When, "")));
+            Vec::new()
+        }
+        // a digit or a minus is the start of a time
+        Key::Char(c) if c.is_ascii_digit() || c == '-' => {
+            model
+                .layers
+                .push(Layer::Ask(Ask::new(Question::When, c.encode_utf8(&mut [0; 4]))));
+            Vec::new()
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn touch_key(model: &mut Model, mut touch: Touch, key: Key) -> Vec<Effect> {
+    match key {
+        Key::Up | Key::Char('k') => touch.purpose = touch.purpose.saturating_sub(1),
+        Key::Down | Key::Char('j') => touch.purpose = (touch.purpose + 1).min(PURPOSES.len() - 1),
+        Key::Left | Key::Right | Key::Tab | Key::Char(' ') => touch.dry = !touch.dry,
+        Key::Enter => {
+            let found = if touch.dry {
+                "dry enough to"
+            } else {
+                "not dry enough yet to"
+            };
+            let words = format!("{found} {}: {}", words::purpose(touch.chosen()), touch.film);
+            return write(model, touch.record(), words);
+        }
+        _ => {}
+    }
+    replace(model, Layer::Touch(touch));
+    Vec::new()
+}
+
+fn choose_key(model: &mut Model, cursor: usize, key: Key) -> Vec<Effect> {
+    let last = Filter::ALL.len() - 1;
+    let to = match key {
+        Key::Up | Key::Char('k') => cursor.saturating_sub(1),
+        Key::Down | Key::Char('j') => (cursor + 1).min(last),
+        Key::Home => 0,
+        Key::End => last,
+        Key::Char(c) if c.is_ascii_digit() && (1..=Filter::ALL.len()).contains(&(c as usize - '0' as usize)) => {
+            choose(model, c as usize - '1' as usize);
+            return Vec::new();
+        }
+        Key::Enter => {
+            choose(model, cursor);
+            return Vec::new();
+        }
+        _ => cursor,
+    };
+    replace(model, Layer::Choose(to));
+    Vec::new()
+}
+
+fn choose(model: &mut Model, cursor: usize) {
+    model.layers.pop();
+    model.pieces_page.filter = Layer::filter_at(cursor);
+    model.pieces_page.cursor = None;
+}
+
+fn ask_key(model: &mut Model, mut ask: Ask, key: Key) -> Vec<Effect> {
+    if key == Key::Enter {
+        return answer(model, ask);
+    }
+    if ask.field.press(key) {
+        ask.wrong = None;
+    }
+    typed(model, ask);
+    Vec::new()
+}
+
+/// Pasted text goes into a question, and nowhere else.
+pub fn paste(model: &mut Model, text: &str) {
+    if model.too_small() || model.writing {
+        return;
+    }
+    if let Some(Layer::Ask(ask)) = model.layers.last() {
+        let mut ask = ask.clone();
+        ask.field.insert(text);
+        ask.wrong = None;
+        typed(model, ask);
+    }
+}
+
+/// Keeps an answer being typed; finding follows every letter.
+fn typed(model: &mut Model, ask: Ask) {
+    if ask.question == Question::Find {
+        ask.field.text().trim().clone_into(&mut model.pieces_page.find);
+        model.pieces_page.cursor = None;
+    }
+    replace(model, Layer::Ask(ask));
+}
+
+fn answer(model: &mut Model, mut ask: Ask) -> Vec<Effect> {
+    let text = ask.field.text();
+    match ask.question {
+        Question::Find => {
+            model.layers.pop();
+            Vec::new()
+        }
+        Question::When => {
+            match timing::read_done_at(&text, model.moment(), model.sheet.job.zone) {
+                Ok(at) => {
+                    model.layers.pop();
+                    if let Some(Layer::Tick(tick)) = model.layers.last_mut() {
+                        tick.move_to(at);
+                    }
+                }
+                Err(wrong) => {
+                    ask.wrong = Some(wrong);
+                    replace(model, Layer::Ask(ask));
+                }
+            }
+            Vec::new()
+        }
+        Question::Reading => match timing::read_reading(&text, model.sheet.job.shown_in.fahrenheit) {
+            Ok((temperature, humidity)) => {
+                let read = air_words(model, temperature, humidity);
+                write(
+                    model,
+                    What::Reading { temperature, humidity },
+                    format!("the room reads {read}"),
+                )
+            }
+            Err(wrong) => {
+                ask.wrong = Some(wrong);
+                replace(model, Layer::Ask(ask));
+                Vec::new()
+            }
+        },
+        Question::Note => {
+            let text = text.trim().to_owned();
+            if text.is_empty() {
+                model.layers.pop();
+                say(model, "No note: nothing was typed.");
+                return Vec::new();
+            }
+            write(model, What::Note { text }, "a note".to_owned())
+        }
+    }
+}
+
+/// Air in the maker's own unit.
+pub fn air_words(model: &Model, celsius: f64, humidity: Option<f64>) -> String {
+    let fahrenheit = model.sheet.job.shown_in.fahrenheit;
+    let (degrees, unit) = if fahrenheit {
+        (celsius * 1.8 + 32.0, "°F")
+    } else {
+        (celsius, "°C")
+    };
+    let humidity = humidity.map_or_else(String::new, |humidity| format!(", {humidity:.0} % RH"));
+    // one decimal only where it says something
+    let degrees = format!("{degrees:.1}");
+    format!("{} {unit}{humidity}", degrees.strip_suffix(".0").unwrap_or(&degrees))
+}
+
+/// A record in words, for taking it back.
+pub fn record_words(model: &Model, what: &What) -> String {
+    let sheet = &model.sheet;
+    let step = |operations: &[String]| {
+        let plan = sheet.plan.as_ref();
+        let first = operations.first().and_then(|id| sheet.operation(id));
+        let first = first.and_then(|index| plan?.operations.get(index));
+        let words = first.map_or_else(|| "a step no longer in the plan".to_owned(), words::operation);
+        format!("{words}, {}", words::pieces(operations.len()))
+    };
+    match what {
+        What::Done { operations, .. } => format!("done: {}", step(operations)),
+        What::Begun { operations, .. } => format!("begun: {}", step(operations)),
+        What::Skipped { operations, .. } => format!("skipped: {}", step(operations)),
+        What::NotYetDry { purpose, .. } => format!("not dry enough yet to {}", words::purpose(*purpose)),
+        What::DryAlready { purpose, .. } => format!("dry enough to {}", words::purpose(*purpose)),
+        What::Reading { temperature, humidity } => {
+            format!("the room reads {}", air_words(model, *temperature, *humidity))
+        }
+        What::StripBack { piece, .. } => {
+            let found = sheet.piece(piece).and_then(|index| sheet.job.pieces.get(index));
+            format!(
+                "stripped back: {}",
+                found.map_or(piece.as_str(), |piece| piece.name.as_str())
+            )
+        }
+        What::Note { text } => format!("note: {text}"),
+        What::Event { text } => text.clone(),
+        What::AcceptedCaution { code, .. } => format!("caution accepted: {code}"),
+        What::AcceptedPlan { .. } => "a plan taken on".to_owned(),
+        What::Undone { .. } => "something taken back".to_owned(),
+    }
+}
+
+/// Closes looks at what is no longer there, and leaves out of a tick what has been done meanwhile.
+pub fn settle(model: &mut Model) {
+    let sheet = model.sheet.clone();
+    let to_do = |id: &str| {
+        let index = sheet.operation(id);
+        let next = |piece: &crate::standing::PieceStanding| piece.next.is_some() && piece.next == index;
+        sheet
+            .standing
+            .rounds
+            .iter()
+            .any(|round| round.left.iter().any(|left| Some(*left) == index))
+            || sheet.standing.pieces.iter().any(next)
+    };
+    let mut gone = false;
+    for layer in &mut model.layers {
+        match layer {
+            Layer::Tick(tick) => gone |= !tick.keep_only(to_do),
+            Layer::TakeBack(record) => gone |= sheet.last_own.as_ref().is_none_or(|last| last.id != record.id),
+            _ => {}
+        }
+    }
+    if gone && !model.writing {
+        model.layers.clear();
+        say(model, "Closed: that has changed meanwhile.");
+    }
+}

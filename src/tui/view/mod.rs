@@ -1,0 +1,199 @@
+//! What the model looks like.
+//!
+//! Invariant: reads the model and changes nothing; draws at any size without fault; text that does not fit
+//! ends in a sign that says so.
+
+mod cells;
+pub mod help;
+mod layers;
+mod now;
+mod outlook;
+mod pieces;
+
+use super::layer::Layer;
+use super::model::{Model, Page, Planning, SMALLEST, Tone};
+use super::timing;
+use super::update::air_words;
+use cells::{Row, put, put_lines, width, wrap};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+/// Draws everything.
+pub fn draw(model: &Model, frame: &mut Frame) {
+    let area = frame.area();
+    if area.width < SMALLEST.0 || area.height < SMALLEST.1 {
+        too_small(model, frame, area);
+        return;
+    }
+    head(model, frame, area);
+    let foot = foot(model, frame, area);
+    let body = Rect {
+        y: area.y + 2,
+        height: area.height.saturating_sub(2 + foot),
+        ..area
+    };
+    match model.layers.last() {
+        Some(Layer::Ask(ask)) if !matches!(ask.question, super::layer::Question::When) => page(model, frame, body),
+        Some(Layer::Ask(_)) => {
+            if let Some(below) = model.layers.iter().rev().nth(1) {
+                layers::draw(model, below, frame, body);
+            }
+        }
+        Some(layer) => layers::draw(model, layer, frame, body),
+        None => page(model, frame, body),
+    }
+}
+
+fn page(model: &Model, frame: &mut Frame, body: Rect) {
+    match model.page {
+        Page::Now => now::draw(model, frame, body),
+        Page::Pieces => pieces::draw(model, frame, body),
+    }
+}
+
+fn too_small(model: &Model, frame: &mut Frame, area: Rect) {
+    let text = format!(
+        "The wall needs {} columns and {} rows. Here are {} and {}. Make the window larger or the letters smaller; q leaves.",
+        SMALLEST.0, SMALLEST.1, area.width, area.height
+    );
+    let lines = wrap(&text, usize::from(area.width));
+    put_lines(
+        model,
+        frame,
+        area,
+        lines.into_iter().map(|line| Row::new().text(line, model.theme.text)),
+    );
+}
+
+/// The job, the pages, the day and the time; a rule below.
+fn head(model: &Model, frame: &mut Frame, area: Rect) {
+    let theme = &model.theme;
+    let (day, time) = timing::day_and_time(&model.now, model.sheet.job.zone);
+    // the room's air, as read or foreseen
+    let (celsius, humidity) = model.sheet.standing.air;
+    let air = air_words(model, celsius, Some(humidity));
+    let clock = width(&air) + 3 + width(&day) + 3 + width(&time) + 1;
+    let total = usize::from(area.width);
+    let tabs = Page::ALL.iter().zip(["1 Now", "2 Pieces"]);
+    let mut row = Row::new().text(" ", theme.text);
+    for (page, words) in tabs {
+        let style = if *page == model.page { theme.title } else { theme.quiet };
+        row = row.text(words, style).text("   ", theme.text);
+    }
+    let room = total.saturating_sub(row.width() + clock + 1);
+    row = row.cell(&model.sheet.job.title, room, theme.quiet, &model.symbols);
+    row = row
+        .pad(total.saturating_sub(clock))
+        .text(air, theme.quiet)
+        .text("   ", theme.text)
+        .text(day, theme.text)
+        .text("   ", theme.text)
+        .text(time, theme.strong);
+    put(model, frame, Rect { height: 1, ..area }, row);
+    rule(
+        model,
+        frame,
+        Rect {
+            y: area.y + 1,
+            height: 1,
+            ..area
+        },
+    );
+}
+
+fn rule(model: &Model, frame: &mut Frame, area: Rect) {
+    let line = model.symbols.rule.to_string().repeat(usize::from(area.width));
+    put(model, frame, area, Row::new().text(line, model.theme.quiet));
+}
+
+/// A rule, what is said, the keys; answers how many rows it took.
+fn foot(model: &Model, frame: &mut Frame, area: Rect) -> u16 {
+    let total = usize::from(area.width).saturating_sub(2);
+    let (style, said) = said(model);
+    let mut lines: Vec<Row> = wrap(&said, total)
+        .into_iter()
+        .take(3)
+        .map(|line| Row::new().text(" ", style).text(line, style))
+        .collect();
+    if lines.is_empty() {
+        lines.push(Row::new());
+    }
+    let mut cursor = None;
+    if let Some(Layer::Ask(ask)) = model.layers.last() {
+        let (row, column) = layers::question(model, ask, total);
+        cursor = Some((lines.len() as u16, column));
+        lines.push(row);
+    }
+    lines.push(keys(model, total));
+    let height = lines.len() as u16 + 1;
+    let top = (area.y + area.height).saturating_sub(height);
+    rule(
+        model,
+        frame,
+        Rect {
+            y: top,
+            height: 1,
+            ..area
+        },
+    );
+    let below = Rect {
+        y: top + 1,
+        height: height - 1,
+        ..area
+    };
+    put_lines(model, frame, below, lines.into_iter());
+    if let Some((row, column)) = cursor {
+        frame.set_cursor_position((area.x + column.min(area.width.saturating_sub(1)), below.y + row));
+    }
+    height
+}
+
+fn said(model: &Model) -> (ratatui::style::Style, String) {
+    let theme = &model.theme;
+    if let Some(Layer::Ask(super::layer::Ask { wrong: Some(wrong), .. })) = model.layers.last() {
+        return (theme.alarm, wrong.clone());
+    }
+    if let Some(minutes) = model.went_back {
+        let back = crate::units::Span(minutes);
+        return (
+            theme.alarm,
+            format!("The clock went back by {back}. Times are by the clock as it is now; check it before you tick."),
+        );
+    }
+    match &model.said {
+        Some((Tone::Done, words)) => (theme.strong, words.clone()),
+        Some((Tone::Plain, words)) => (theme.text, words.clone()),
+        Some((Tone::Wrong, words)) => (theme.alarm, words.clone()),
+        None if model.planning == Planning::Working => (theme.quiet, "The plan is being worked out afresh.".to_owned()),
+        None if matches!(model.planning, Planning::Found(_)) => (
+            theme.quiet,
+            "A fresh plan is there; it is taken on when you are done here.".to_owned(),
+        ),
+        None => (theme.text, String::new()),
+    }
+}
+
+/// The keys that do something here; as many as fit, the rest behind `?`.
+fn keys(model: &Model, room: usize) -> Row {
+    let theme = &model.theme;
+    let all = help::short_keys(model);
+    let last = (" ? ", "help");
+    let on_page = model.layers.is_empty();
+    let mut row = Row::new().text(" ", theme.text);
+    let reserve = if on_page { width(last.0) + width(last.1) + 3 } else { 0 };
+    for (key, does) in all {
+        let wide = width(key) + 1 + width(does) + 3;
+        if row.width() + wide + reserve > room + 3 {
+            break;
+        }
+        row = row
+            .text(*key, theme.strong)
+            .text(" ", theme.text)
+            .text(*does, theme.text)
+            .text("   ", theme.text);
+    }
+    if on_page {
+        row = row.text("?", theme.strong).text(" help", theme.text);
+    }
+    row
+}

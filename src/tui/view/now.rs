@@ -1,0 +1,358 @@
+//! The page *Now*: what do hands do now?
+//!
+//! Invariant: the round shown, and what is left out of it, are what a tick would write.
+
+use super::super::model::Model;
+use super::super::round_card::{RoundCard, RoundRow};
+use super::super::verdict::{self, Hands};
+use super::super::{timing, words};
+use super::cells::{Row, first_shown, more, put_lines, width, wrap};
+use super::outlook;
+use crate::dayplan::document::Severity;
+use crate::standing::RoundState;
+use crate::units::{Moment, Span};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use std::fmt::Write as _;
+
+/// Columns of the words at the left edge: NOW, THEN, READY, CLOSES.
+pub(super) const MARGIN: usize = 10;
+/// From here on what comes ready stands beside the round instead of below it.
+const WIDE: u16 = 110;
+
+/// Draws the page.
+pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
+    if area.width < WIDE {
+        let round = round_rows(model, usize::from(area.width));
+        let list = round.rows.len();
+        let fixed = round.above.len() + round.below.len() + 2;
+        let free = usize::from(area.height).saturating_sub(fixed + list.clamp(3, 6));
+        let outlook = outlook::rows(model, usize::from(area.width), free.clamp(5, 11));
+        let outlook_rows = outlook.len().min(usize::from(area.height)) as u16;
+        let split = area.height.saturating_sub(outlook_rows);
+        draw_round(model, frame, Rect { height: split, ..area }, round);
+        put_lines(
+            model,
+            frame,
+            Rect {
+                y: area.y + split,
+                height: outlook_rows,
+                ..area
+            },
+            outlook.into_iter(),
+        );
+    } else {
+        let left = (area.width * 3 / 5).min(104);
+        let right = (area.width - left).min(80);
+        draw_round(
+            model,
+            frame,
+            Rect { width: left, ..area },
+            round_rows(model, usize::from(left)),
+        );
+        let side = Rect {
+            x: area.x + left,
+            y: area.y + 1,
+            width: right,
+            height: area.height.saturating_sub(1),
+        };
+        let rows = outlook::rows(model, usize::from(right), usize::from(side.height));
+        put_lines(model, frame, side, rows.into_iter());
+    }
+}
+
+/// The round in three parts: what stands above its pieces, the pieces, what stands below.
+struct RoundRows {
+    above: Vec<Row>,
+    rows: Vec<Row>,
+    below: Vec<Row>,
+}
+
+fn draw_round(model: &Model, frame: &mut Frame, area: Rect, parts: RoundRows) {
+    let height = usize::from(area.height);
+    // the blank line between the parts goes first when room is short
+    let blank = height >= parts.above.len() + parts.rows.len().min(6) + parts.below.len() + 2;
+    let fixed = parts.above.len() + parts.below.len() + if blank { 2 } else { 0 };
+    let room = height.saturating_sub(fixed);
+    let total = parts.rows.len();
+    let cursor = model.now_page.cursor.min(total.saturating_sub(1));
+    let (shown, hidden) = if total > room {
+        (room.saturating_sub(1), true)
+    } else {
+        (total, false)
+    };
+    let first = first_shown(cursor, total, shown);
+    let above = parts.above.len() + usize::from(blank);
+    let mut rows = parts.above;
+    if blank {
+        rows.push(Row::new());
+    }
+    rows.extend(parts.rows.into_iter().skip(first).take(shown));
+    if hidden {
+        let below = total.saturating_sub(first + shown);
+        let text = more(first, below, "");
+        rows.push(Row::new().pad(MARGIN).text(text, model.theme.quiet));
+    }
+    if blank {
+        rows.push(Row::new());
+    }
+    rows.extend(parts.below);
+    put_lines(model, frame, area, rows.into_iter());
+    if total > 0 && shown > 0 && model.layers.is_empty() {
+        let y = area.y + (above + cursor - first) as u16;
+        if y < area.y + area.height {
+            frame.set_cursor_position((area.x + 1, y));
+        }
+    }
+}
+
+/// A word at the left edge, then a line of text.
+pub(super) fn margin(model: &Model, word: &str) -> Row {
+    Row::new()
+        .text(" ", model.theme.text)
+        .text(word.to_owned(), model.theme.strong)
+        .pad(MARGIN)
+}
+
+fn round_rows(model: &Model, columns: usize) -> RoundRows {
+    let theme = &model.theme;
+    let mut above = alarms(model, columns);
+    let Some(card) = model.card() else {
+        let words = match (&model.sheet.plan, model.sheet.standing.rounds.is_empty()) {
+            (None, _) => "No plan is in force yet.",
+            (Some(_), true) => "The plan has no rounds.",
+            (Some(_), false) => "Every round is done.",
+        };
+        above.push(Row::new());
+        above.push(margin(model, "NOW").text(words, theme.strong));
+        return RoundRows {
+            above,
+            rows: Vec::new(),
+            below: Vec::new(),
+        };
+    };
+    above.push(Row::new());
+    if card.is_ahead(model.moment()) {
+        let start = timing::at(card.start, model.moment(), model.sheet.job.zone);
+        let togo = timing::countdown(card.start, &model.now);
+        let words = format!("hands are free until {start}: {togo} to go");
+        above.push(margin(model, "NOW").text(words, theme.strong));
+        above.push(Row::new());
+    }
+    above.extend(heading(model, &card, columns));
+    let rows = card
+        .rows
+        .iter()
+        .enumerate()
+        .map(|(index, row)| piece_row(model, index, row, &card, columns))
+        .collect();
+    let mut below = Vec::new();
+    for (index, line) in card.then.iter().enumerate() {
+        for (part, text) in wrap(line, columns.saturating_sub(MARGIN + 1)).into_iter().enumerate() {
+            let word = if index == 0 && part == 0 { "THEN" } else { "" };
+            below.push(margin(model, word).text(text, theme.text));
+        }
+    }
+    RoundRows { above, rows, below }
+}
+
+/// The step in spaced capitals, then product, number of pieces and time.
+fn heading(model: &Model, card: &RoundCard, columns: usize) -> Vec<Row> {
+    let (theme, now, zone) = (&model.theme, model.moment(), model.sheet.job.zone);
+    let ahead = card.is_ahead(now);
+    let room = columns.saturating_sub(MARGIN + 1);
+    let mut step = large(&card.step);
+    if width(&step) > room {
+        step = card.step.to_uppercase();
+    }
+    let step_style = if card.state == RoundState::Late {
+        theme.alarm
+    } else {
+        theme.strong
+    };
+    let mut rows =
+        vec![margin(model, if ahead { "NEXT" } else { "NOW" }).cell(&step, room, step_style, &model.symbols)];
+    if let Some(product) = &card.product {
+        rows.push(margin(model, "").cell(product, room, theme.text, &model.symbols));
+    }
+    let out = model.now_page.left_out.len();
+    let kept: i64 = card
+        .rows
+        .iter()
+        .filter(|row| !model.now_page.left_out.contains(&row.operation))
+        .map(|row| row.minutes)
+        .sum();
+    let minutes = Span(if out == 0 { card.minutes } else { kept.min(card.minutes) });
+    let mut size = card.count();
+    if out > 0 {
+        let _ = write!(size, ", {out} left out");
+    }
+    if card.done > 0 {
+        let _ = write!(size, ", {} done already", card.done);
+    }
+    let by = if card.hands.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", card.hands)
+    };
+    rows.push(margin(model, "").cell(&format!("{size}, {minutes}{by}"), room, theme.text, &model.symbols));
+    let when = match card.state {
+        _ if ahead => {
+            let until = timing::at(card.end, now, zone);
+            format!("from {} until {until}", timing::at(card.start, now, zone))
+        }
+        RoundState::Running => {
+            let togo = timing::countdown(card.end, &model.now);
+            if card.end <= now {
+                format!("on the bench, planned until {}", timing::at(card.end, now, zone))
+            } else {
+                format!("on the bench until {}, {togo} to go", timing::at(card.end, now, zone))
+            }
+        }
+        RoundState::Late => {
+            let late = now - card.start;
+            let until = timing::at(now + minutes, now, zone);
+            format!(
+                "LATE by {late}: planned at {}. Begun now, until {until}",
+                timing::at(card.start, now, zone)
+            )
+        }
+        _ => format!("until {} if you begin now", timing::at(now + minutes, now, zone)),
+    };
+    let style = if card.state == RoundState::Late {
+        theme.alarm
+    } else {
+        theme.strong
+    };
+    rows.push(margin(model, "").cell(&when, room, style, &model.symbols));
+    rows
+}
+
+/// Words in spaced capitals, to be read from across the room; numbers and grits close together.
+fn large(step: &str) -> String {
+    let word = |word: &str| {
+        if word.chars().any(|c| c.is_ascii_digit()) {
+            return word.to_owned();
+        }
+        let letters: Vec<String> = word.to_uppercase().chars().map(String::from).collect();
+        letters.join(" ")
+    };
+    let words: Vec<String> = step.split(' ').map(word).collect();
+    words.join("   ")
+}
+
+fn piece_row(model: &Model, index: usize, row: &RoundRow, card: &RoundCard, columns: usize) -> Row {
+    let (theme, symbols) = (&model.theme, &model.symbols);
+    let out = model.now_page.left_out.contains(&row.operation);
+    let here = index == model.now_page.cursor;
+    let number = width(&card.rows.len().to_string()).max(2);
+    let (minutes, holding) = (
+        9,
+        if card.rows.iter().any(|row| !row.holding.is_empty()) {
+            11
+        } else {
+            0
+        },
+    );
+    let used = MARGIN - 5 + number + 2 + minutes + holding + 1;
+    let rest = columns.saturating_sub(used);
+    let name = (rest * 9 / 20).clamp(8, 34).min(rest);
+    let side = rest.saturating_sub(name + 1).min(40);
+    let style = if out { theme.quiet } else { theme.text };
+    let mark = if here { symbols.cursor } else { ' ' };
+    let mut line = Row::new().text(format!(" {mark} "), theme.text).pad(MARGIN - 5);
+    line = line
+        .right(&(index + 1).to_string(), number, theme.quiet, symbols)
+        .text("  ", style);
+    line = line
+        .cell(&row.name, name, if out { theme.quiet } else { theme.strong }, symbols)
+        .text(" ", style);
+    let rest = side + holding;
+    if out {
+        let words = format!("{} LEFT OUT, stays to do", symbols.left_out);
+        line = line.cell(&words, rest + minutes, theme.test, symbols);
+    } else if let Some(may) = row.too_early {
+        let words = format!(
+            "{} not dry: {}",
+            symbols.warn,
+            verdict::may(may, model.moment(), model.sheet.job.zone)
+        );
+        line = line.cell(&words, rest, theme.leave, symbols);
+        line = line.right(&Span(row.minutes).to_string(), minutes, style, symbols);
+    } else {
+        line = line
+            .cell(&row.side, side, style, symbols)
+            .cell(row.holding, holding, style, symbols);
+        line = line.right(&Span(row.minutes).to_string(), minutes, style, symbols);
+    }
+    if here && model.layers.is_empty() {
+        line.focused(columns.saturating_sub(1))
+    } else {
+        line
+    }
+}
+
+/// What is wrong: spoiled films, other rounds that run late, cautions that say stop.
+fn alarms(model: &Model, columns: usize) -> Vec<Row> {
+    let (now, zone) = (model.moment(), model.sheet.job.zone);
+    let (sheet, theme) = (&model.sheet, &model.theme);
+    let mut lines = Vec::new();
+    let spoiled = sheet
+        .standing
+        .pieces
+        .iter()
+        .filter(|piece| Hands::on(piece) == Hands::SandOff);
+    let spoiled: Vec<String> = spoiled
+        .filter_map(|piece| sheet.job.pieces.get(piece.piece))
+        .map(|piece| piece.name.clone())
+        .collect();
+    if !spoiled.is_empty() {
+        lines.push((
+            "SPOILED",
+            format!("sand off, the cold spoiled the film: {}", words::names(&spoiled, 4)),
+        ));
+    }
+    let shown = model.card().map(|card| card.id);
+    let rounds = sheet
+        .standing
+        .rounds
+        .iter()
+        .filter(|round| round.state == RoundState::Late);
+    for card in rounds
+        .filter_map(|round| RoundCard::of(sheet, round))
+        .filter(|card| Some(&card.id) != shown.as_ref())
+    {
+        let since: Moment = card.start;
+        lines.push((
+            "LATE",
+            format!(
+                "{}, {}, planned at {}",
+                card.step,
+                card.count(),
+                timing::at(since, now, zone)
+            ),
+        ));
+    }
+    let cautions = sheet.plan.iter().flat_map(|plan| &plan.cautions);
+    lines.extend(
+        cautions
+            .filter(|caution| caution.severity == Severity::Stop)
+            .map(|caution| ("STOP", caution.text.clone())),
+    );
+    let total = lines.len();
+    let mut rows = Vec::new();
+    for (word, text) in lines.into_iter().take(2) {
+        for (part, text) in wrap(&text, columns.saturating_sub(MARGIN + 1)).into_iter().enumerate() {
+            let word = if part == 0 { word } else { "" };
+            let row = Row::new()
+                .text(format!(" {word}"), theme.alarm)
+                .pad(MARGIN)
+                .text(text, theme.alarm);
+            rows.push(row);
+        }
+    }
+    if total > 2 {
+        rows.push(margin(model, "").text(format!("and {} more like this", total - 2), theme.alarm));
+    }
+    rows
+}

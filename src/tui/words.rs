@@ -1,0 +1,195 @@
+//! The trade's words for steps, stages, sides and joints, as the wall says them.
+//!
+//! Invariant: one thing has one word on every page.
+
+use crate::dayplan::document::Operation;
+use crate::dayplan::document::Round;
+use crate::finish::{Stage, StepKind};
+use crate::job::{Holding, Job, Piece, SurfaceRole};
+use crate::log::Purpose;
+use crate::standing::JointState;
+
+/// A step.
+pub const fn step(kind: StepKind) -> &'static str {
+    match kind {
+        StepKind::Label => "label",
+        StepKind::Check => "check for glue and dents",
+        StepKind::Settle => "settle",
+        StepKind::Sand => "sand",
+        StepKind::Arris => "break the arrises",
+        StepKind::RaiseGrain => "raise the grain",
+        StepKind::CutBack => "cut back",
+        StepKind::Mask => "cover the joints",
+        StepKind::DustOff => "dust off",
+        StepKind::Fill => "fill the grain",
+        StepKind::Colour => "colour",
+        StepKind::Seal => "seal",
+        StepKind::Coat => "coat",
+        StepKind::WipeBack => "wipe off",
+        StepKind::ReWipe => "wipe again",
+        StepKind::Denib => "de-nib",
+        StepKind::Scuff => "scuff",
+        StepKind::Flat => "flat the film",
+        StepKind::Turn => "turn over",
+        StepKind::Unmask => "uncover the joints",
+        StepKind::RubOut => "rub out",
+        StepKind::Wax => "wax",
+        StepKind::Buff => "buff",
+        StepKind::Mix => "mix",
+        StepKind::ChangeOver => "change over",
+        StepKind::CleanUp => "clean up",
+        StepKind::GlueUp => "glue up",
+    }
+}
+
+/// A step with its coat number and grit: `coat 2`, `sand P120`, `de-nib P360 wet`.
+pub fn step_with(kind: StepKind, coat: Option<u8>, grit: Option<&str>) -> String {
+    let mut words = step(kind).to_owned();
+    if let (Some(coat), StepKind::Coat) = (coat, kind) {
+        words.push(' ');
+        words.push_str(&coat.to_string());
+    }
+    if let Some(grit) = grit {
+        words.push(' ');
+        words.push_str(grit);
+    }
+    words
+}
+
+/// An operation.
+pub fn operation(operation: &Operation) -> String {
+    step_with(operation.step, operation.coat, operation.grit.as_deref())
+}
+
+/// A round.
+pub fn round(round: &Round) -> String {
+    step_with(round.step, round.coat, round.grit.as_deref())
+}
+
+/// A product's name for reading, or its id where the job does not know it.
+pub fn product(id: &str, job: &Job) -> String {
+    job.product(id)
+        .map_or_else(|| id.to_owned(), |product| product.name.clone())
+}
+
+/// A stage.
+pub const fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::SetToTouch => "set to touch",
+        Stage::DustFree => "dust-free",
+        Stage::TackFree => "tack-free",
+        Stage::DryToTouch => "dry to touch",
+        Stage::DryToSand => "dry to sand",
+        Stage::DryToRecoat => "dry to recoat",
+        Stage::DryToHandle => "dry to handle",
+        Stage::DryHard => "dry hard",
+        Stage::DryToStack => "dry to stack",
+        Stage::DryThrough => "dry through",
+        Stage::Cured => "cured",
+    }
+}
+
+/// What a piece may have done to it once a stage is reached, after "may be".
+pub const fn may_be(stage: Stage) -> &'static str {
+    match stage {
+        Stage::SetToTouch => "left in a draught-free room",
+        Stage::DustFree => "left to ordinary dust",
+        Stage::TackFree => "touched lightly",
+        Stage::DryToTouch => "turned",
+        Stage::DryToSand => "sanded",
+        Stage::DryToRecoat => "coated again",
+        Stage::DryToHandle => "carried",
+        Stage::DryHard => "glued",
+        Stage::DryToStack => "stacked",
+        Stage::DryThrough => "rubbed out or waxed",
+        Stage::Cured => "used",
+    }
+}
+
+/// A purpose of a touch test, after "dry enough to".
+pub const fn purpose(purpose: Purpose) -> &'static str {
+    match purpose {
+        Purpose::Turn => "turn",
+        Purpose::Sand => "sand or de-nib",
+        Purpose::Recoat => "coat again",
+        Purpose::Handle => "carry",
+        Purpose::Glue => "glue",
+        Purpose::Stack => "stack",
+        Purpose::Rub => "rub out or wax",
+    }
+}
+
+/// How a piece is kept.
+pub const fn holding(holding: Holding) -> &'static str {
+    match holding {
+        Holding::Bearers => "on bearers",
+        Holding::Points => "on points",
+        Holding::Hung => "hung",
+    }
+}
+
+/// The joints of a piece; `None` where it has none.
+pub fn joints(piece: &Piece, state: JointState) -> Option<&'static str> {
+    if piece.joints.is_empty() {
+        return None;
+    }
+    Some(match state {
+        JointState::Bare => "bare",
+        JointState::Covered => "covered",
+        JointState::TapeOld => "covered, the tape is old: change it",
+        JointState::Uncovered => "uncovered, ready for glue",
+    })
+}
+
+/// Which side an operation has up, or which sides it works.
+pub fn side(operation: &Operation, piece: &Piece) -> String {
+    let worked = |id: &String| piece.surfaces.iter().find(|surface| surface.id == *id);
+    let surfaces: Vec<_> = operation.surfaces.iter().filter_map(worked).collect();
+    let first_of = |role| {
+        surfaces
+            .iter()
+            .find(|surface| surface.role == role)
+            .map(|surface| surface.label.clone())
+    };
+    let (face, back) = (first_of(SurfaceRole::Face), first_of(SurfaceRole::Back));
+    if surfaces.is_empty() || surfaces.len() == piece.surfaces.len() && operation.holding.is_none() {
+        return "all over".to_owned();
+    }
+    match (operation.holding, face, back) {
+        (Some(Holding::Hung), ..) => "all round".to_owned(),
+        (_, Some(face), Some(back)) => format!("{back} first, {face} last"),
+        (Some(Holding::Bearers), Some(up), None) | (Some(Holding::Bearers), None, Some(up)) => format!("{up} up"),
+        (_, Some(one), None) | (_, None, Some(one)) => one,
+        (_, None, None) => match surfaces.as_slice() {
+            [one] => one.label.clone(),
+            [first, .., last] => format!("{} to {}", first.label, last.label),
+            [] => "all over".to_owned(),
+        },
+    }
+}
+
+/// `1 piece`, `4 pieces`.
+pub fn pieces(count: usize) -> String {
+    if count == 1 {
+        "1 piece".to_owned()
+    } else {
+        format!("{count} pieces")
+    }
+}
+
+/// The first letter large.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// Names in a row, the rest counted: `top; side, left and 3 more` (names hold commas themselves).
+pub fn names(all: &[String], most: usize) -> String {
+    if all.len() <= most {
+        return all.join("; ");
+    }
+    let shown: Vec<&str> = all.iter().take(most).map(String::as_str).collect();
+    format!("{} and {} more", shown.join("; "), all.len() - most)
+}
