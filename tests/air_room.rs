@@ -140,6 +140,26 @@ fn what_a_product_does_not_give_is_missing_not_nothing() {
     assert_eq!(find(&found, "air-incomplete").map(|one| one.refers.len()), Some(2));
 }
 
+// Raw oils: no solvent, flash point far above the last class of flammable liquids (93 °C, 29 CFR 1910.106).
+#[test]
+fn a_raw_oil_gives_off_nothing_to_speak_of() {
+    let mut job = job(ROOM, &top());
+    for product in job.schedules.values_mut().flat_map(|schedule| &mut schedule.products) {
+        if product.id == "oil-varnish-blend" {
+            product.solvents.clear();
+            if let Some(flash) = &mut product.flash_point {
+                (flash.low, flash.high) = (220.0, 240.0);
+            }
+        }
+    }
+    let plan = plan(
+        &job,
+        vec![coat("top", &["face"], "oil-varnish-blend", 1, "09:00", 20, 100.0)],
+    );
+    let air = of(&job, &plan, Country::GreatBritain).expect("a room");
+    assert!(air.missing.is_empty() && air.coats.len() == 1 && air.peak_percent_lel.abs() < 1e-12);
+}
+
 #[test]
 fn skipped_coats_give_nothing_off() {
     let job = job(ROOM, &top());

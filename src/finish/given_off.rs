@@ -27,12 +27,18 @@ impl GivenOff {
 }
 
 impl Product {
-    /// What a volume of it gives off. `None` where its density or its solvents are not given.
+    /// What a volume of it gives off. `None` where its density or its solvents are not given; a product that
+    /// names no solvent and has a flash point above 93 °C (the last class of flammable liquids, 29 CFR 1910.106)
+    /// holds none to speak of.
     pub fn given_off(&self, volume: Millilitres) -> Option<GivenOff> {
-        let density = self.density.as_ref()?;
         if self.solvents.is_empty() {
-            return None;
+            let none = self.flash_point.as_ref().is_some_and(|flash| flash.low > 93.0);
+            return none.then(|| GivenOff {
+                parts: Vec::new(),
+                unknown: Vec::new(),
+            });
         }
+        let density = self.density.as_ref()?;
         // 1 mL of 1 kg/L is 1 g
         let mass = volume.0 * density.high;
         let sum: f64 = self.solvents.iter().map(|solvent| solvent.1.high).sum();
