@@ -234,7 +234,14 @@ fn large_sheets_warn_when_their_films_differ() {
         .collect();
     let uneven = of(&job, &plan(&job, faces.clone()), None, &AirStep::default());
     assert_eq!(uneven.sheets.len(), 1);
-    assert!(find(&cautions(&uneven), "sheet-films-differ").is_some());
+    let severity = |balance: &Balance| find(&cautions(balance), "sheet-films-differ").map(|one| one.severity);
+    assert_eq!(severity(&uneven), Some(Severity::Warning));
+    let mut accepting = job.clone();
+    accepting
+        .accepted_imbalance
+        .insert("back-board".to_owned(), "screwed all round".to_owned());
+    let noted = of(&accepting, &plan(&job, faces.clone()), None, &AirStep::default());
+    assert_eq!(severity(&noted), Some(Severity::Note));
     let mut all = faces.clone();
     all.extend(faces.into_iter().map(|mut one| {
         one.surfaces = vec!["back".to_owned()];

@@ -84,6 +84,8 @@ pub struct SheetBalance {
     pub face: FaceFilms,
     /// Films of the back.
     pub back: FaceFilms,
+    /// Why the maker accepts it.
+    pub accepted: Option<String>,
 }
 
 /// The whole.
@@ -227,5 +229,6 @@ fn sheet(job: &Job, plan: &Plan, live: Option<Live<'_>>, piece: &Piece) -> Optio
         width_mm: short,
         face: films(job, &faces.face),
         back: films(job, &faces.back),
+        accepted: job.accepted_imbalance.get(&piece.id).cloned(),
     })
 }
