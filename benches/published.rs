@@ -3,7 +3,7 @@
 //! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--tries N] [--csv FILE]`
 //!
 //! Reads every `.sm` and `.txt` below each folder. `best_known.csv` beside a folder (columns instance, set,
-//! cpm, best_lb, best_ub) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
+//! cpm, `best_lb`, `best_ub`) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
 //! than a known lower bound, 2 when something cannot be read.
 #![allow(
     clippy::print_stdout,
