@@ -11,6 +11,7 @@ use super::layout::{Layout, NONE};
 use super::network::{TaskId, Tick};
 use super::reason::Infeasible;
 use super::score::Score;
+use super::shop::Shop;
 
 /// A plan as starts and workers.
 pub(super) type Placing = (Vec<Option<Tick>>, Vec<u64>);
@@ -25,6 +26,7 @@ const DRIFT: usize = 500;
 pub(super) struct Search<'l, 'n> {
     decoder: Decoder<'l, 'n>,
     layout: &'l Layout<'n>,
+    whole: bool,
     /// Units that belong together: bundles taken apart, runs of a held place.
     runs: Vec<Vec<u32>>,
     /// Units of one rank.
@@ -41,27 +43,12 @@ pub(super) struct Search<'l, 'n> {
 
 impl<'l, 'n> Search<'l, 'n> {
     pub(super) fn new(layout: &'l Layout<'n>, whole: bool, seed: u64, stream: u64) -> Self {
-        let decoder = Decoder::new(layout, whole);
-        let graph = decoder.graph();
-        let mut runs = groups(graph.tasks.len(), |unit| {
-            let bundle = graph.tasks[unit as usize]
-                .first()
-                .map_or(NONE, |&task| layout.bundle_of[task as usize]);
-            (bundle != NONE && !whole).then_some(u64::from(bundle))
-        });
-        runs.extend(Runs::of(layout, graph).units);
-        runs.retain(|units| units.len() > 1);
-        let mut campaigns = groups(graph.tasks.len(), |unit| {
-            graph.tasks[unit as usize]
-                .first()
-                .map(|&task| layout.network.tasks[task as usize].rank)
-        });
-        campaigns.retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
         Self {
-            decoder,
+            decoder: Decoder::new(layout, whole),
             layout,
-            runs,
-            campaigns,
+            whole,
+            runs: Vec::new(),
+            campaigns: Vec::new(),
             dice: Dice::new(seed, stream),
             keys: Vec::new(),
             trial: Vec::new(),
@@ -69,6 +56,36 @@ impl<'l, 'n> Search<'l, 'n> {
             cut: u64::MAX,
             best: None,
         }
+    }
+
+    /// Finds what moves together.
+    pub(super) fn find_groups(&mut self) {
+        let (layout, graph) = (self.layout, self.decoder.graph());
+        self.runs = self.bundles();
+        self.runs.extend(Runs::of(layout, graph).units);
+        self.runs.retain(|units| units.len() > 1);
+        self.campaigns = groups(graph.tasks.len(), |unit| {
+            graph.tasks[unit as usize]
+                .first()
+                .map(|&task| layout.network.tasks[task as usize].rank)
+        });
+        self.campaigns
+            .retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
+    }
+
+    /// Units of the bundles taken apart.
+    fn bundles(&self) -> Vec<Vec<u32>> {
+        let graph = self.decoder.graph();
+        groups(graph.tasks.len(), |unit| {
+            let first = graph.tasks[unit as usize].first();
+            let bundle = first.map_or(NONE, |&task| self.layout.bundle_of[task as usize]);
+            (bundle != NONE && !self.whole).then_some(u64::from(bundle))
+        })
+    }
+
+    /// The shop, for what comes after the search.
+    pub(super) fn into_shop(self) -> Shop<'l, 'n> {
+        self.decoder.shop
     }
 
     pub(super) fn tries(&self) -> u64 {
@@ -97,8 +114,9 @@ impl<'l, 'n> Search<'l, 'n> {
             }
             orders.push(construct::by_runs(layout, graph, &runs, 1));
         }
-        if !self.runs.is_empty() && layout.apart.is_some() {
-            orders.extend(construct::by_bundles(layout, graph, &self.runs));
+        let bundles = self.bundles();
+        if !bundles.is_empty() {
+            orders.extend(construct::by_bundles(layout, graph, &bundles));
         }
         orders
     }
