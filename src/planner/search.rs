@@ -34,8 +34,8 @@ pub(super) struct Search<'l, 'n> {
     dice: Dice,
     keys: Vec<Key>,
     trial: Vec<Key>,
-    /// Score of the order being changed.
-    current: Option<Score>,
+    /// Score and pace of the order being changed.
+    current: Option<(Score, u64)>,
     cut: u64,
     /// Best so far.
     pub(super) best: Option<(Score, Placing)>,
@@ -147,7 +147,8 @@ impl<'l, 'n> Search<'l, 'n> {
                 .unwrap_or(0)
         });
         self.keys.extend(starts);
-        self.current = Some(score);
+        // the pace of a plan from elsewhere is not known here: whatever is as good is taken up
+        self.current = Some((score, u64::MAX));
         if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
             self.best = Some((score, placing.clone()));
         }
@@ -155,8 +156,10 @@ impl<'l, 'n> Search<'l, 'n> {
 
     fn take_up(&mut self, score: Score) -> bool {
         let drift = self.current.is_some() && self.dice.below(DRIFT) == 0;
-        if drift || self.current.is_none_or(|current| score <= current) {
-            self.current = Some(score);
+        let pace = self.decoder.shop.pace();
+        let rate = |(score, pace): (Score, u64)| (score.late, score.ready, score.early, pace);
+        if drift || self.current.is_none_or(|current| rate((score, pace)) <= rate(current)) {
+            self.current = Some((score, pace));
             self.keys_from_starts();
         }
         let better = self.best.as_ref().is_none_or(|(best, _)| score < *best);
@@ -203,7 +206,7 @@ impl<'l, 'n> Search<'l, 'n> {
     /// Plans that are ready much later than the one in hand need not be filled to the end; while something
     /// is late, being ready does not decide, so all are.
     fn set_deadlines(&mut self) {
-        let Some(current) = self.current else { return };
+        let Some((current, _)) = self.current else { return };
         let cut = if current.late > 0 {
             u64::MAX
         } else {
