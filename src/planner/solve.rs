@@ -151,9 +151,9 @@ fn lines<'l, 'n>(
         let plain = Plain::of(layout)?;
         Some(Line::breed(layout, plain, settings.seed, stream, score, placing))
     };
-    let bred: Vec<Line> = (0..count).map_while(breed).collect();
-    if !bred.is_empty() {
-        return bred;
+    let populations: Vec<Line> = (0..count).map_while(breed).collect();
+    if !populations.is_empty() {
+        return populations;
     }
     first.find_groups();
     let mut lines = vec![Line::Moves(Box::new(first))];
