@@ -3,7 +3,7 @@
 //! Invariant: the same layout, seed and number of orders give the same best plan; the best plan kept has
 //! always been decoded in full.
 
-use super::bound;
+use super::bound::{self, Bound};
 use super::construct::{self, Runs};
 use super::decode::{Decoder, Key};
 use super::dice::Dice;
@@ -12,6 +12,7 @@ use super::network::{TaskId, Tick};
 use super::reason::Infeasible;
 use super::score::Score;
 use super::shop::Shop;
+use super::solution::Solution;
 
 /// A plan as starts and workers.
 pub(super) type Placing = (Vec<Option<Tick>>, Vec<u64>);
@@ -81,6 +82,14 @@ impl<'l, 'n> Search<'l, 'n> {
             let bundle = first.map_or(NONE, |&task| self.layout.bundle_of[task as usize]);
             (bundle != NONE && !self.whole).then_some(u64::from(bundle))
         })
+    }
+
+    /// The best plan so far in full.
+    pub(super) fn plan(&mut self, bound: Bound) -> Option<Solution> {
+        let (score, (starts, workers)) = self.best.as_ref()?;
+        let shop = &mut self.decoder.shop;
+        shop.load(starts, workers);
+        Some(shop.solution(*score, bound, self.decoder.tries))
     }
 
     /// The shop, for what comes after the search.

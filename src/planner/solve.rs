@@ -3,7 +3,7 @@
 //! Invariant: there is a plan or a named reason; the same network, settings and (unless stopped) watch give
 //! the same plan.
 
-use super::bound;
+use super::bound::{self, Bound};
 use super::layout::Layout;
 use super::line::Line;
 use super::network::{Network, TaskId};
@@ -57,16 +57,13 @@ const MEET_EVERY: u32 = 8;
 pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Result<Solution, Infeasible> {
     let layout = Layout::of(network)?;
     let bound = bound::bound(&layout);
-    let (first, (score, placing)) = first_plan(&layout, settings)?;
+    let (first, (score, placing), stopped) = first_plan(&layout, settings, bound, watch)?;
     let tries = first.tries();
-    if settings.tries == 0 {
+    if settings.tries == 0 || stopped {
         let mut shop = first.into_shop();
         shop.load(&placing.0, &placing.1);
         let score = shop.settle(score);
-        let solution = shop.solution(score, bound, tries);
-        // nothing is left to stop
-        let _ = watch(&solution);
-        return Ok(solution);
+        return Ok(shop.solution(score, bound, tries));
     }
     let mut lines = lines(&layout, settings, first, score, &placing);
     let mut shop = Shop::new(&layout);
@@ -104,17 +101,27 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     Ok(shop.solution(score, bound, best.tries))
 }
 
-/// The best of the first orders, and the line of search that found it.
+/// The best of the first orders, the line of search that found it, and whether the watch has had enough.
 fn first_plan<'l, 'n>(
     layout: &'l Layout<'n>,
     settings: &Settings,
-) -> Result<(Search<'l, 'n>, (Score, Placing)), Infeasible> {
+    bound: Bound,
+    watch: &mut Watch,
+) -> Result<(Search<'l, 'n>, (Score, Placing), bool), Infeasible> {
     let given = settings.first.as_deref();
     let mut refused = None;
+    let mut stopped = false;
     let mut attempt = |search: &mut Search| {
         for keys in search.first_orders(given, settings.only_first) {
-            if let Err(infeasible) = search.decode(&keys) {
-                refused.get_or_insert(infeasible);
+            match search.decode(&keys) {
+                Ok(true) => stopped = search.plan(bound).is_some_and(|plan| watch(&plan).is_break()),
+                Ok(false) => {}
+                Err(infeasible) => {
+                    refused.get_or_insert(infeasible);
+                }
+            }
+            if stopped {
+                break;
             }
         }
     };
@@ -130,7 +137,7 @@ fn first_plan<'l, 'n>(
         }
     }
     match first.best.clone() {
-        Some(best) => Ok((first, best)),
+        Some(best) => Ok((first, best, stopped)),
         None => Err(refused.unwrap_or(Infeasible {
             task: None,
             reason: Reason::Horizon,
