@@ -214,16 +214,16 @@ impl Touch {
         }
     }
 
-    /// What the standing says about a purpose; `None` where it keeps no estimate.
-    pub const fn said(piece: &PieceStanding, purpose: Purpose) -> Option<May> {
+    /// What the standing says about a purpose.
+    pub const fn said(piece: &PieceStanding, purpose: Purpose) -> May {
         match purpose {
-            Purpose::Turn => Some(piece.turn),
-            Purpose::Sand => Some(piece.sand),
-            Purpose::Recoat => Some(piece.recoat),
-            Purpose::Handle => Some(piece.handle),
-            Purpose::Glue => Some(piece.glue),
-            Purpose::Stack => Some(piece.stack),
-            Purpose::Rub => None,
+            Purpose::Turn => piece.turn,
+            Purpose::Sand => piece.sand,
+            Purpose::Recoat => piece.recoat,
+            Purpose::Handle => piece.handle,
+            Purpose::Glue => piece.glue,
+            Purpose::Stack => piece.stack,
+            Purpose::Rub => piece.rub,
         }
     }
 }

@@ -152,20 +152,35 @@ pub fn side(operation: &Operation, piece: &Piece) -> String {
             .map(|surface| surface.label.clone())
     };
     let (face, back) = (first_of(SurfaceRole::Face), first_of(SurfaceRole::Back));
-    if surfaces.is_empty() || surfaces.len() == piece.surfaces.len() && operation.holding.is_none() {
-        return "all over".to_owned();
-    }
-    match (operation.holding, face, back) {
+    let all = surfaces.is_empty() || surfaces.len() == piece.surfaces.len();
+    match (holding_while_wet(operation), face, back) {
         (Some(Holding::Hung), ..) => "all round".to_owned(),
-        (_, Some(face), Some(back)) => format!("{back} first, {face} last"),
+        (Some(_), Some(face), Some(back)) => format!("{back} first, {face} last"),
         (Some(Holding::Bearers), Some(up), None) | (Some(Holding::Bearers), None, Some(up)) => format!("{up} up"),
+        (None, ..) if all => "all over".to_owned(),
+        (None, Some(face), Some(back)) => format!("{face} and {back}"),
         (_, Some(one), None) | (_, None, Some(one)) => one,
         (_, None, None) => match surfaces.as_slice() {
             [one] => one.label.clone(),
-            [first, .., last] => format!("{} to {}", first.label, last.label),
-            [] => "all over".to_owned(),
+            [first, .., last] if !all => format!("{} to {}", first.label, last.label),
+            _ => "all over".to_owned(),
         },
     }
+}
+
+/// How a piece is kept for a step that leaves it wet; other steps are done at the bench.
+pub fn holding_while_wet(operation: &Operation) -> Option<Holding> {
+    let wet = matches!(
+        operation.step,
+        StepKind::Fill
+            | StepKind::Colour
+            | StepKind::Seal
+            | StepKind::Coat
+            | StepKind::WipeBack
+            | StepKind::ReWipe
+            | StepKind::Turn
+    );
+    operation.holding.filter(|_| wet)
 }
 
 /// `1 piece`, `4 pieces`.

@@ -164,6 +164,7 @@ fn piece_standing(job: &Job, index: usize, own: &Own, facts: &Facts, spoiled: bo
         sand: may(Stage::DryToSand, Purpose::Sand),
         recoat: may(Stage::DryToRecoat, Purpose::Recoat),
         stack: may(Stage::DryToStack, Purpose::Stack),
+        rub: may(Stage::DryThrough, Purpose::Rub),
         glue: if all_on && open {
             may(Stage::DryHard, Purpose::Glue)
         } else {

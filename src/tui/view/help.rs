@@ -102,10 +102,14 @@ const BOTH: [(&str, &str); 5] = [
     ("q", "leave; the log holds everything written"),
 ];
 
-const GLOSSARY: [(&str, &str); 14] = [
+const GLOSSARY: [(&str, &str); 15] = [
     (
         "LEAVE ALONE",
         "a surface is wet, or not dry to touch: neither carry nor turn it",
+    ),
+    (
+        "coat only",
+        "the next coat may go on where the piece is; neither carry nor turn it",
     ),
     ("turn only", "dry to touch: may be laid over where it lies, not carried"),
     (

@@ -181,7 +181,7 @@ fn touch_rows(model: &Model, touch: &Touch, columns: usize) -> (Vec<Row>, Option
     let first = rows.len();
     for (index, purpose) in PURPOSES.iter().enumerate() {
         let here = index == touch.purpose;
-        let known = standing.and_then(|piece| Touch::said(piece, *purpose));
+        let known = standing.map(|piece| Touch::said(piece, *purpose));
         let known = known.map_or_else(|| symbols.dash.to_string(), |known| verdict::may(known, now, zone));
         let mark = if here { symbols.cursor } else { ' ' };
         let row = Row::new().text(format!(" {mark} "), theme.text).pad(MARGIN);
