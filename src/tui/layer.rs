@@ -24,6 +24,8 @@ pub enum Layer {
     Ask(Ask),
     /// Which pieces to list; the cursor.
     Choose(usize),
+    /// The plan's cautions in full; lines scrolled.
+    Cautions(usize),
     /// Help on the page; lines scrolled.
     Help(usize),
 }

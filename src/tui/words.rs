@@ -89,20 +89,18 @@ pub const fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// What a piece may have done to it once a stage is reached, after "may be".
-pub const fn may_be(stage: Stage) -> &'static str {
+/// What hands may do with a piece once a stage is reached; the stage itself where that is nothing yet.
+pub const fn hands_may(stage: Stage) -> &'static str {
     match stage {
-        Stage::SetToTouch => "left in a draught-free room",
-        Stage::DustFree => "left to ordinary dust",
-        Stage::TackFree => "touched lightly",
-        Stage::DryToTouch => "turned",
-        Stage::DryToSand => "sanded",
-        Stage::DryToRecoat => "coated again",
-        Stage::DryToHandle => "carried",
-        Stage::DryHard => "glued",
-        Stage::DryToStack => "stacked",
-        Stage::DryThrough => "rubbed out or waxed",
-        Stage::Cured => "used",
+        Stage::SetToTouch | Stage::DustFree | Stage::TackFree => self::stage(stage),
+        Stage::DryToTouch => "turn",
+        Stage::DryToSand => "sand",
+        Stage::DryToRecoat => "coat again",
+        Stage::DryToHandle => "carry",
+        Stage::DryHard => "glue",
+        Stage::DryToStack => "stack",
+        Stage::DryThrough => "rub out or wax",
+        Stage::Cured => "use",
     }
 }
 
@@ -156,10 +154,11 @@ pub fn side(operation: &Operation, piece: &Piece) -> String {
     match (holding_while_wet(operation), face, back) {
         (Some(Holding::Hung), ..) => "all round".to_owned(),
         (Some(_), Some(face), Some(back)) => format!("{back} first, {face} last"),
-        (Some(Holding::Bearers), Some(up), None) | (Some(Holding::Bearers), None, Some(up)) => format!("{up} up"),
+        (Some(_), Some(up), None) | (Some(_), None, Some(up)) => format!("{up} up"),
         (None, ..) if all => "all over".to_owned(),
         (None, Some(face), Some(back)) => format!("{face} and {back}"),
-        (_, Some(one), None) | (_, None, Some(one)) => one,
+        (None, Some(one), None) | (None, None, Some(one)) if surfaces.len() > 1 => format!("{one} and edges"),
+        (None, Some(one), None) | (None, None, Some(one)) => one,
         (_, None, None) => match surfaces.as_slice() {
             [one] => one.label.clone(),
             [first, .., last] if !all => format!("{} to {}", first.label, last.label),

@@ -391,11 +391,18 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
                 .text(first, theme.alarm),
         );
         if !rest.is_empty() {
-            rows.push(Row::new().pad(MARGIN).cell(&rest, room, theme.alarm, &model.symbols));
+            let cut = width(&rest) > room;
+            let rest = Row::new().pad(MARGIN).cell(
+                &rest,
+                room.saturating_sub(if cut { 9 } else { 0 }),
+                theme.alarm,
+                &model.symbols,
+            );
+            rows.push(if cut { rest.text(" (all: c)", theme.alarm) } else { rest });
         }
     }
     if total > 2 {
-        rows.push(margin(model, "").text(format!("and {} more like this", total - 2), theme.alarm));
+        rows.push(margin(model, "").text(format!("and {} more like this: c", total - 2), theme.alarm));
     }
     rows
 }

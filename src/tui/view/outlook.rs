@@ -90,7 +90,7 @@ fn block(model: &Model, word: &str, entries: &[Entry], shape: &Shape, room: usiz
             let when = format!("{}  ", entry.when);
             let rest = text.saturating_sub(width(&when));
             rows.push(row.text(when, strong).cell(&entry.what, rest, plain, symbols));
-            rows.push(margin(model, "").cell(&format!("  {}", entry.pieces), text, plain, symbols));
+            rows.push(margin(model, "").cell(&format!(" {}", entry.pieces), text, plain, symbols));
         }
     }
     if shown < entries.len() {
@@ -130,7 +130,7 @@ fn grouped<T: PartialEq>(all: impl Iterator<Item = (usize, T, When)>) -> Vec<Gro
 }
 
 impl<T> Group<T> {
-    /// `top`, `top, then 8 more by 12:00`.
+    /// `top`, `top + 8 more by 12:00`.
     fn names(&self, model: &Model) -> String {
         let first = self.pieces.first().and_then(|piece| model.sheet.job.pieces.get(*piece));
         let first = first.map_or("", |piece| piece.name.as_str());
@@ -138,7 +138,7 @@ impl<T> Group<T> {
             return first.to_owned();
         }
         let last = timing::at(self.last, model.moment(), model.sheet.job.zone);
-        format!("{first}, then {} more by {last}", self.pieces.len() - 1)
+        format!("{first} + {} more by {last}", self.pieces.len() - 1)
     }
 }
 
@@ -168,7 +168,7 @@ fn ready_entries(model: &Model) -> Vec<Entry> {
     let (now, zone) = (model.moment(), model.sheet.job.zone);
     let entry = |group: Group<Stage>| Entry {
         when: timing::between(group.first, now, zone),
-        what: format!("may be {}", words::may_be(group.what)),
+        what: words::hands_may(group.what).to_owned(),
         pieces: group.names(model),
         presses: false,
     };
