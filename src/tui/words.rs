@@ -191,14 +191,6 @@ pub fn pieces(count: usize) -> String {
     }
 }
 
-/// The first letter large.
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
 /// Names in a row, the rest counted: `top; side, left and 3 more` (names hold commas themselves).
 pub fn names(all: &[String], most: usize) -> String {
     if all.len() <= most {
