@@ -5,11 +5,7 @@
 //! Reads every `.sm` and `.txt` below each folder. `best_known.csv` beside a folder (columns instance, set,
 //! cpm, best_lb, best_ub) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
 //! than a known lower bound, 2 when something cannot be read.
-#![allow(
-    clippy::print_stdout,
-    clippy::print_stderr,
-    reason = "a bench reports on the terminal"
-)]
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a bench reports on the terminal")]
 
 use denib::planner::{Network, Settings, Solution, published, solve, verify};
 use std::collections::{BTreeMap, HashMap};
@@ -44,12 +40,7 @@ struct Sums {
 }
 
 fn options() -> Result<Options, String> {
-    let mut options = Options {
-        folders: Vec::new(),
-        seconds: 1.0,
-        threads: 2,
-        csv: None,
-    };
+    let mut options = Options { folders: Vec::new(), seconds: 1.0, threads: 2, csv: None };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
     while let Some(word) = words.next() {
         let mut value = || words.next().ok_or(format!("{word} wants a value"));
@@ -95,12 +86,7 @@ fn run() -> Result<bool, String> {
     for (set, sums) in &sets {
         let files = f64::from(sums.files.max(1));
         let compared = f64::from(sums.compared.max(1));
-        print!(
-            "{set}: {} files, sum {}, bound {:.2} % below",
-            sums.files,
-            sums.ready,
-            sums.gap / files
-        );
+        print!("{set}: {} files, sum {}, bound {:.2} % below", sums.files, sums.ready, sums.gap / files);
         if sums.compared > 0 {
             print!(
                 ", {:.3} % over best known, {:.2} % over critical path, best known hit {} of {}",
@@ -133,17 +119,11 @@ fn gather(path: &Path, files: &mut Vec<PathBuf>) -> Result<(), String> {
 /// Best known values from the list beside the folder; none when there is no list.
 fn known(folder: &Path) -> HashMap<String, Known> {
     let list = folder.parent().map(|above| above.join("best_known.csv"));
-    let text = list
-        .and_then(|list| std::fs::read_to_string(list).ok())
-        .unwrap_or_default();
+    let text = list.and_then(|list| std::fs::read_to_string(list).ok()).unwrap_or_default();
     let row = |line: &str| {
         let cells: Vec<&str> = line.split(',').collect();
         let number = |index: usize| cells.get(index).and_then(|cell| cell.trim().parse().ok());
-        let known = Known {
-            path: number(2)?,
-            lower: number(3)?,
-            upper: number(4)?,
-        };
+        let known = Known { path: number(2)?, lower: number(3)?, upper: number(4)? };
         Some(((*cells.first()?).to_owned(), known))
     };
     text.lines().filter_map(row).collect()
@@ -170,30 +150,16 @@ fn one(
 ) -> Result<bool, String> {
     let network = read(file)?;
     let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let set = file
-        .parent()
-        .and_then(Path::file_name)
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned();
+    let set = file.parent().and_then(Path::file_name).unwrap_or_default().to_string_lossy().into_owned();
     let begun = Instant::now();
     let limit = Duration::from_secs_f64(options.seconds);
-    let settings = Settings {
-        seed: 1,
-        tries: u32::MAX,
-        threads: options.threads,
-        ..Settings::default()
-    };
+    let settings = Settings { seed: 1, tries: u32::MAX, threads: options.threads, ..Settings::default() };
     let mut first = None;
     let mut watch = |solution: &Solution| {
         first.get_or_insert((begun.elapsed(), solution.score.ready));
         // nothing can be shorter than the bound
         let met = solution.score.late == 0 && solution.score.ready <= u64::from(solution.bound.ready);
-        if met || begun.elapsed() >= limit {
-            ControlFlow::Break(())
-        } else {
-            ControlFlow::Continue(())
-        }
+        if met || begun.elapsed() >= limit { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     };
     let solution = solve(&network, &settings, &mut watch).map_err(|why| format!("{name}: {why}"))?;
     let seconds = begun.elapsed().as_secs_f64();
@@ -209,10 +175,7 @@ fn one(
     sums.gap += 100.0 * (ready as f64 - f64::from(solution.bound.ready)) / ready.max(1) as f64;
     if let Some(known) = known.get(&name) {
         if ready < known.lower || u64::from(solution.bound.ready) > known.upper {
-            println!(
-                "{name}: {ready} (bound {}) against known {}..{}",
-                solution.bound.ready, known.lower, known.upper
-            );
+            println!("{name}: {ready} (bound {}) against known {}..{}", solution.bound.ready, known.lower, known.upper);
             good = false;
         }
         sums.compared += 1;
@@ -229,16 +192,8 @@ fn one(
             solution.tries
         );
     }
-    let starts: Vec<String> = solution
-        .starts
-        .iter()
-        .map(|start| start.map_or_else(|| "-".to_owned(), |start| start.to_string()))
-        .collect();
-    let _ = writeln!(
-        csv,
-        "{name},{ready},{},{seconds:.3},{}",
-        solution.bound.ready,
-        starts.join(" ")
-    );
+    let starts: Vec<String> =
+        solution.starts.iter().map(|start| start.map_or_else(|| "-".to_owned(), |start| start.to_string())).collect();
+    let _ = writeln!(csv, "{name},{ready},{},{seconds:.3},{}", solution.bound.ready, starts.join(" "));
     Ok(good)
 }

@@ -125,9 +125,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
     fn overdue(&self, unit: u32) -> Option<TaskId> {
         let tasks = self.graph.tasks[unit as usize].iter();
         tasks.copied().find(|&task| {
-            self.deadlines
-                .get(task as usize)
-                .is_some_and(|&deadline| self.shop.start[task as usize] > deadline)
+            self.deadlines.get(task as usize).is_some_and(|&deadline| self.shop.start[task as usize] > deadline)
         })
     }
 

@@ -56,18 +56,12 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let mut lines = first_lines(&layout, settings)?;
     let plan_of = |lines: &[Search], shop: &mut Shop| {
         let tries = lines.iter().map(Search::tries).sum();
-        let best = lines
-            .iter()
-            .filter_map(|line| line.best.as_ref())
-            .min_by_key(|(score, _)| *score)?;
+        let best = lines.iter().filter_map(|line| line.best.as_ref()).min_by_key(|(score, _)| *score)?;
         shop.load(&best.1.0, &best.1.1);
         Some(shop.solution(best.0, bound, tries))
     };
     let Some(mut best) = plan_of(&lines, &mut shop) else {
-        return Err(Infeasible {
-            task: None,
-            reason: Reason::Horizon,
-        });
+        return Err(Infeasible { task: None, reason: Reason::Horizon });
     };
     let mut stopped = watch(&best).is_break();
     let mut left = u64::from(settings.tries);
@@ -78,11 +72,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
         left = left.saturating_sub(share * lines.len() as u64);
         run(&mut lines, share);
         calls += 1;
-        let score = lines
-            .iter()
-            .filter_map(|line| line.best.as_ref())
-            .map(|(score, _)| *score)
-            .min();
+        let score = lines.iter().filter_map(|line| line.best.as_ref()).map(|(score, _)| *score).min();
         if score.is_some_and(|score| score < best.score) {
             best = plan_of(&lines, &mut shop).unwrap_or(best);
         }
@@ -120,10 +110,7 @@ fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Ve
         }
     }
     let Some((score, placing)) = first.best.clone() else {
-        return Err(refused.unwrap_or(Infeasible {
-            task: None,
-            reason: Reason::Horizon,
-        }));
+        return Err(refused.unwrap_or(Infeasible { task: None, reason: Reason::Horizon }));
     };
     let mut lines = vec![first];
     if settings.tries > 0 {
@@ -156,11 +143,7 @@ fn run(lines: &mut [Search], steps: u64) {
 
 /// Lines that lag behind go on from the best plan of all.
 fn meet(lines: &mut [Search]) {
-    let best = lines
-        .iter()
-        .filter_map(|line| line.best.as_ref())
-        .min_by_key(|(score, _)| *score)
-        .cloned();
+    let best = lines.iter().filter_map(|line| line.best.as_ref()).min_by_key(|(score, _)| *score).cloned();
     let Some((score, placing)) = best else { return };
     for line in lines {
         if line.best.as_ref().is_none_or(|(own, _)| score < *own) {
