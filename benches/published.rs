@@ -1,11 +1,15 @@
 //! Runs folders of published scheduling problems through the engine that plans a finishing day.
 //!
-//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--csv FILE]`
+//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--tries N] [--csv FILE]`
 //!
 //! Reads every `.sm` and `.txt` below each folder. `best_known.csv` beside a folder (columns instance, set,
 //! cpm, best_lb, best_ub) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
 //! than a known lower bound, 2 when something cannot be read.
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a bench reports on the terminal")]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a bench reports on the terminal"
+)]
 
 use denib::planner::{Network, Settings, Solution, published, solve, verify};
 use std::collections::{BTreeMap, HashMap};
@@ -25,6 +29,7 @@ struct Options {
     folders: Vec<PathBuf>,
     seconds: f64,
     threads: u32,
+    tries: u32,
     csv: Option<PathBuf>,
 }
 
@@ -37,16 +42,24 @@ struct Sums {
     hit: u32,
     gap: f64,
     ready: u64,
+    tries: u64,
 }
 
 fn options() -> Result<Options, String> {
-    let mut options = Options { folders: Vec::new(), seconds: 1.0, threads: 2, csv: None };
+    let mut options = Options {
+        folders: Vec::new(),
+        seconds: 1.0,
+        threads: 2,
+        tries: u32::MAX,
+        csv: None,
+    };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
     while let Some(word) = words.next() {
         let mut value = || words.next().ok_or(format!("{word} wants a value"));
         match word.as_str() {
             "--seconds" => options.seconds = value()?.parse().map_err(|_| "--seconds wants a number")?,
             "--threads" => options.threads = value()?.parse().map_err(|_| "--threads wants a number")?,
+            "--tries" => options.tries = value()?.parse().map_err(|_| "--tries wants a number")?,
             "--csv" => options.csv = Some(value()?.into()),
             _ => options.folders.push(word.into()),
         }
@@ -86,7 +99,13 @@ fn run() -> Result<bool, String> {
     for (set, sums) in &sets {
         let files = f64::from(sums.files.max(1));
         let compared = f64::from(sums.compared.max(1));
-        print!("{set}: {} files, sum {}, bound {:.2} % below", sums.files, sums.ready, sums.gap / files);
+        print!(
+            "{set}: {} files, sum {}, {} tries, bound {:.2} % below",
+            sums.files,
+            sums.ready,
+            sums.tries,
+            sums.gap / files
+        );
         if sums.compared > 0 {
             print!(
                 ", {:.3} % over best known, {:.2} % over critical path, best known hit {} of {}",
@@ -119,11 +138,17 @@ fn gather(path: &Path, files: &mut Vec<PathBuf>) -> Result<(), String> {
 /// Best known values from the list beside the folder; none when there is no list.
 fn known(folder: &Path) -> HashMap<String, Known> {
     let list = folder.parent().map(|above| above.join("best_known.csv"));
-    let text = list.and_then(|list| std::fs::read_to_string(list).ok()).unwrap_or_default();
+    let text = list
+        .and_then(|list| std::fs::read_to_string(list).ok())
+        .unwrap_or_default();
     let row = |line: &str| {
         let cells: Vec<&str> = line.split(',').collect();
         let number = |index: usize| cells.get(index).and_then(|cell| cell.trim().parse().ok());
-        let known = Known { path: number(2)?, lower: number(3)?, upper: number(4)? };
+        let known = Known {
+            path: number(2)?,
+            lower: number(3)?,
+            upper: number(4)?,
+        };
         Some(((*cells.first()?).to_owned(), known))
     };
     text.lines().filter_map(row).collect()
@@ -150,16 +175,30 @@ fn one(
 ) -> Result<bool, String> {
     let network = read(file)?;
     let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let set = file.parent().and_then(Path::file_name).unwrap_or_default().to_string_lossy().into_owned();
+    let set = file
+        .parent()
+        .and_then(Path::file_name)
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned();
     let begun = Instant::now();
     let limit = Duration::from_secs_f64(options.seconds);
-    let settings = Settings { seed: 1, tries: u32::MAX, threads: options.threads, ..Settings::default() };
+    let settings = Settings {
+        seed: 1,
+        tries: options.tries,
+        threads: options.threads,
+        ..Settings::default()
+    };
     let mut first = None;
     let mut watch = |solution: &Solution| {
         first.get_or_insert((begun.elapsed(), solution.score.ready));
         // nothing can be shorter than the bound
         let met = solution.score.late == 0 && solution.score.ready <= u64::from(solution.bound.ready);
-        if met || begun.elapsed() >= limit { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        if met || begun.elapsed() >= limit {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
     };
     let solution = solve(&network, &settings, &mut watch).map_err(|why| format!("{name}: {why}"))?;
     let seconds = begun.elapsed().as_secs_f64();
@@ -172,10 +211,14 @@ fn one(
     let sums = sets.entry(set.clone()).or_default();
     sums.files += 1;
     sums.ready += ready;
+    sums.tries += solution.tries;
     sums.gap += 100.0 * (ready as f64 - f64::from(solution.bound.ready)) / ready.max(1) as f64;
     if let Some(known) = known.get(&name) {
         if ready < known.lower || u64::from(solution.bound.ready) > known.upper {
-            println!("{name}: {ready} (bound {}) against known {}..{}", solution.bound.ready, known.lower, known.upper);
+            println!(
+                "{name}: {ready} (bound {}) against known {}..{}",
+                solution.bound.ready, known.lower, known.upper
+            );
             good = false;
         }
         sums.compared += 1;
@@ -192,8 +235,16 @@ fn one(
             solution.tries
         );
     }
-    let starts: Vec<String> =
-        solution.starts.iter().map(|start| start.map_or_else(|| "-".to_owned(), |start| start.to_string())).collect();
-    let _ = writeln!(csv, "{name},{ready},{},{seconds:.3},{}", solution.bound.ready, starts.join(" "));
+    let starts: Vec<String> = solution
+        .starts
+        .iter()
+        .map(|start| start.map_or_else(|| "-".to_owned(), |start| start.to_string()))
+        .collect();
+    let _ = writeln!(
+        csv,
+        "{name},{ready},{},{seconds:.3},{}",
+        solution.bound.ready,
+        starts.join(" ")
+    );
     Ok(good)
 }

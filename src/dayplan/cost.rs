@@ -33,12 +33,19 @@ pub(super) fn cost(network: &Network, solution: &Solution) -> Cost {
         + rounds
         + APART * score.apart as f64
         + END * score.end as f64;
-    Cost { late: score.late, minutes }
+    Cost {
+        late: score.late,
+        minutes,
+    }
 }
 
 /// How many times some hands turn to another campaign.
 fn runs(network: &Network, solution: &Solution) -> u64 {
-    let placed = solution.starts.iter().enumerate().filter_map(|(task, start)| Some(((*start)?, task)));
+    let placed = solution
+        .starts
+        .iter()
+        .enumerate()
+        .filter_map(|(task, start)| Some(((*start)?, task)));
     let mut order: Vec<(Tick, usize)> = placed.collect();
     order.sort_unstable();
     let mut last = [None; 64];

@@ -5,6 +5,7 @@
 use super::document::Plan;
 use super::frame::Frame;
 use super::history::History;
+use super::keep;
 use super::network;
 use super::search;
 use super::tell::{self, Told};
@@ -24,7 +25,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { seed: 1, tries: 400 }
+        Self { seed: 1, tries: 60 }
     }
 }
 
@@ -51,7 +52,13 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let solution = search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?;
+    let solution = match keep::pinned(&frame, &named.network) {
+        // what is due in the next hours moves only if it must
+        Some(pinned) => search::best(&frame, &pinned, first.clone(), settings, go_on)
+            .or_else(|_| search::best(&frame, &named.network, first, settings, go_on)),
+        None => search::best(&frame, &named.network, first, settings, go_on),
+    };
+    let solution = solution.map_err(|no| no_plan(&frame, &no))?;
     let breaches = planner::verify(&named.network, &solution);
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));

@@ -10,6 +10,7 @@ pub mod document;
 mod dry;
 mod frame;
 pub mod history;
+mod keep;
 mod make;
 mod network;
 mod orders;

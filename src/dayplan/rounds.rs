@@ -38,12 +38,11 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
             operation.product.clone(),
             operation.grit.clone(),
         );
-        match bench.open.iter().find(|(open, _)| *open == key) {
-            Some(&(_, group)) => groups[group].push(at),
-            None => {
-                bench.open.push((key, groups.len()));
-                groups.push(vec![at]);
-            }
+        if let Some(&(_, group)) = bench.open.iter().find(|(open, _)| *open == key) {
+            groups[group].push(at);
+        } else {
+            bench.open.push((key, groups.len()));
+            groups.push(vec![at]);
         }
     }
     groups.sort_by_key(|group| group.first().map(|&at| (operations[at].start, at)));

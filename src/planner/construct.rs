@@ -197,7 +197,10 @@ pub(super) fn by_bundles(layout: &Layout, graph: &Graph, bundles: &[Vec<u32>]) -
     let lasts = bound::tails(layout, layout.limit as Tick);
     let follow = |unit: u32| {
         let tasks = graph.tasks[unit as usize].iter();
-        tasks.map(|&task| lasts[task as usize].map_or(0, Key::from)).min().unwrap_or(0)
+        tasks
+            .map(|&task| lasts[task as usize].map_or(0, Key::from))
+            .min()
+            .unwrap_or(0)
     };
     let mut order: Vec<usize> = (0..bundles.len()).collect();
     order.sort_by_key(|&bundle| (bundles[bundle].iter().map(|&unit| follow(unit)).min(), bundle));

@@ -433,8 +433,10 @@ impl Shop<'_, '_> {
             return None;
         }
         if equal {
-            let ready: Vec<(Tick, usize)> =
-                (0..self.hands.len()).filter(|worker| who >> worker & 1 == 1).map(|worker| (at, worker)).collect();
+            let ready: Vec<(Tick, usize)> = (0..self.hands.len())
+                .filter(|worker| who >> worker & 1 == 1)
+                .map(|worker| (at, worker))
+                .collect();
             who = self.pick(task, at, 1, &ready);
         }
         Some((at, who))
@@ -528,7 +530,12 @@ impl Shop<'_, '_> {
                     return Err(Miss::Full(demand.pool));
                 }
                 let room = self.levels.pools[pool].first_within(last + 1, most);
-                return Ok(Some(self.start_with_edge_after(demand.from, at, data.minutes, room - 1)));
+                return Ok(Some(self.start_with_edge_after(
+                    demand.from,
+                    at,
+                    data.minutes,
+                    room - 1,
+                )));
             }
         }
         for &(budget, amount, ticks) in &data.draws {

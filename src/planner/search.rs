@@ -44,13 +44,17 @@ impl<'l, 'n> Search<'l, 'n> {
         let decoder = Decoder::new(layout, whole);
         let graph = decoder.graph();
         let mut runs = groups(graph.tasks.len(), |unit| {
-            let bundle = graph.tasks[unit as usize].first().map_or(NONE, |&task| layout.bundle_of[task as usize]);
+            let bundle = graph.tasks[unit as usize]
+                .first()
+                .map_or(NONE, |&task| layout.bundle_of[task as usize]);
             (bundle != NONE && !whole).then_some(u64::from(bundle))
         });
         runs.extend(Runs::of(layout, graph).units);
         runs.retain(|units| units.len() > 1);
         let mut campaigns = groups(graph.tasks.len(), |unit| {
-            graph.tasks[unit as usize].first().map(|&task| layout.network.tasks[task as usize].rank)
+            graph.tasks[unit as usize]
+                .first()
+                .map(|&task| layout.network.tasks[task as usize].rank)
         });
         campaigns.retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
         Self {
@@ -102,8 +106,13 @@ impl<'l, 'n> Search<'l, 'n> {
     /// Decodes an order as it is and takes it up when it is the best.
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<bool, Infeasible> {
         self.decoder.deadlines.clear();
-        let outcome = self.decoder.decode(keys);
-        outcome?;
+        if let Err(refused) = self.decoder.decode(keys) {
+            return Err(if self.best.is_none() {
+                self.decoder.diagnose(keys, refused)
+            } else {
+                refused
+            });
+        }
         let score = self.decoder.shop.score();
         Ok(self.take_up(score))
     }
@@ -112,7 +121,12 @@ impl<'l, 'n> Search<'l, 'n> {
     pub(super) fn adopt(&mut self, score: Score, placing: &Placing) {
         self.keys.clear();
         let starts = self.decoder.graph().tasks.iter().map(|tasks| {
-            tasks.iter().filter_map(|&task| placing.0[task as usize]).map(Key::from).min().unwrap_or(0)
+            tasks
+                .iter()
+                .filter_map(|&task| placing.0[task as usize])
+                .map(Key::from)
+                .min()
+                .unwrap_or(0)
         });
         self.keys.extend(starts);
         self.current = Some(score);
@@ -137,10 +151,13 @@ impl<'l, 'n> Search<'l, 'n> {
     /// The order in hand becomes that of the starts: moves then work in minutes.
     fn keys_from_starts(&mut self) {
         let shop = &self.decoder.shop;
-        let starts =
-            self.decoder.graph().tasks.iter().map(|tasks| {
-                tasks.iter().map(|&task| Key::from(shop.start[task as usize])).min().unwrap_or(0)
-            });
+        let starts = self.decoder.graph().tasks.iter().map(|tasks| {
+            tasks
+                .iter()
+                .map(|&task| Key::from(shop.start[task as usize]))
+                .min()
+                .unwrap_or(0)
+        });
         self.keys.clear();
         self.keys.extend(starts);
     }
@@ -169,7 +186,11 @@ impl<'l, 'n> Search<'l, 'n> {
     /// is late, being ready does not decide, so all are.
     fn set_deadlines(&mut self) {
         let Some(current) = self.current else { return };
-        let cut = if current.late > 0 { u64::MAX } else { current.ready + SLACK };
+        let cut = if current.late > 0 {
+            u64::MAX
+        } else {
+            current.ready + SLACK
+        };
         if cut == self.cut {
             return;
         }
@@ -177,7 +198,9 @@ impl<'l, 'n> Search<'l, 'n> {
         self.decoder.deadlines.clear();
         if let Ok(cut) = Tick::try_from(cut) {
             let lasts = bound::tails(self.layout, cut);
-            self.decoder.deadlines.extend(lasts.into_iter().map(|last| last.unwrap_or(0)));
+            self.decoder
+                .deadlines
+                .extend(lasts.into_iter().map(|last| last.unwrap_or(0)));
         }
     }
 

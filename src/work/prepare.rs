@@ -89,7 +89,7 @@ fn write_one(writer: &mut Writer, piece: usize, step: &Step, surfaces: &[usize])
             surfaces.to_vec()
         },
         minutes,
-        crew: if kind == StepKind::Settle { 0 } else { 1 },
+        crew: u32::from(kind != StepKind::Settle),
         dusty: kind == StepKind::Arris,
         campaign: campaign::prepare(kind, None),
         ..on_piece(piece, of, kind, id)

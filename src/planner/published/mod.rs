@@ -54,13 +54,25 @@ fn number(word: &str, line: usize) -> Result<u64, ReadError> {
         .ok()
         .filter(|&number| number < 1_000_000_000)
         .map(u64::from)
-        .ok_or_else(|| ReadError { line, fault: ReadFault::NotANumber(word.to_owned()) })
+        .ok_or_else(|| ReadError {
+            line,
+            fault: ReadFault::NotANumber(word.to_owned()),
+        })
 }
 
 fn numbers(text: &str, line: usize, wanted: usize) -> Result<Vec<u64>, ReadError> {
-    let found = text.split_whitespace().map(|word| number(word, line)).collect::<Result<Vec<_>, _>>()?;
+    let found = text
+        .split_whitespace()
+        .map(|word| number(word, line))
+        .collect::<Result<Vec<_>, _>>()?;
     if found.len() < wanted {
-        return Err(ReadError { line, fault: ReadFault::TooFew { wanted, found: found.len() } });
+        return Err(ReadError {
+            line,
+            fault: ReadFault::TooFew {
+                wanted,
+                found: found.len(),
+            },
+        });
     }
     Ok(found)
 }

@@ -14,7 +14,10 @@ pub fn psplib(text: &str) -> Result<Network, ReadError> {
     let lines: Vec<&str> = text.lines().collect();
     let section = |name: &'static str, skip: usize| {
         let at = lines.iter().position(|line| line.trim_start().starts_with(name));
-        at.map(|at| at + skip).ok_or(ReadError { line: lines.len(), fault: ReadFault::NoSection(name) })
+        at.map(|at| at + skip).ok_or(ReadError {
+            line: lines.len(),
+            fault: ReadFault::NoSection(name),
+        })
     };
     let body = |from: usize| {
         let rows = lines.iter().enumerate().skip(from);
@@ -26,7 +29,10 @@ pub fn psplib(text: &str) -> Result<Network, ReadError> {
     let requests = body(section("REQUESTS/DURATIONS", 3)?);
     let available = body(section("RESOURCEAVAILABILITIES", 2)?);
     let Some(&(line, row)) = available.first() else {
-        return Err(ReadError { line: lines.len(), fault: ReadFault::NoSection("RESOURCEAVAILABILITIES") });
+        return Err(ReadError {
+            line: lines.len(),
+            fault: ReadFault::NoSection("RESOURCEAVAILABILITIES"),
+        });
     };
     let capacities = numbers(row, line, 1)?;
     let mut tasks = Vec::new();
@@ -40,30 +46,52 @@ pub fn psplib(text: &str) -> Result<Network, ReadError> {
     for &(line, row) in &precedence {
         let found = numbers(row, line, 3)?;
         let job = |number: u64| {
-            (1..=count).contains(&number).then(|| (number - 1) as TaskId).ok_or(ReadError {
-                line,
-                fault: ReadFault::NoSuch(number),
-            })
+            (1..=count)
+                .contains(&number)
+                .then(|| (number - 1) as TaskId)
+                .ok_or(ReadError {
+                    line,
+                    fault: ReadFault::NoSuch(number),
+                })
         };
         let before = job(found.first().copied().unwrap_or(0))?;
         if found.get(1) != Some(&1) {
-            return Err(ReadError { line, fault: ReadFault::Modes });
+            return Err(ReadError {
+                line,
+                fault: ReadFault::Modes,
+            });
         }
         for &number in found.iter().skip(3) {
             let after = job(number)?;
-            waits.push(Wait { before, from_start: false, after, min: AT_ONCE, max: None });
+            waits.push(Wait {
+                before,
+                from_start: false,
+                after,
+                min: AT_ONCE,
+                max: None,
+            });
             if let Some(followed) = followed.get_mut(before as usize) {
                 *followed = true;
             }
         }
     }
     let last = followed.iter().enumerate().filter(|(_, followed)| !**followed);
-    let goal = Goal { tasks: last.map(|(id, _)| (id as TaskId, AT_ONCE)).collect(), weight: 1, due: None };
+    let goal = Goal {
+        tasks: last.map(|(id, _)| (id as TaskId, AT_ONCE)).collect(),
+        weight: 1,
+        due: None,
+    };
     let length: Tick = tasks.iter().map(|task| task.minutes).fold(1, Tick::saturating_add);
     Ok(Network {
         horizon: length,
         clocks: vec![Clock::Wall],
-        pools: capacities.iter().map(|&capacity| Pool { capacity: capacity as u32, taken: Vec::new() }).collect(),
+        pools: capacities
+            .iter()
+            .map(|&capacity| Pool {
+                capacity: capacity as u32,
+                taken: Vec::new(),
+            })
+            .collect(),
         tasks,
         waits,
         goals: vec![goal],
@@ -82,7 +110,12 @@ fn task(minutes: u64, amounts: &[u64]) -> Task {
         minutes: minutes as Tick,
         crew: Crew { count: 0, among: 0 },
         family: None,
-        demands: amounts.iter().enumerate().filter(|(_, amount)| **amount > 0).map(demand).collect(),
+        demands: amounts
+            .iter()
+            .enumerate()
+            .filter(|(_, amount)| **amount > 0)
+            .map(demand)
+            .collect(),
         dusty: false,
         wet: None,
         release: 0,

@@ -1,0 +1,97 @@
+//! Replanning the shipped demo: what is arranged stays, what must move moves.
+
+use denib::dayplan::document::State;
+use denib::dayplan::history::{Done, Fate};
+use denib::dayplan::{History, Plan, Settings, plan};
+use denib::job::{self, Job};
+use denib::source::SourceFile;
+use denib::units::{Moment, Span};
+use std::sync::Arc;
+
+fn demo() -> Job {
+    let file = SourceFile::new("linen-press.toml", include_str!("../demo/linen-press.toml"));
+    let (job, problems) = job::read(&file, &denib::finish::shipped());
+    job.unwrap_or_else(|| panic!("{problems:?}"))
+}
+
+const QUICK: Settings = Settings { seed: 1, tries: 8 };
+
+fn made(job: &Job, history: &History) -> Plan {
+    plan(job, history, QUICK, &mut || true).unwrap_or_else(|no| panic!("{no}"))
+}
+
+/// A history in which everything planned to end by `now` was done exactly when planned.
+fn on_time(job: &Job, first: &Plan, now: Moment) -> History {
+    let mut history = History::none(now);
+    for operation in first
+        .operations
+        .iter()
+        .filter(|operation| Moment::of(&operation.end) <= now)
+    {
+        let done = Done {
+            start: Moment::of(&operation.start),
+            end: Moment::of(&operation.end),
+            by: job.hands[0].name.clone(),
+            record: "test".to_owned(),
+        };
+        history.operations.insert(operation.id.clone(), Fate::Done(done));
+    }
+    history.plan = Some(Arc::new(first.clone()));
+    history
+}
+
+#[test]
+fn after_on_time_ticks_nothing_in_the_next_four_hours_moves() {
+    let job = demo();
+    let first = made(&job, &History::none(job.start));
+    // at the end of rounds on three days
+    for round in [3, 11, 20] {
+        let now = Moment::of(&first.rounds[round].end);
+        let again = made(&job, &on_time(&job, &first, now));
+        let soon = first.operations.iter().filter(|operation| {
+            let start = Moment::of(&operation.start);
+            start >= now && start < now + Span::hours(4)
+        });
+        let mut held = 0;
+        for old in soon {
+            let new = again.operations.iter().find(|new| new.id == old.id);
+            let new = new.unwrap_or_else(|| panic!("{} is gone", old.id));
+            assert_eq!(new.start, old.start, "{} moved at {}", old.id, first.rounds[round].id);
+            held += 1;
+        }
+        assert!(held > 0, "nothing due after round {round}: the check would be empty");
+    }
+}
+
+#[test]
+fn what_is_done_stays_where_it_happened_and_what_is_late_moves_on() {
+    let job = demo();
+    let first = made(&job, &History::none(job.start));
+    let round = &first.rounds[3];
+    // an hour lost: everything before this round is done, the round itself has not begun
+    let now = Moment::of(&round.start) + Span::hours(1);
+    let mut history = on_time(&job, &first, Moment::of(&round.start));
+    history.now = now;
+    let again = made(&job, &history);
+    for operation in &again.operations {
+        match history.done(&operation.id) {
+            Some(done) => {
+                assert_eq!(Moment::of(&operation.start), done.start, "{}", operation.id);
+                assert_eq!(operation.state, State::Done, "{}", operation.id);
+            }
+            None if operation.state == State::Planned && operation.round.is_some() => {
+                assert!(
+                    Moment::of(&operation.start) >= now,
+                    "{} planned in the past",
+                    operation.id
+                );
+            }
+            None => {}
+        }
+    }
+    assert!(
+        history.operations.len() > 50,
+        "{} operations done",
+        history.operations.len()
+    );
+}
