@@ -378,27 +378,22 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
     );
     let total = lines.len();
     let mut rows = Vec::new();
+    // three rows for one, two for each of two: the round must stay in sight; what is cut says so
+    let (room, most) = (columns.saturating_sub(MARGIN + 1), if total == 1 { 3 } else { 2 });
     for (word, text) in lines.into_iter().take(2) {
-        // two rows each: the round must stay in sight; what is cut says so
-        let room = columns.saturating_sub(MARGIN + 1);
-        let mut parts = wrap(&text, room).into_iter();
-        let first = parts.next().unwrap_or_default();
-        let rest = parts.collect::<Vec<_>>().join(" ");
-        rows.push(
-            Row::new()
-                .text(format!(" {word}"), theme.alarm)
+        let parts = wrap(&text, room);
+        let cut = parts.len() > most;
+        for (index, part) in parts.iter().take(if cut { most - 1 } else { most }).enumerate() {
+            let word = if index == 0 { word } else { "" };
+            let row = Row::new().text(format!(" {word}"), theme.alarm).pad(MARGIN);
+            rows.push(row.text(part.clone(), theme.alarm));
+        }
+        if cut {
+            let rest = parts.into_iter().skip(most - 1).collect::<Vec<_>>().join(" ");
+            let row = Row::new()
                 .pad(MARGIN)
-                .text(first, theme.alarm),
-        );
-        if !rest.is_empty() {
-            let cut = width(&rest) > room;
-            let rest = Row::new().pad(MARGIN).cell(
-                &rest,
-                room.saturating_sub(if cut { 9 } else { 0 }),
-                theme.alarm,
-                &model.symbols,
-            );
-            rows.push(if cut { rest.text(" (all: c)", theme.alarm) } else { rest });
+                .cell(&rest, room.saturating_sub(9), theme.alarm, &model.symbols);
+            rows.push(row.text(" (all: c)", theme.alarm));
         }
     }
     if total > 2 {
