@@ -139,7 +139,7 @@ fn a_job_no_plan_keeps_says_why_and_is_one() {
 fn a_round_is_ticked_by_exception_and_taken_back() {
     let case = shelf();
     case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
-    let plan = document(&case.run("plan shelf.toml --format json").expect(0));
+    let plan = document(&case.run(&format!("plan shelf.toml --format json {MORNING}")).expect(0));
     let round = plan.rounds.iter().find(|round| round.operations.len() == 3).unwrap();
     let id = &round.id;
     let late = "--now 2026-11-30T12:00:00Z";
@@ -213,7 +213,7 @@ fn readings_notes_and_touch_tests_are_written() {
         .expect(0)
         .says("door_stood_open");
     case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
-    let plan = document(&case.run("plan shelf.toml --format json").expect(0));
+    let plan = document(&case.run(&format!("plan shelf.toml --format json {MORNING}")).expect(0));
     for round in plan.rounds.iter().take_while(|round| round.coat != Some(1)) {
         let end = round.end.to_rfc3339();
         case.run(&format!("tick shelf.toml {} --now {end}", round.id)).expect(0);
