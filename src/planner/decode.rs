@@ -73,9 +73,43 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.graph
     }
 
-    /// Fills the shop by `keys` (one a unit).
+    /// Empties the shop and fills it by `keys` (one a unit).
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
         self.tries += 1;
+        self.begin();
+        self.fill(keys)
+    }
+
+    /// Why a task could not be placed: with nothing in the shop but what it waits for, either something fails
+    /// still, or there was no more room before the horizon.
+    pub(super) fn diagnose(&mut self, keys: &[Key], refused: Infeasible) -> Infeasible {
+        let Some(task) = refused.task else { return refused };
+        let Some(&unit) = self.graph.unit_of.get(task as usize).filter(|&&unit| unit != NONE) else {
+            return refused;
+        };
+        let count = self.graph.tasks.len();
+        let mut wanted = vec![false; count];
+        wanted[unit as usize] = true;
+        // against the order of the links, so that all earlier units are seen after those that need them
+        for &task in self.graph.sequence.iter().rev() {
+            let unit = self.graph.unit_of[task as usize];
+            if unit != NONE && self.graph.next.of(unit).iter().any(|&next| wanted[next as usize]) {
+                wanted[unit as usize] = true;
+            }
+        }
+        self.deadlines.clear();
+        self.begin();
+        for unit in (0..count).filter(|&unit| !wanted[unit]) {
+            // never counted down to nothing
+            self.left[unit] = u32::MAX;
+        }
+        match self.fill(keys) {
+            Ok(()) => Infeasible::at(task, Reason::Horizon),
+            Err(alone) => alone,
+        }
+    }
+
+    fn begin(&mut self) {
         self.shop.clear();
         self.left.clone_from(&self.graph.links_into);
         self.ready.clear();
@@ -84,6 +118,9 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.done = 0;
         self.log.clear();
         self.least.fill(0);
+    }
+
+    fn fill(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
         for unit in 0..self.left.len() as u32 {
             if self.left[unit as usize] == 0 {
                 self.ready.push(Reverse((keys[unit as usize], unit)));
@@ -247,7 +284,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             marks[at] = self.log.len();
             if let Err(miss) = self.task(task, least[at]) {
                 self.undo_to(begin);
-                let miss = if bumps > 0 && miss != Miss::Never(Reason::Horizon) {
+                let miss = if bumps > 0 {
                     match miss {
                         Miss::Full(_) => miss,
                         Miss::Never(_) => Miss::Never(Reason::LongestWait),
