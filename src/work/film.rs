@@ -84,7 +84,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             if level.number == 1 {
                 stale(writer, piece, group, &laid);
             }
-            tape_renewed(writer, piece, &films, laid.operation);
+            tape_renewed(writer, piece, &before, films.first, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, groups, &before, &films, &laid);
             films.latest[index].push(laid);
@@ -396,10 +396,10 @@ fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.
-fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
+fn tape_renewed(writer: &mut Writer, piece: usize, beneath: &[Vec<Laid>], first: Option<usize>, coat: usize) {
     let job = writer.job;
     let of = &job.pieces[piece];
-    if of.joints.is_empty() || films.first == Some(coat) {
+    if of.joints.is_empty() || first == Some(coat) {
         return;
     }
     let line = &writer.work.operations;
@@ -441,23 +441,19 @@ fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
         ],
         rule: "tape past its life is changed before the next coat",
     });
-    // the piece stands still for it: the film beneath bears being handled
-    for film in films
-        .latest
-        .iter()
-        .flatten()
-        .map(|film| film.operation)
-        .filter(|&film| film != coat)
-        .collect::<Vec<_>>()
-    {
-        if films.last.iter().flatten().all(|(product, _)| product.wipe.is_none()) {
-            writer.wait(
-                film,
-                renew,
-                Delay::Film(Stage::DryToTouch),
-                "tape is changed on a film that is dry to touch",
-            );
-        }
+    // between the coats, on films that bear it
+    for film in beneath.iter().flatten() {
+        let dry = if wiped(writer, film) {
+            Delay::Minutes(0)
+        } else {
+            Delay::Film(Stage::DryToTouch)
+        };
+        writer.wait(
+            film.operation,
+            renew,
+            dry,
+            "tape is changed on a film that is dry to touch",
+        );
     }
 }
 
@@ -520,6 +516,21 @@ fn recoat(
         let fits = |next: &Option<String>| next.as_deref().map_or(over == under.id, |next| next == over);
         for window in under.windows.iter().filter(|window| fits(&window.next)) {
             let via = (window.prepare > done).then(|| scuff(writer, piece, window.prepare, &film, laid, number));
+            if let Some(via) = via {
+                // to scuff one side on bearers the piece lies on the other, which must bear it
+                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
+                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                    if !wiped(writer, down) {
+                        let touch = Delay::Film(Stage::DryToTouch);
+                        writer.wait(
+                            down.operation,
+                            via,
+                            touch,
+                            "the down side is dry to touch before it is lain on",
+                        );
+                    }
+                }
+            }
             spans.push(Span {
                 opens: match &window.opens {
                     Opening::Stage(stage) => Delay::Film(*stage),
