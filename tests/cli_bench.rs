@@ -173,17 +173,18 @@ fn a_round_is_ticked_by_exception_and_taken_back() {
         "{last}"
     );
     // what is left of the round is one piece, then none
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    let later = "--now 2026-11-30T12:05:00Z";
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(0)
         .says("rail 2 of 2");
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(2)
         .tells("over already");
-    case.run(&format!("tick shelf.toml --undo {late}"))
+    case.run(&format!("tick shelf.toml --undo {later}"))
         .expect(0)
         .says("taken back")
         .says("rail 2 of 2");
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(0)
         .says("rail 2 of 2");
 }
