@@ -82,7 +82,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
             }
             if level.number == 1 {
-                stale(writer, piece, group, &laid);
+                stale(writer, piece, group, &films.latest, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &films.latest, &laid);
@@ -96,7 +96,8 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 continue;
             };
             for step in &level.between {
-                abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
+                let at = abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
+                lain_on(writer, of, at, &films.latest);
             }
         }
     }
@@ -321,7 +322,7 @@ pub(super) fn product_order(job: &crate::job::Job, id: &str) -> u64 {
 
 /// Sanding and grain raising go stale: past their limit the last grit is gone over again before the first
 /// coat of each side, and dusted off again.
-fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
+fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[Vec<Laid>], laid: &Laid) {
     let of = &writer.job.pieces[piece];
     let line = &writer.work.operations;
     let last = |kinds: &[StepKind]| {
@@ -380,6 +381,11 @@ fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
     if let Some((at, limit, operation)) = again {
         let again = writer.push_aside(operation);
         let rule = "sanding goes stale before the first coat";
+        // not on a piece dusted off for its other side: when that side is coated and dry to touch
+        for film in others.iter().flatten() {
+            let dry = Delay::Film(Stage::DryToTouch);
+            writer.wait(film.operation, again, dry, "the side coated first is dry to touch");
+        }
         writer.work.windows.push(within(at, limit, again, rule));
         // what was sanded again is dusted off again
         if let Some((_, dust)) = dust {
@@ -519,7 +525,7 @@ fn recoat(
             if let Some(via) = via {
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                for down in before.iter().chain(&films.latest).flatten().filter(|_| on_bearers) {
                     if !wiped(writer, down) {
                         let touch = Delay::Film(Stage::DryToTouch);
                         writer.wait(
@@ -635,12 +641,19 @@ fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid:
 }
 
 /// De-nib, scuff or flat as the schedule has it, over all of the group in one go.
-fn abrade(writer: &mut Writer, piece: usize, step: &Step, level: &Level, films: &[Laid], several: bool) {
+fn abrade(
+    writer: &mut Writer,
+    piece: usize,
+    step: &Step,
+    level: &Level,
+    films: &[Laid],
+    several: bool,
+) -> Option<usize> {
     let job = writer.job;
     let of = &job.pieces[piece];
     let surfaces: Vec<usize> = films.iter().flat_map(|film| film.surfaces.iter().copied()).collect();
     if surfaces.is_empty() {
-        return;
+        return None;
     }
     let name = match step.kind {
         StepKind::Denib => "denib",
@@ -672,6 +685,25 @@ fn abrade(writer: &mut Writer, piece: usize, step: &Step, level: &Level, films: 
             Delay::Film(Stage::DryToSand),
             "abraded only when the film is dry to sand",
         );
+    }
+    Some(at)
+}
+
+/// To abrade one side on bearers the piece lies on the others, which must bear it.
+fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Laid>]) {
+    let Some(at) = at.filter(|_| of.holding == Holding::Bearers) else {
+        return;
+    };
+    for film in latest.iter().flatten() {
+        if !wiped(writer, film) {
+            let touch = Delay::Film(Stage::DryToTouch);
+            writer.wait(
+                film.operation,
+                at,
+                touch,
+                "the down side is dry to touch before it is lain on",
+            );
+        }
     }
 }
 
