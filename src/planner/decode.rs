@@ -387,8 +387,15 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.shop.trusting = true;
         let hoped = self.shop.earliest(task, ready, Skip::NOTHING);
         self.shop.trusting = false;
-        let Ok((hoped, _)) = hoped else {
-            return plain.map(|found| self.put(task, found));
+        let hoped = match hoped {
+            Ok((hoped, _)) => hoped,
+            // what stands in the way even so is the reason, not the stretch that is still closed
+            Err(miss) => {
+                return plain.map_or(Err(miss), |found| {
+                    self.put(task, found);
+                    Ok(())
+                });
+            }
         };
         if plain.as_ref().is_ok_and(|&(start, _)| start <= hoped) {
             return plain.map(|found| self.put(task, found));
@@ -428,7 +435,26 @@ impl<'l, 'n> Decoder<'l, 'n> {
     }
 
     /// Places the optional tasks that a start at `hoped` would need, then finds the start they allow.
-    fn with_optional(&mut self, task: TaskId, ready: Tick, hoped: Tick) -> Result<(Tick, u64), Miss> {
+    fn with_optional(&mut self, task: TaskId, ready: Tick, mut hoped: Tick) -> Result<(Tick, u64), Miss> {
+        let begin = self.log.len();
+        loop {
+            self.put_called_for(task, hoped)?;
+            let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
+            let found = self.shop.earliest(task, ready, Skip::NOTHING);
+            if found.is_ok() || self.log.len() == begin {
+                return found;
+            }
+            // what was put in has moved the start into a later stretch of another window: begin again for that
+            self.shop.trusting = true;
+            let later = self.shop.earliest(task, ready, Skip::NOTHING);
+            self.shop.trusting = false;
+            self.undo_to(begin);
+            hoped = later?.0.max(hoped + 1);
+        }
+    }
+
+    /// Places the optional tasks that a start at `hoped` needs.
+    fn put_called_for(&mut self, task: TaskId, hoped: Tick) -> Result<(), Miss> {
         let layout = self.shop.layout;
         for &window in layout.windows_into.of(task) {
             let window = &layout.network.windows[window as usize];
@@ -460,7 +486,6 @@ impl<'l, 'n> Decoder<'l, 'n> {
                 self.put(via, found);
             }
         }
-        let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
-        self.shop.earliest(task, ready, Skip::NOTHING)
+        Ok(())
     }
 }

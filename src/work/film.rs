@@ -84,7 +84,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             if level.number == 1 {
                 stale(writer, piece, group, &laid);
             }
-            tape_renewed(writer, piece, &before, films.first, laid.operation);
+            tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, groups, &before, &films, &laid);
             films.latest[index].push(laid);
@@ -396,10 +396,10 @@ fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Laid) {
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.
-fn tape_renewed(writer: &mut Writer, piece: usize, beneath: &[Vec<Laid>], first: Option<usize>, coat: usize) {
+fn tape_renewed(writer: &mut Writer, piece: usize, beneath: &[Vec<Laid>], coat: usize) {
     let job = writer.job;
     let of = &job.pieces[piece];
-    if of.joints.is_empty() || first == Some(coat) {
+    if of.joints.is_empty() {
         return;
     }
     let line = &writer.work.operations;

@@ -7,6 +7,7 @@
 
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
+use std::ffi::OsStr;
 use std::io::{Read, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex};
@@ -42,6 +43,18 @@ pub struct Line {
 impl Line {
     /// Starts the wall on a line of 80 by 24; `shell` runs it, with `$0` and `$@` being the wall.
     pub fn start(mode: &str, shell: &str, variables: &[(&str, &str)]) -> Self {
+        let wall = std::env::current_exe().expect("this test has a path");
+        let variables = [&[(MODE, mode)], variables].concat();
+        Self::of(
+            shell,
+            wall.as_os_str(),
+            &[CHILD, "--exact", "--nocapture", "--test-threads=1"],
+            &variables,
+        )
+    }
+
+    /// Starts a program with its arguments.
+    pub fn of(shell: &str, program: &OsStr, arguments: &[&str], variables: &[(&str, &str)]) -> Self {
         let size = PtySize {
             rows: 24,
             cols: 80,
@@ -52,12 +65,10 @@ impl Line {
         let modes_before = modes(&*pair.master);
         let mut command = CommandBuilder::new("/bin/sh");
         command.env_clear();
-        let wall = std::env::current_exe().expect("this test has a path");
         command.args(["-c", shell]);
-        command.arg(wall);
-        command.args([CHILD, "--exact", "--nocapture", "--test-threads=1"]);
+        command.arg(program);
+        command.args(arguments);
         command.env("TERM", "xterm");
-        command.env(MODE, mode);
         for (name, value) in variables {
             command.env(name, value);
         }
