@@ -26,6 +26,8 @@ pub(super) struct Laid {
     pub operation: usize,
     /// Its surfaces.
     pub surfaces: Vec<usize>,
+    /// The last hand work on the film before it is left to dry: wiping an oil off, else the coat itself.
+    left: usize,
     /// Lies face down afterwards.
     far: bool,
 }
@@ -240,6 +242,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
         campaign: campaign::coat(u64::from(number), u64::from(!pass.far), order),
         ..on_piece(piece, of, level.coat.kind, &format!("{seal}-{number}{place}"))
     });
+    let mut left = at;
     if let Some(wipe) = &product.wipe {
         let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
         let back = writer.push(WorkOperation {
@@ -262,6 +265,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
             rule: "the excess soaks, and comes off inside its limit",
         });
         let mut bundle = vec![at, back];
+        left = back;
         if let Some(again) = &wipe.again_after {
             let second = writer.push(WorkOperation {
                 coat: Some(number),
@@ -288,6 +292,7 @@ fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bo
     Laid {
         operation: at,
         surfaces: pass.surfaces.clone(),
+        left,
         far: pass.far,
     }
 }
@@ -469,9 +474,9 @@ fn after_films(writer: &mut Writer, of: &Piece, latest: &[Vec<Laid>], laid: &Lai
         return;
     }
     for film in latest.iter().flatten() {
-        if film.operation != laid.operation && !wiped(writer, film) {
+        if film.operation != laid.operation && !(wiped(writer, film) && wiped(writer, laid)) {
             writer.wait(
-                film.operation,
+                film.left,
                 laid.operation,
                 Delay::Film(Stage::DryToTouch),
                 "not laid over on bearers before the down side is dry to touch",
@@ -526,15 +531,9 @@ fn recoat(
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
                 for down in before.iter().chain(&films.latest).flatten().filter(|_| on_bearers) {
-                    if !wiped(writer, down) {
-                        let touch = Delay::Film(Stage::DryToTouch);
-                        writer.wait(
-                            down.operation,
-                            via,
-                            touch,
-                            "the down side is dry to touch before it is lain on",
-                        );
-                    }
+                    let touch = Delay::Film(Stage::DryToTouch);
+                    let rule = "the down side is dry to touch before it is lain on";
+                    writer.wait(down.left, via, touch, rule);
                 }
             }
             spans.push(Span {
@@ -570,10 +569,11 @@ fn recoat(
             .flatten()
             .filter(|other| other.operation != film.operation)
         {
-            if laid.far != other.far && writer.job.pieces[piece].holding == Holding::Bearers && !wiped(writer, other) {
+            let both_wiped = wiped(writer, other) && wiped(writer, laid);
+            if writer.job.pieces[piece].holding == Holding::Bearers && !both_wiped {
                 let touch = Delay::Film(Stage::DryToTouch);
                 writer.wait(
-                    other.operation,
+                    other.left,
                     laid.operation,
                     touch,
                     "the down side is dry to touch before it is lain on",
@@ -695,15 +695,13 @@ fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Lai
         return;
     };
     for film in latest.iter().flatten() {
-        if !wiped(writer, film) {
-            let touch = Delay::Film(Stage::DryToTouch);
-            writer.wait(
-                film.operation,
-                at,
-                touch,
-                "the down side is dry to touch before it is lain on",
-            );
-        }
+        let touch = Delay::Film(Stage::DryToTouch);
+        writer.wait(
+            film.operation,
+            at,
+            touch,
+            "the down side is dry to touch before it is lain on",
+        );
     }
 }
 
