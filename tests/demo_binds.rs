@@ -22,7 +22,10 @@ fn without(from: &str, to: &str) -> Plan {
 }
 
 fn starts(plan: &Plan) -> Vec<(String, String)> {
-    plan.operations.iter().map(|operation| (operation.id.clone(), operation.start.to_rfc3339())).collect()
+    plan.operations
+        .iter()
+        .map(|operation| (operation.id.clone(), operation.start.to_rfc3339()))
+        .collect()
 }
 
 #[test]
@@ -37,22 +40,48 @@ fn places_bind() {
     let places = "places = { bearers = 6, points = 11, hooks = 14, racks = 30 }";
     let (with, free) = (made(DEMO), without(places, "places = {}"));
     assert_ne!(starts(&with), starts(&free));
-    let capacity: u32 = with.places.iter().filter(|place| place.id != "racks").filter_map(|place| place.capacity).sum();
-    assert!((capacity as usize) < with.pieces.len(), "{capacity} places for {} pieces", with.pieces.len());
+    let capacity: u32 = with
+        .places
+        .iter()
+        .filter(|place| place.id != "racks")
+        .filter_map(|place| place.capacity)
+        .sum();
+    assert!(
+        (capacity as usize) < with.pieces.len(),
+        "{capacity} places for {} pieces",
+        with.pieces.len()
+    );
 }
 
 #[test]
 fn the_cold_night_binds() {
-    let (with, free) = (made(DEMO), without("night = { temperature = 6, humidity = 78 }", "night = { temperature = 15, humidity = 60 }"));
+    let (with, free) = (
+        made(DEMO),
+        without(
+            "night = { temperature = 6, humidity = 78 }",
+            "night = { temperature = 15, humidity = 60 }",
+        ),
+    );
     assert_ne!(starts(&with), starts(&free));
     // a film wet over that night loses hours: it is dry to touch later than without the cold
-    let touch = |plan: &Plan| plan.operations.iter().filter_map(|operation| operation.dry.as_ref()?.dry_to_touch).max();
+    let touch = |plan: &Plan| {
+        plan.operations
+            .iter()
+            .filter_map(|operation| operation.dry.as_ref()?.dry_to_touch)
+            .max()
+    };
     assert!(touch(&with).is_some() && touch(&free).is_some());
 }
 
 #[test]
 fn one_pair_of_hands_binds() {
-    let (with, free) = (made(DEMO), without("[[hands]]\nname = \"Wren\"", "[[hands]]\nname = \"Wren\"\n\n[[hands]]\nname = \"Robin\""));
+    let (with, free) = (
+        made(DEMO),
+        without(
+            "[[hands]]\nname = \"Wren\"",
+            "[[hands]]\nname = \"Wren\"\n\n[[hands]]\nname = \"Robin\"",
+        ),
+    );
     assert_ne!(starts(&with), starts(&free));
 }
 
@@ -60,15 +89,36 @@ fn one_pair_of_hands_binds() {
 fn the_demo_is_the_piece_it_should_be() {
     let plan = made(DEMO);
     assert!((25..=40).contains(&plan.pieces.len()), "{} pieces", plan.pieces.len());
-    let kinds: BTreeSet<JointKind> = plan.pieces.iter().flat_map(|piece| piece.joints.iter().map(|joint| joint.kind)).collect();
+    let kinds: BTreeSet<JointKind> = plan
+        .pieces
+        .iter()
+        .flat_map(|piece| piece.joints.iter().map(|joint| joint.kind))
+        .collect();
     assert!(kinds.len() >= 4, "{kinds:?}");
     assert!(plan.pieces.iter().any(|piece| piece.wide_panel));
     assert!(plan.pieces.iter().any(|piece| piece.build == job::Build::Veneered));
-    assert!(plan.pieces.iter().any(|piece| matches!(piece.shape, Shape::Round | Shape::Square)));
-    assert!(plan.pieces.iter().any(|piece| piece.id == "side-left") && plan.pieces.iter().any(|piece| piece.id == "side-right"));
+    assert!(
+        plan.pieces
+            .iter()
+            .any(|piece| matches!(piece.shape, Shape::Round | Shape::Square))
+    );
+    assert!(
+        plan.pieces.iter().any(|piece| piece.id == "side-left")
+            && plan.pieces.iter().any(|piece| piece.id == "side-right")
+    );
     assert_eq!(plan.sections.len(), 3);
     assert_eq!(plan.hands.len(), 1);
-    let front = plan.pieces.iter().find(|piece| piece.id == "drawer-front-1").expect("a drawer front");
-    let due = |id: &str| front.surfaces.iter().find(|surface| surface.id == id).map(|surface| surface.due.clone());
+    let front = plan
+        .pieces
+        .iter()
+        .find(|piece| piece.id == "drawer-front-1")
+        .expect("a drawer front");
+    let due = |id: &str| {
+        front
+            .surfaces
+            .iter()
+            .find(|surface| surface.id == id)
+            .map(|surface| surface.due.clone())
+    };
     assert_ne!(due("face"), due("back"), "inside and outside get different finishes");
 }

@@ -43,11 +43,25 @@ fn every_file_reads_without_a_problem() {
     }
     assert_eq!(ids, shipped().into_keys().collect());
     let wanted = [
+        "alkyd-varnish",
         "brushed-cellulose",
         "brushed-varnish",
+        "conversion-varnish",
         "dewaxed-shellac",
+        "dyed-waterborne",
+        "filled-cellulose",
+        "gel-stained-varnish",
         "hardwax-oil",
+        "linseed-oil",
         "oil-varnish",
+        "precatalysed-lacquer",
+        "sprayed-cellulose",
+        "stained-waterborne",
+        "tung-oil",
+        "waterborne-two-part",
+        "waterborne-varnish",
+        "waxed-shellac",
+        "wiping-varnish",
     ];
     assert_eq!(ids, wanted.into_iter().map(str::to_owned).collect());
 }

@@ -34,34 +34,71 @@ impl Dice {
     }
 }
 
-const SCHEDULES: [&str; 5] = ["brushed-cellulose", "dewaxed-shellac", "brushed-varnish", "oil-varnish", "hardwax-oil"];
+const SCHEDULES: [&str; 5] = [
+    "brushed-cellulose",
+    "dewaxed-shellac",
+    "brushed-varnish",
+    "oil-varnish",
+    "hardwax-oil",
+];
 
 fn random_job(seed: u64) -> String {
     let dice = &mut Dice(seed);
     let mut text = String::from("format = 1\ntitle = \"random\"\nzone = \"Europe/London\"\n");
     // some begin just before a clock change
-    let start = dice.pick(&["2026-11-30 08:00", "2026-03-27 08:00", "2026-10-23 13:00", "2027-02-01 09:00"]);
-    let _ = writeln!(text, "start = \"{start}\"\nunits = {{ length = \"mm\", temperature = \"C\", volume = \"L\" }}");
+    let start = dice.pick(&[
+        "2026-11-30 08:00",
+        "2026-03-27 08:00",
+        "2026-10-23 13:00",
+        "2027-02-01 09:00",
+    ]);
+    let _ = writeln!(
+        text,
+        "start = \"{start}\"\nunits = {{ length = \"mm\", temperature = \"C\", volume = \"L\" }}"
+    );
     if dice.chance(50) {
         text.push_str("tape_life = \"7 d\"\n");
     }
-    let dust = if dice.chance(70) { "\"together\"\nsettle = \"45 min\"" } else { "\"separated\"" };
+    let dust = if dice.chance(70) {
+        "\"together\"\nsettle = \"45 min\""
+    } else {
+        "\"separated\""
+    };
     let _ = writeln!(text, "[room]\ndust = {dust}");
     if dice.chance(30) {
         let _ = writeln!(text, "cooling = \"{} h\"", 1 + dice.below(5));
     }
     if dice.chance(60) {
         let (bearers, points, hooks) = (1 + dice.below(3), 1 + dice.below(3), 1 + dice.below(4));
-        let _ = writeln!(text, "places = {{ bearers = {bearers}, points = {points}, hooks = {hooks}, racks = {} }}", 2 + dice.below(6));
+        let _ = writeln!(
+            text,
+            "places = {{ bearers = {bearers}, points = {points}, hooks = {hooks}, racks = {} }}",
+            2 + dice.below(6)
+        );
     }
     text.push_str("[[room.air]]\n");
     if dice.chance(60) {
-        let _ = writeln!(text, "heated = \"07:00-18:30\"\nday = {{ temperature = {}, humidity = {} }}\nnight = {{ temperature = {}, humidity = 70 }}", 17 + dice.below(7), 40 + dice.below(25), 4 + dice.below(14));
+        let _ = writeln!(
+            text,
+            "heated = \"07:00-18:30\"\nday = {{ temperature = {}, humidity = {} }}\nnight = {{ temperature = {}, humidity = 70 }}",
+            17 + dice.below(7),
+            40 + dice.below(25),
+            4 + dice.below(14)
+        );
     } else {
-        let _ = writeln!(text, "day = {{ temperature = {}, humidity = {} }}", 17 + dice.below(7), 40 + dice.below(25));
+        let _ = writeln!(
+            text,
+            "day = {{ temperature = {}, humidity = {} }}",
+            17 + dice.below(7),
+            40 + dice.below(25)
+        );
     }
     text.push_str("[hours]\n");
-    let shift = dice.pick(&["[\"08:00-12:30\", \"13:15-17:30\"]", "[\"18:00-21:00\"]", "[\"09:00-15:00\"]"]);
+    let shift = dice.pick(&[
+        "[\"08:00-12:30\", \"13:15-17:30\"]",
+        "[\"18:00-21:00\"]",
+        "[\"09:00-15:00\"]",
+    ]);
     for day in ["mon", "tue", "wed", "thu", "fri", "sat"] {
         if day == "mon" || dice.chance(85) {
             let _ = writeln!(text, "{day} = {shift}");
@@ -76,7 +113,9 @@ fn random_job(seed: u64) -> String {
         random_part(dice, &mut text, part);
     }
     if dice.chance(40) {
-        text.push_str("[[assembly]]\nname = \"whole\"\nmade_of = [\"part 0\"]\nminutes = 30\ncure = \"12 h\"\nhands = 1\n");
+        text.push_str(
+            "[[assembly]]\nname = \"whole\"\nmade_of = [\"part 0\"]\nminutes = 30\ncure = \"12 h\"\nhands = 1\n",
+        );
     }
     text
 }
@@ -85,24 +124,46 @@ fn random_part(dice: &mut Dice, text: &mut String, part: u64) {
     let shape = dice.pick(&["panel", "panel", "square", "round"]);
     let section = if part == 0 { "one" } else { dice.pick(&["one", "two"]) };
     let count = 1 + dice.below(3);
-    let _ = writeln!(text, "[[part]]\nname = \"part {part}\"\ncount = {count}\nshape = \"{shape}\"\nmaterial = \"ash\"\nsection = \"{section}\"");
+    let _ = writeln!(
+        text,
+        "[[part]]\nname = \"part {part}\"\ncount = {count}\nshape = \"{shape}\"\nmaterial = \"ash\"\nsection = \"{section}\""
+    );
     let (long, wide) = (200 + dice.below(1400), 60 + dice.below(700));
     let size = match shape {
         "panel" => format!("[{long}, {wide}, {}]", 8 + dice.below(25)),
         "square" => format!("[{long}, 60, 40]"),
         _ => format!("[{long}, 50]"),
     };
-    let build = if shape == "panel" { dice.pick(&["solid", "solid", "veneered", "ply"]) } else { "solid" };
+    let build = if shape == "panel" {
+        dice.pick(&["solid", "solid", "veneered", "ply"])
+    } else {
+        "solid"
+    };
     let finish = dice.pick(&SCHEDULES);
     let holding = dice.pick(&["bearers", "points", "hung"]);
-    let _ = writeln!(text, "size = {size}\nbuild = \"{build}\"\nfinish = \"{finish}\"\nholding = \"{holding}\"");
+    let _ = writeln!(
+        text,
+        "size = {size}\nbuild = \"{build}\"\nfinish = \"{finish}\"\nholding = \"{holding}\""
+    );
     if shape == "panel" && dice.chance(25) {
         let other = dice.pick(&SCHEDULES);
         let _ = writeln!(text, "surfaces.back = {{ finish = \"{other}\", show = \"hidden\" }}");
     }
     if dice.chance(60) {
-        let kind = dice.pick(&["tenon", "mortise", "housing", "groove", "dowel-hole", "loose-tenon-slot", "dovetail"]);
-        let _ = writeln!(text, "joints = [{{ kind = \"{kind}\", count = {}, area = 600 }}]", 1 + dice.below(4));
+        let kind = dice.pick(&[
+            "tenon",
+            "mortise",
+            "housing",
+            "groove",
+            "dowel-hole",
+            "loose-tenon-slot",
+            "dovetail",
+        ]);
+        let _ = writeln!(
+            text,
+            "joints = [{{ kind = \"{kind}\", count = {}, area = 600 }}]",
+            1 + dice.below(4)
+        );
     }
 }
 
@@ -121,17 +182,28 @@ fn must_hold(seed: u64, job: &Job, plan: &Plan) {
     }
     for piece in job.pieces.iter().filter(|piece| !piece.joints.is_empty()) {
         let mut covered = false;
-        for operation in plan.operations.iter().filter(|operation| operation.piece.as_deref() == Some(&piece.id)) {
+        for operation in plan
+            .operations
+            .iter()
+            .filter(|operation| operation.piece.as_deref() == Some(&piece.id))
+        {
             match operation.step {
                 StepKind::Mask => covered = true,
                 StepKind::Unmask if !operation.id.ends_with("/score") => covered = false,
-                StepKind::Coat | StepKind::Seal => assert!(covered, "seed {seed}: {} coated with joints bare", piece.id),
+                StepKind::Coat | StepKind::Seal => {
+                    assert!(covered, "seed {seed}: {} coated with joints bare", piece.id)
+                }
                 _ => {}
             }
         }
         assert!(!covered, "seed {seed}: {} still masked at the end", piece.id);
     }
-    assert!(plan.operations.iter().all(|operation| operation.state == State::Planned), "seed {seed}");
+    assert!(
+        plan.operations
+            .iter()
+            .all(|operation| operation.state == State::Planned),
+        "seed {seed}"
+    );
 }
 
 fn check(seeds: std::ops::Range<u64>) {
@@ -147,7 +219,10 @@ fn check(seeds: std::ops::Range<u64>) {
             problems += 1;
             continue;
         };
-        let settings = Settings { seed, tries: seed as u32 % 3 };
+        let settings = Settings {
+            seed,
+            tries: seed as u32 % 3,
+        };
         match plan(&job, &History::none(job.start), settings, &mut || true) {
             Ok(plan) => {
                 must_hold(seed, &job, &plan);
@@ -162,7 +237,10 @@ fn check(seeds: std::ops::Range<u64>) {
             Err(NoPlan::Broken(why)) => panic!("seed {seed}: {why}\n{text}"),
         }
     }
-    assert!(planned > refused + problems, "{planned} planned, {refused} refused, {problems} with problems");
+    assert!(
+        planned > refused + problems,
+        "{planned} planned, {refused} refused, {problems} with problems"
+    );
     println!("{planned} planned, {refused} refused with a reason, {problems} not read, with problems named");
 }
 

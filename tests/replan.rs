@@ -23,7 +23,11 @@ fn made(job: &Job, history: &History) -> Plan {
 /// A history in which everything planned to end by `now` was done exactly when planned.
 fn on_time(job: &Job, first: &Plan, now: Moment) -> History {
     let mut history = History::none(now);
-    for operation in first.operations.iter().filter(|operation| Moment::of(&operation.end) <= now) {
+    for operation in first
+        .operations
+        .iter()
+        .filter(|operation| Moment::of(&operation.end) <= now)
+    {
         let done = Done {
             start: Moment::of(&operation.start),
             end: Moment::of(&operation.end),
@@ -76,10 +80,18 @@ fn what_is_done_stays_where_it_happened_and_what_is_late_moves_on() {
                 assert_eq!(operation.state, State::Done, "{}", operation.id);
             }
             None if operation.state == State::Planned && operation.round.is_some() => {
-                assert!(Moment::of(&operation.start) >= now, "{} planned in the past", operation.id);
+                assert!(
+                    Moment::of(&operation.start) >= now,
+                    "{} planned in the past",
+                    operation.id
+                );
             }
             None => {}
         }
     }
-    assert!(history.operations.len() > 50, "{} operations done", history.operations.len());
+    assert!(
+        history.operations.len() > 50,
+        "{} operations done",
+        history.operations.len()
+    );
 }

@@ -16,7 +16,9 @@ pub(super) fn pinned(frame: &Frame, network: &Network) -> Option<Network> {
     let mut narrow = network.clone();
     let mut held = false;
     for operation in &plan.operations {
-        let Some(at) = frame.work.find(&operation.id) else { continue };
+        let Some(at) = frame.work.find(&operation.id) else {
+            continue;
+        };
         let start = Moment::of(&operation.start);
         if frame.fate(at).is_some() || start >= frame.now + ARRANGED {
             continue;
@@ -31,7 +33,10 @@ pub(super) fn pinned(frame: &Frame, network: &Network) -> Option<Network> {
             // the room has changed: it may not start then any more
             return None;
         }
-        narrow.start_sets.push(vec![Stretch { from: tick, until: tick + 1 }]);
+        narrow.start_sets.push(vec![Stretch {
+            from: tick,
+            until: tick + 1,
+        }]);
         let set = narrow.start_sets.len() as u32 - 1;
         if let Some(task) = narrow.tasks.get_mut(at) {
             task.starts = Some(set);

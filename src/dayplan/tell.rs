@@ -216,7 +216,7 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
         .work
         .places
         .iter()
-        .find(|place| Some(place.piece) == work.piece && work.coat.is_some())?;
+        .find(|place| Some(place.piece) == work.piece && work.step != StepKind::Wax)?;
     let free = |&last: &usize| {
         let (_, end) = told.times(last)?;
         told.frame

@@ -6,7 +6,10 @@
 mod after;
 mod assembled;
 mod film;
+mod fresh;
 mod groups;
+mod lay;
+mod levels;
 mod minutes;
 mod operation;
 mod prepare;
