@@ -9,7 +9,8 @@ use super::minutes;
 use super::operation::{Delay, Wait, WorkOperation};
 use super::writer::{Writer, on_piece};
 use crate::finish::{Method, StepKind};
-use crate::job::Piece;
+use crate::job::{Job, Piece};
+use crate::units::SquareMillimetres;
 
 pub(super) fn passes(writer: &Writer, of: &Piece, group: &Group, level: &Level) -> Vec<Pass> {
     let Some(wipe) = &level.product.wipe else {
@@ -19,7 +20,7 @@ pub(super) fn passes(writer: &Writer, of: &Piece, group: &Group, level: &Level) 
     // oil goes on all over, in lots small enough to be wiped inside the limit
     let fits = |surfaces: &[usize]| {
         let area = minutes::area(of, surfaces);
-        let flood = minutes::handling(writer.job, 1) + minutes::coating(writer.job, method(level), area);
+        let flood = minutes::handling(writer.job, 1) + put_on(writer.job, level, area);
         let off = minutes::handling(writer.job, 1) + minutes::over(writer.job, StepKind::WipeBack, area);
         wipe_latest(flood, off, wipe.within.low) >= flood.ceil().max(wipe.soak.low)
     };
@@ -78,7 +79,7 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
     let place = place.unwrap_or_default();
     let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
     let order = product_order(job, &product.id);
-    let flood = minutes::handling(job, pass.turns) + minutes::coating(job, method(level), area);
+    let flood = minutes::handling(job, pass.turns) + put_on(job, level, area);
     let heavy = of.heavy && pass.turns > 0;
     let slow_hand = product
         .open_time
@@ -153,11 +154,19 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
     }
 }
 
+/// Minutes of putting it on: filler and colour have rates of their own, coats go by how they are put on.
+fn put_on(job: &Job, level: &Level, area: SquareMillimetres) -> f64 {
+    if level.is_coat() {
+        minutes::coating(job, method(level), area)
+    } else {
+        minutes::over(job, level.step.kind, area)
+    }
+}
+
 /// Minutes over the largest single surface: what has to stay open.
-fn largest(of: &Piece, surfaces: &[usize], job: &crate::job::Job, level: &Level) -> f64 {
+fn largest(of: &Piece, surfaces: &[usize], job: &Job, level: &Level) -> f64 {
     let each = surfaces.iter().filter_map(|&surface| of.surfaces.get(surface));
-    each.map(|surface| minutes::coating(job, method(level), surface.area))
-        .fold(0.0, f64::max)
+    each.map(|surface| put_on(job, level, surface.area)).fold(0.0, f64::max)
 }
 
 /// Whatever goes on first of its kind drinks more: filler and colour go on bare wood.
@@ -169,7 +178,7 @@ fn drinks(level: &Level) -> f64 {
 }
 
 /// A stable number for a product within the job, to keep rounds of different products apart.
-pub(super) fn product_order(job: &crate::job::Job, id: &str) -> u64 {
+pub(super) fn product_order(job: &Job, id: &str) -> u64 {
     let mut ids: Vec<&str> = job
         .schedules
         .values()

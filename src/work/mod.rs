@@ -5,6 +5,7 @@
 
 mod after;
 mod assembled;
+pub mod compat;
 mod film;
 mod fresh;
 mod groups;
