@@ -1,6 +1,6 @@
 //! Runs folders of published scheduling problems through the engine that plans a finishing day.
 //!
-//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--csv FILE]`
+//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--tries N] [--csv FILE]`
 //!
 //! Reads every `.sm` and `.txt` below each folder. `best_known.csv` beside a folder (columns instance, set,
 //! cpm, best_lb, best_ub) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
@@ -29,6 +29,7 @@ struct Options {
     folders: Vec<PathBuf>,
     seconds: f64,
     threads: u32,
+    tries: u32,
     csv: Option<PathBuf>,
 }
 
@@ -41,6 +42,7 @@ struct Sums {
     hit: u32,
     gap: f64,
     ready: u64,
+    tries: u64,
 }
 
 fn options() -> Result<Options, String> {
@@ -48,6 +50,7 @@ fn options() -> Result<Options, String> {
         folders: Vec::new(),
         seconds: 1.0,
         threads: 2,
+        tries: u32::MAX,
         csv: None,
     };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
@@ -56,6 +59,7 @@ fn options() -> Result<Options, String> {
         match word.as_str() {
             "--seconds" => options.seconds = value()?.parse().map_err(|_| "--seconds wants a number")?,
             "--threads" => options.threads = value()?.parse().map_err(|_| "--threads wants a number")?,
+            "--tries" => options.tries = value()?.parse().map_err(|_| "--tries wants a number")?,
             "--csv" => options.csv = Some(value()?.into()),
             _ => options.folders.push(word.into()),
         }
@@ -96,9 +100,10 @@ fn run() -> Result<bool, String> {
         let files = f64::from(sums.files.max(1));
         let compared = f64::from(sums.compared.max(1));
         print!(
-            "{set}: {} files, sum {}, bound {:.2} % below",
+            "{set}: {} files, sum {}, {} tries, bound {:.2} % below",
             sums.files,
             sums.ready,
+            sums.tries,
             sums.gap / files
         );
         if sums.compared > 0 {
@@ -180,7 +185,7 @@ fn one(
     let limit = Duration::from_secs_f64(options.seconds);
     let settings = Settings {
         seed: 1,
-        tries: u32::MAX,
+        tries: options.tries,
         threads: options.threads,
         ..Settings::default()
     };
@@ -206,6 +211,7 @@ fn one(
     let sums = sets.entry(set.clone()).or_default();
     sums.files += 1;
     sums.ready += ready;
+    sums.tries += solution.tries;
     sums.gap += 100.0 * (ready as f64 - f64::from(solution.bound.ready)) / ready.max(1) as f64;
     if let Some(known) = known.get(&name) {
         if ready < known.lower || u64::from(solution.bound.ready) > known.upper {

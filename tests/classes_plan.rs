@@ -21,7 +21,10 @@ fn is_before(plan: &Plan, one: &str, other: &str) {
 
 /// Every operation's grit, as written.
 fn grits(plan: &Plan) -> BTreeSet<String> {
-    plan.operations.iter().filter_map(|operation| operation.grit.clone()).collect()
+    plan.operations
+        .iter()
+        .filter_map(|operation| operation.grit.clone())
+        .collect()
 }
 
 fn product(finish: &str, id: &str) -> Product {
@@ -32,13 +35,31 @@ fn product(finish: &str, id: &str) -> Product {
 
 #[test]
 fn twenty_classes_are_carried() {
-    let carried: BTreeSet<String> =
-        shipped().values().flat_map(|schedule| schedule.products.iter().map(|product| product.id.clone())).collect();
+    let carried: BTreeSet<String> = shipped()
+        .values()
+        .flat_map(|schedule| schedule.products.iter().map(|product| product.id.clone()))
+        .collect();
     let classes = [
-        "shellac", "cellulose-lacquer", "spray-cellulose", "precatalysed-lacquer", "conversion-varnish",
-        "waterborne-varnish", "waterborne-two-part", "brushing-varnish", "alkyd-varnish", "wiping-varnish",
-        "boiled-linseed-oil", "tung-oil", "hardwax", "oil-varnish-blend", "paste-wax", "water-dye", "oil-stain",
-        "gel-stain", "paste-filler", "cellulose-sealer",
+        "shellac",
+        "cellulose-lacquer",
+        "spray-cellulose",
+        "precatalysed-lacquer",
+        "conversion-varnish",
+        "waterborne-varnish",
+        "waterborne-two-part",
+        "brushing-varnish",
+        "alkyd-varnish",
+        "wiping-varnish",
+        "boiled-linseed-oil",
+        "tung-oil",
+        "hardwax",
+        "oil-varnish-blend",
+        "paste-wax",
+        "water-dye",
+        "oil-stain",
+        "gel-stain",
+        "paste-filler",
+        "cellulose-sealer",
     ];
     for class in classes {
         assert!(carried.contains(class), "{class}");
@@ -48,7 +69,13 @@ fn twenty_classes_are_carried() {
         for product in &schedule.products {
             for other in shipped().values() {
                 let same = other.product(&product.id);
-                assert!(same.is_none_or(|same| same == product), "{}: {} and {}", product.id, schedule.id, other.id);
+                assert!(
+                    same.is_none_or(|same| same == product),
+                    "{}: {} and {}",
+                    product.id,
+                    schedule.id,
+                    other.id
+                );
             }
         }
     }
@@ -66,14 +93,23 @@ fn every_finish_has_a_plan_that_keeps_the_rules_on_points_bearers_and_hung() {
             assert_eq!(plan.balance.len(), 1, "{finish}");
             let line = &plan.balance[0];
             // filler and colour are not counted
-            assert_eq!((line.coats_face, line.coats_back, line.ok), (due, due, true), "{finish}, {holding}");
+            assert_eq!(
+                (line.coats_face, line.coats_back, line.ok),
+                (due, due, true),
+                "{finish}, {holding}"
+            );
         }
     }
 }
 
 #[test]
 fn water_raises_the_grain_first_and_rust_is_kept_out() {
-    for finish in ["waterborne-varnish", "waterborne-two-part", "dyed-waterborne", "stained-waterborne"] {
+    for finish in [
+        "waterborne-varnish",
+        "waterborne-two-part",
+        "dyed-waterborne",
+        "stained-waterborne",
+    ] {
         let plan = under(finish, WARM);
         let (raised, cut) = (id(&plan, "top/raise-grain"), id(&plan, "top/cut-back"));
         // overnight: 12 h by the slow end
@@ -81,10 +117,17 @@ fn water_raises_the_grain_first_and_rust_is_kept_out() {
         assert!(cut.start.date_naive() > raised.end.date_naive(), "{finish}");
         assert!(cut.end <= coats(&plan, "top")[0].start, "{finish}");
         assert_eq!(raised.surfaces.len(), 6, "{finish}: both faces are wetted together");
-        assert!(grits(&plan).iter().all(|grit| !grit.contains("wool")), "{finish}: {:?}", grits(&plan));
+        assert!(
+            grits(&plan).iter().all(|grit| !grit.contains("wool")),
+            "{finish}: {:?}",
+            grits(&plan)
+        );
     }
     for finish in ["brushed-cellulose", "brushed-varnish", "tung-oil", "conversion-varnish"] {
-        assert!(of(&under(finish, WARM), "top", StepKind::RaiseGrain).is_empty(), "{finish}");
+        assert!(
+            of(&under(finish, WARM), "top", StepKind::RaiseGrain).is_empty(),
+            "{finish}"
+        );
     }
     assert!(grits(&under("sprayed-cellulose", WARM)).contains("0000 wool"));
 }
@@ -92,8 +135,12 @@ fn water_raises_the_grain_first_and_rust_is_kept_out() {
 /// The latest minute of any day at which a coat is started.
 fn latest(finish: &str, air: &str) -> u32 {
     let plan = under(finish, air);
-    let each = ["top", "leg-1", "leg-2"].into_iter().flat_map(|piece| coats(&plan, piece));
-    each.map(|coat| coat.start.hour() * 60 + coat.start.minute()).max().unwrap_or(u32::MAX)
+    let each = ["top", "leg-1", "leg-2"]
+        .into_iter()
+        .flat_map(|piece| coats(&plan, piece));
+    each.map(|coat| coat.start.hour() * 60 + coat.start.minute())
+        .max()
+        .unwrap_or(u32::MAX)
 }
 
 #[test]
@@ -105,8 +152,16 @@ fn a_water_film_is_put_on_early_enough_for_a_cold_night() {
     // every film is dry to recoat before the heating goes off
     let plan = under("waterborne-varnish", COLD_NIGHT);
     for coat in coats(&plan, "top") {
-        let dry = coat.dry.as_ref().and_then(|dry| dry.dry_to_recoat).unwrap_or_else(|| panic!("{}", coat.id));
-        assert!(dry.date_naive() == coat.end.date_naive() && dry.hour() < 18, "{}: {dry}", coat.id);
+        let dry = coat
+            .dry
+            .as_ref()
+            .and_then(|dry| dry.dry_to_recoat)
+            .unwrap_or_else(|| panic!("{}", coat.id));
+        assert!(
+            dry.date_naive() == coat.end.date_naive() && dry.hour() < 18,
+            "{}: {dry}",
+            coat.id
+        );
     }
     // cellulose is only halted by the same night, and has a plan too
     assert_eq!(coats(&under("sprayed-cellulose", COLD_NIGHT), "top").len(), 4);
@@ -118,7 +173,10 @@ fn conversion_varnish_is_refused_in_a_shop_that_cools_at_night() {
     let job = read(&text("conversion-varnish", COOL_NIGHT, "points"));
     match planned(&job) {
         Err(NoPlan::Rule { text, operation, .. }) => {
-            assert!(text.contains("can never be started") && text.contains("before the film is far enough"), "{text}");
+            assert!(
+                text.contains("can never be started") && text.contains("before the film is far enough"),
+                "{text}"
+            );
             assert!(operation.is_some_and(|operation| operation.contains("coat-1")));
         }
         other => panic!("{other:?}"),
@@ -137,7 +195,12 @@ fn conversion_varnish_is_refused_in_a_shop_that_cools_at_night() {
 
 #[test]
 fn oils_are_flooded_wiped_and_wiped_again() {
-    for (finish, number) in [("linseed-oil", 3), ("tung-oil", 4), ("oil-varnish", 3), ("hardwax-oil", 2)] {
+    for (finish, number) in [
+        ("linseed-oil", 3),
+        ("tung-oil", 4),
+        ("oil-varnish", 3),
+        ("hardwax-oil", 2),
+    ] {
         let plan = under(finish, WARM);
         let all = coats(&plan, "top");
         assert_eq!(all.len(), number, "{finish}");
@@ -147,17 +210,32 @@ fn oils_are_flooded_wiped_and_wiped_again() {
         let wipe = product(finish, &id).wipe.unwrap_or_else(|| panic!("{id} is wiped"));
         for (at, coat) in all.iter().enumerate() {
             let stood = (back[at].end - coat.start).num_minutes() as f64;
-            assert!(stood <= wipe.within.low + (coat.end - coat.start).num_minutes() as f64 + 1.0, "{finish}: {stood}");
-            assert!((1.0..=2.0).contains(&hours(back[at], again[at])), "{finish}: {}", hours(back[at], again[at]));
+            assert!(
+                stood <= wipe.within.low + (coat.end - coat.start).num_minutes() as f64 + 1.0,
+                "{finish}: {stood}"
+            );
+            assert!(
+                (1.0..=2.0).contains(&hours(back[at], again[at])),
+                "{finish}: {}",
+                hours(back[at], again[at])
+            );
             // all of it in one go
             assert_eq!(coat.surfaces.len(), 6, "{finish}");
         }
-        assert!(coats(&plan, "top").iter().all(|coat| coat.family.as_deref() == Some("oil")));
+        assert!(
+            coats(&plan, "top")
+                .iter()
+                .all(|coat| coat.family.as_deref() == Some("oil"))
+        );
     }
     // tung waits two to three days and is sanded between; linseed a day
     let (tung, linseed) = (under("tung-oil", WARM), under("linseed-oil", WARM));
     assert!(gaps(&coats(&tung, "top")).iter().all(|gap| *gap >= 72.0));
-    assert!(gaps(&coats(&linseed, "top")).iter().all(|gap| (24.0..72.0).contains(gap)));
+    assert!(
+        gaps(&coats(&linseed, "top"))
+            .iter()
+            .all(|gap| (24.0..72.0).contains(gap))
+    );
     assert_eq!(of(&tung, "top", StepKind::Denib).len(), 3);
     assert!(of(&linseed, "top", StepKind::Denib).is_empty());
 }
@@ -178,8 +256,19 @@ fn a_sprayed_piece_that_hangs_is_done_in_one_quick_pass() {
 #[test]
 fn one_sealer_and_a_flatting_before_the_last_coat() {
     let plan = under("sprayed-cellulose", WARM);
-    let products: Vec<&str> = coats(&plan, "top").iter().filter_map(|coat| coat.product.as_deref()).collect();
-    assert_eq!(products, ["cellulose-sealer", "spray-cellulose", "spray-cellulose", "spray-cellulose"]);
+    let products: Vec<&str> = coats(&plan, "top")
+        .iter()
+        .filter_map(|coat| coat.product.as_deref())
+        .collect();
+    assert_eq!(
+        products,
+        [
+            "cellulose-sealer",
+            "spray-cellulose",
+            "spray-cellulose",
+            "spray-cellulose"
+        ]
+    );
     assert_eq!(id(&plan, "top/seal-1").step, StepKind::Seal);
     let flat = id(&plan, "top/flat-3");
     assert!(!flat.dusty, "wet");
@@ -193,7 +282,10 @@ fn shellac_waits_grow_and_two_thin_coats_go_on_in_a_morning() {
     let gaps = gaps(&coats(&plan, "top"));
     assert_eq!(gaps.len(), 4);
     // half an hour, an hour, a night, two hours, all at 23 °C and the room is cooler
-    assert!(gaps[0] >= 0.5 && gaps[1] >= 1.0 && gaps[2] >= 12.0 && gaps[3] >= 2.0, "{gaps:?}");
+    assert!(
+        gaps[0] >= 0.5 && gaps[1] >= 1.0 && gaps[2] >= 12.0 && gaps[3] >= 2.0,
+        "{gaps:?}"
+    );
     let thin = under("waxed-shellac", WARM);
     let both = coats(&thin, "top");
     assert_eq!(both.len(), 2);
@@ -202,7 +294,13 @@ fn shellac_waits_grow_and_two_thin_coats_go_on_in_a_morning() {
 
 #[test]
 fn wax_is_the_last_of_all() {
-    for finish in ["waxed-shellac", "sprayed-cellulose", "brushed-cellulose", "filled-cellulose", "dewaxed-shellac"] {
+    for finish in [
+        "waxed-shellac",
+        "sprayed-cellulose",
+        "brushed-cellulose",
+        "filled-cellulose",
+        "dewaxed-shellac",
+    ] {
         let plan = under(finish, WARM);
         let waxes: Vec<&Operation> = plan.operations.iter().filter(|one| one.step == StepKind::Wax).collect();
         assert!(!waxes.is_empty(), "{finish}");
@@ -225,9 +323,16 @@ fn alkyd_always_over_a_scuff_and_urethane_early_or_scuffed() {
     // oil-modified urethane: after 4 h and within 6 at 23 °C without, else a day later over a scuff
     let urethane = under("brushed-varnish", WARM);
     let scuffs = of(&urethane, "top", StepKind::Scuff).len();
-    let late = gaps(&coats(&urethane, "top")).iter().filter(|gap| **gap >= 24.0).count();
+    let late = gaps(&coats(&urethane, "top"))
+        .iter()
+        .filter(|gap| **gap >= 24.0)
+        .count();
     assert_eq!(scuffs, late);
-    assert!(gaps(&coats(&urethane, "top")).iter().all(|gap| (4.0..8.0).contains(gap) || *gap >= 24.0));
+    assert!(
+        gaps(&coats(&urethane, "top"))
+            .iter()
+            .all(|gap| (4.0..8.0).contains(gap) || *gap >= 24.0)
+    );
 }
 
 #[test]
@@ -248,7 +353,14 @@ fn precatalysed_lacquer_stops_melting_in_after_a_day() {
     assert!(gaps.iter().filter(|gap| **gap > 30.0).count() <= scuffed, "{gaps:?}");
     let precat = product("precatalysed-lacquer", "precatalysed-lacquer");
     assert_eq!(precat.windows.len(), 2);
-    assert_eq!(product("sprayed-cellulose", "spray-cellulose").windows.iter().filter(|one| one.next.is_none()).count(), 1);
+    assert_eq!(
+        product("sprayed-cellulose", "spray-cellulose")
+            .windows
+            .iter()
+            .filter(|one| one.next.is_none())
+            .count(),
+        1
+    );
 }
 
 #[test]
@@ -290,12 +402,20 @@ fn colour_goes_on_both_faces_before_the_first_coat_and_waits_its_own_wait() {
     for (finish, over, least) in cases {
         let plan = under(finish, WARM);
         let colour = id(&plan, "top/colour-1");
-        assert_eq!((colour.step, colour.coat, colour.surfaces.len()), (StepKind::Colour, None, 6), "{finish}");
+        assert_eq!(
+            (colour.step, colour.coat, colour.surfaces.len()),
+            (StepKind::Colour, None, 6),
+            "{finish}"
+        );
         is_before(&plan, "top/dust-off", "top/colour-1");
         is_before(&plan, "leg-1/mask", "leg-1/colour-1");
         let off = id(&plan, "top/wipe-back-colour-1");
         assert!((off.start - colour.start).num_minutes() <= 10, "{finish}");
-        assert!(hours(colour, id(&plan, over)) >= least, "{finish}: {}", hours(colour, id(&plan, over)));
+        assert!(
+            hours(colour, id(&plan, over)) >= least,
+            "{finish}: {}",
+            hours(colour, id(&plan, over))
+        );
         // the whole job in one session
         let days: BTreeSet<_> = plan
             .operations

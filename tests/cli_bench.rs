@@ -286,6 +286,31 @@ fn the_wall_does_not_start_without_a_terminal() {
 }
 
 #[test]
+fn keys_on_the_wall_write_what_a_tick_writes() {
+    let case = shelf();
+    case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
+    let late = "--now 2026-11-30T08:30:00Z";
+    let shown = case
+        .run(&format!("wall shelf.toml --print {late}"))
+        .expect(0)
+        .says("Wall shelf");
+    assert_eq!(case.read("shelf.log").lines().count(), 2, "looking writes nothing");
+    let ticked = case
+        .run(&format!("wall shelf.toml --keys <enter><enter> --print {late}"))
+        .expect(0);
+    assert_ne!(shown.out, ticked.out);
+    let log = case.read("shelf.log");
+    assert!(log.lines().nth(2).unwrap().contains("done"), "{log}");
+    case.run(&format!("tick shelf.toml --undo {late}"))
+        .expect(0)
+        .says("taken back");
+    case.run(&format!("wall shelf.toml --keys <nokey> --print {late}"))
+        .expect(2);
+    case.run(&format!("wall shelf.toml --size 0x9 --print {late}"))
+        .expect(2);
+}
+
+#[test]
 fn the_demo_prints_its_plan_and_leaves_nothing_behind() {
     let case = Case::new();
     let run = case

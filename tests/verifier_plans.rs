@@ -1,5 +1,7 @@
 //! The program's own plans of the acceptance scenarios, before the verifier that shares no code with them.
 
+#![allow(clippy::panic, reason = "a plan that cannot be made stops its check")]
+
 use denib::dayplan::{History, Settings, plan, verify};
 use denib::finish::shipped;
 use denib::source::SourceFile;

@@ -199,7 +199,7 @@ fn what_a_tick_writes_are_the_rows_shown() {
         let written = bench.log().into_iter().nth(before).map(|record| record.what);
         match (card, written) {
             (Some(card), Some(What::Done { operations, start, end })) => {
-                let rows: Vec<String> = card.rows.into_iter().map(|row| row.operation).collect();
+                let rows: Vec<String> = card.rows.iter().map(|row| row.operation.clone()).collect();
                 assert_eq!(operations, rows);
                 assert!(start <= end && end <= now);
             }

@@ -144,14 +144,10 @@ fn words(told: &Told, operation: usize, cause: Cause, task: Option<u32>) -> Stri
         Cause::Hands => format!("hands are on {}", other(task)),
         Cause::Shift => "outside working hours, or too little of the stretch is left".to_owned(),
         Cause::SetUp => "setting out or cleaning out takes the time before".to_owned(),
-        Cause::Place(pool) => {
-            let kind = told
-                .named
-                .pools
-                .get(pool as usize)
-                .map_or("places", |kind| super::tell::place_id(*kind));
-            format!("no {kind} free for its whole wet run")
-        }
+        Cause::Place(pool) => match told.named.pools.get(pool as usize) {
+            Some(kind) => format!("no {} free for its whole wet run", super::tell::place_id(*kind)),
+            None => "the piece is in other hands".to_owned(),
+        },
         Cause::DustSettle => format!("dust has to settle first ({})", other(task)),
         Cause::DustWet => format!("dust and wet work would meet ({})", other(task)),
         Cause::StartSet => "the room is too cold or damp, or would be before the film is far enough".to_owned(),

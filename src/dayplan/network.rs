@@ -72,6 +72,7 @@ pub fn build(frame: &Frame) -> Named {
         network.tasks.push(task);
     }
     racks(frame, &pools, &mut network);
+    one_pair_of_hands_a_piece(frame, &mut network);
     links(frame, &mut network);
     for place in &frame.work.places {
         if let Some(pool) = pools.iter().position(|kind| *kind == place.kind) {
@@ -288,6 +289,43 @@ fn task(
         None => {}
     }
     task
+}
+
+/// With several pairs of hands a piece is still in one of them at a time: its line of work sees to that, but
+/// for the operations by need.
+fn one_pair_of_hands_a_piece(frame: &Frame, network: &mut Network) {
+    if frame.job.hands.len() < 2 {
+        return;
+    }
+    for piece in 0..frame.job.pieces.len() {
+        let on = |(_, operation): &(usize, &WorkOperation)| operation.piece == Some(piece) && operation.crew > 0;
+        let own: Vec<usize> = frame
+            .work
+            .operations
+            .iter()
+            .enumerate()
+            .filter(on)
+            .map(|(at, _)| at)
+            .collect();
+        if !own.iter().any(|&at| frame.work.operations[at].optional) {
+            continue;
+        }
+        network.pools.push(Pool {
+            capacity: 1,
+            taken: Vec::new(),
+        });
+        let pool = network.pools.len() as PoolId - 1;
+        for at in own {
+            if let Some(task) = network.tasks.get_mut(at).filter(|task| task.minutes > 0) {
+                task.demands.push(Demand {
+                    pool,
+                    amount: 1,
+                    from: Edge::Start,
+                    until: Edge::End,
+                });
+            }
+        }
+    }
 }
 
 /// Dry pieces stand on racks until they may be stacked.

@@ -4,6 +4,7 @@
 //! millimetres and every time in minutes.
 
 pub mod hours;
+mod mixed;
 pub mod part;
 pub mod rates;
 mod read;

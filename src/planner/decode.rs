@@ -73,9 +73,43 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.graph
     }
 
-    /// Fills the shop by `keys` (one a unit).
+    /// Empties the shop and fills it by `keys` (one a unit).
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
         self.tries += 1;
+        self.begin();
+        self.fill(keys)
+    }
+
+    /// Why a task could not be placed: with nothing in the shop but what it waits for, either something fails
+    /// still, or there was no more room before the horizon.
+    pub(super) fn diagnose(&mut self, keys: &[Key], refused: Infeasible) -> Infeasible {
+        let Some(task) = refused.task else { return refused };
+        let Some(&unit) = self.graph.unit_of.get(task as usize).filter(|&&unit| unit != NONE) else {
+            return refused;
+        };
+        let count = self.graph.tasks.len();
+        let mut wanted = vec![false; count];
+        wanted[unit as usize] = true;
+        // against the order of the links, so that all earlier units are seen after those that need them
+        for &task in self.graph.sequence.iter().rev() {
+            let unit = self.graph.unit_of[task as usize];
+            if unit != NONE && self.graph.next.of(unit).iter().any(|&next| wanted[next as usize]) {
+                wanted[unit as usize] = true;
+            }
+        }
+        self.deadlines.clear();
+        self.begin();
+        for unit in (0..count).filter(|&unit| !wanted[unit]) {
+            // never counted down to nothing
+            self.left[unit] = u32::MAX;
+        }
+        match self.fill(keys) {
+            Ok(()) => Infeasible::at(task, Reason::Horizon),
+            Err(alone) => alone,
+        }
+    }
+
+    fn begin(&mut self) {
         self.shop.clear();
         self.left.clone_from(&self.graph.links_into);
         self.ready.clear();
@@ -84,6 +118,9 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.done = 0;
         self.log.clear();
         self.least.fill(0);
+    }
+
+    fn fill(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
         for unit in 0..self.left.len() as u32 {
             if self.left[unit as usize] == 0 {
                 self.ready.push(Reverse((keys[unit as usize], unit)));
@@ -247,7 +284,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             marks[at] = self.log.len();
             if let Err(miss) = self.task(task, least[at]) {
                 self.undo_to(begin);
-                let miss = if bumps > 0 && miss != Miss::Never(Reason::Horizon) {
+                let miss = if bumps > 0 {
                     match miss {
                         Miss::Full(_) => miss,
                         Miss::Never(_) => Miss::Never(Reason::LongestWait),
@@ -350,8 +387,15 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.shop.trusting = true;
         let hoped = self.shop.earliest(task, ready, Skip::NOTHING);
         self.shop.trusting = false;
-        let Ok((hoped, _)) = hoped else {
-            return plain.map(|found| self.put(task, found));
+        let hoped = match hoped {
+            Ok((hoped, _)) => hoped,
+            // what stands in the way even so is the reason, not the stretch that is still closed
+            Err(miss) => {
+                return plain.map_or(Err(miss), |found| {
+                    self.put(task, found);
+                    Ok(())
+                });
+            }
         };
         if plain.as_ref().is_ok_and(|&(start, _)| start <= hoped) {
             return plain.map(|found| self.put(task, found));
@@ -391,7 +435,26 @@ impl<'l, 'n> Decoder<'l, 'n> {
     }
 
     /// Places the optional tasks that a start at `hoped` would need, then finds the start they allow.
-    fn with_optional(&mut self, task: TaskId, ready: Tick, hoped: Tick) -> Result<(Tick, u64), Miss> {
+    fn with_optional(&mut self, task: TaskId, ready: Tick, mut hoped: Tick) -> Result<(Tick, u64), Miss> {
+        let begin = self.log.len();
+        loop {
+            self.put_called_for(task, hoped)?;
+            let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
+            let found = self.shop.earliest(task, ready, Skip::NOTHING);
+            if found.is_ok() || self.log.len() == begin {
+                return found;
+            }
+            // what was put in has moved the start into a later stretch of another window: begin again for that
+            self.shop.trusting = true;
+            let later = self.shop.earliest(task, ready, Skip::NOTHING);
+            self.shop.trusting = false;
+            self.undo_to(begin);
+            hoped = later?.0.max(hoped + 1);
+        }
+    }
+
+    /// Places the optional tasks that a start at `hoped` needs.
+    fn put_called_for(&mut self, task: TaskId, hoped: Tick) -> Result<(), Miss> {
         let layout = self.shop.layout;
         for &window in layout.windows_into.of(task) {
             let window = &layout.network.windows[window as usize];
@@ -423,7 +486,6 @@ impl<'l, 'n> Decoder<'l, 'n> {
                 self.put(via, found);
             }
         }
-        let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
-        self.shop.earliest(task, ready, Skip::NOTHING)
+        Ok(())
     }
 }

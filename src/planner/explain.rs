@@ -181,8 +181,8 @@ fn at_least(shop: &mut Shop, task: TaskId, from: Tick, start: Tick, skip: Skip) 
     if ready >= start {
         return None;
     }
-    let found = shop.earliest(task, ready, skip).ok()?.0;
-    (found < start && shop.sound_without(task, start, skip)).then_some(found)
+    let found = shop.earliest(task, ready, skip).ok()?;
+    (found.0 < start && shop.sound_without(task, start, found, skip)).then_some(found.0)
 }
 
 /// The task that stands in the way, for the causes that are tasks.

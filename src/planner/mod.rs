@@ -14,10 +14,14 @@ mod earliest;
 mod explain;
 mod hand;
 mod layout;
+mod line;
 mod lists;
 mod minutes;
 pub mod network;
 mod order;
+mod placer;
+mod plain;
+mod population;
 mod profile;
 pub mod published;
 mod reason;
@@ -37,6 +41,7 @@ pub use network::{
     Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool,
     PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
+pub use placer::{Placer, with_placer};
 pub use reason::{Infeasible, Reason, Thing};
 pub use score::Score;
 pub use solution::{Setup, Solution};

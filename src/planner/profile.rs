@@ -69,20 +69,21 @@ impl Profile {
         while at < until {
             let block = at >> BITS;
             let next = (block + 1) << BITS;
-            if at == block << BITS && next <= until {
-                let last = until >> BITS;
-                for level in &mut self.whole[block..last] {
-                    *level = if UP {
-                        level.saturating_add(amount)
-                    } else {
-                        level.saturating_sub(amount)
-                    };
-                }
-                self.changed_blocks = self.changed_blocks.max(last);
-                at = last << BITS;
+            if at == block << BITS && next <= until && (UP || self.whole[block] >= amount) {
+                let whole = &mut self.whole[block];
+                *whole = if UP {
+                    whole.saturating_add(amount)
+                } else {
+                    *whole - amount
+                };
+                self.changed_blocks = self.changed_blocks.max(block + 1);
+                at = next;
                 continue;
             }
             let stop = next.min(until);
+            if !UP && self.whole[block] > 0 {
+                self.spread(block);
+            }
             for level in &mut self.minute[at..stop] {
                 *level = if UP {
                     level.saturating_add(amount)
@@ -99,6 +100,18 @@ impl Profile {
             self.changed_minutes = self.changed_minutes.max(stop);
             at = stop;
         }
+    }
+
+    /// Turns what a block holds as a whole into what its minutes hold, so that part of it can be let go.
+    fn spread(&mut self, block: usize) {
+        let whole = std::mem::take(&mut self.whole[block]);
+        let minutes = block << BITS..(block + 1) << BITS;
+        for level in &mut self.minute[minutes.clone()] {
+            *level = level.saturating_add(whole);
+        }
+        self.top[block] = self.top[block].saturating_add(whole);
+        self.changed_minutes = self.changed_minutes.max(minutes.end);
+        self.changed_blocks = self.changed_blocks.max(block + 1);
     }
 
     /// The last minute of `from..until` whose level is above `most`.
@@ -172,7 +185,13 @@ mod tests {
         };
         for step in 0..2000 {
             if step % 3 == 2 && !held.is_empty() {
-                let (from, until, amount) = held.swap_remove(roll(held.len() as u32) as usize);
+                let at = roll(held.len() as u32) as usize;
+                let (begin, until, amount) = held.swap_remove(at);
+                // let go of the later part first, as a hold that has found its end does
+                let from = begin + roll(until - begin);
+                if begin < from {
+                    held.push((begin, from, amount));
+                }
                 profile.lower(from, until, amount);
                 plain[from as usize..until as usize]
                     .iter_mut()

@@ -106,8 +106,13 @@ impl<'l, 'n> Search<'l, 'n> {
     /// Decodes an order as it is and takes it up when it is the best.
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<bool, Infeasible> {
         self.decoder.deadlines.clear();
-        let outcome = self.decoder.decode(keys);
-        outcome?;
+        if let Err(refused) = self.decoder.decode(keys) {
+            return Err(if self.best.is_none() {
+                self.decoder.diagnose(keys, refused)
+            } else {
+                refused
+            });
+        }
         let score = self.decoder.shop.score();
         Ok(self.take_up(score))
     }

@@ -83,17 +83,21 @@ impl Shop<'_, '_> {
             return None;
         }
         let (start, workers) = self.earliest(task, ready, skip).ok()?;
-        if start >= old || !self.sound_without(task, old, skip) {
-            return None;
-        }
-        Some((start, workers))
+        (start < old && self.sound_without(task, old, (start, workers), skip)).then_some((start, workers))
     }
 
-    /// Whether set-ups around the place a task has left still have their minutes.
-    pub(super) fn sound_without(&self, task: TaskId, old: Tick, skip: Skip) -> bool {
+    /// Whether set-ups around the place a task has left still have their minutes, with the task where it
+    /// would go.
+    pub(super) fn sound_without(&mut self, task: TaskId, old: Tick, new: (Tick, u64), skip: Skip) -> bool {
         let network = self.layout.network;
-        skip.has(Cause::SetUp)
-            || network.tasks[task as usize].family.is_none()
-            || self.hands.iter().all(|hand| hand.sound_around(old, &network.families))
+        if skip.has(Cause::SetUp) || network.tasks[task as usize].family.is_none() {
+            return true;
+        }
+        // other hands than there are would do it: then it is simply gone from these
+        let (start, workers) = if skip.has(Cause::Hands) { (new.0, 0) } else { new };
+        self.put_hands(task, start, workers);
+        let sound = self.hands.iter().all(|hand| hand.sound_around(old, &network.families));
+        self.take_hands(task, start, workers);
+        sound
     }
 }

@@ -240,6 +240,10 @@ impl<'l, 'n> Shop<'l, 'n> {
         self.chain_end_decided::<false>(task);
         self.change_levels::<false>(task, start);
         let workers = std::mem::take(&mut self.workers[task as usize]);
+        self.take_hands(task, start, workers);
+    }
+
+    pub(super) fn take_hands(&mut self, task: TaskId, start: Tick, workers: u64) {
         let mut left = workers;
         while left != 0 {
             self.hands[left.trailing_zeros() as usize].take(task, start);
@@ -247,7 +251,7 @@ impl<'l, 'n> Shop<'l, 'n> {
         }
     }
 
-    fn put_hands(&mut self, task: TaskId, start: Tick, workers: u64) {
+    pub(super) fn put_hands(&mut self, task: TaskId, start: Tick, workers: u64) {
         let data = &self.layout.network.tasks[task as usize];
         if data.minutes == 0 {
             return;

@@ -5,7 +5,9 @@
 
 use super::bound;
 use super::layout::Layout;
+use super::line::Line;
 use super::network::{Network, TaskId};
+use super::plain::Plain;
 use super::reason::{Infeasible, Reason};
 use super::search::Search;
 use super::shop::Shop;
@@ -43,8 +45,10 @@ impl Default for Settings {
 /// the search, and that plan is the answer.
 pub type Watch<'a> = dyn FnMut(&Solution) -> ControlFlow<()> + 'a;
 
-/// Tasks placed by all lines between two calls of the watch.
+/// Tasks placed by a line between two calls of the watch.
 const WATCH_EVERY: usize = 40_000;
+/// The same on plain networks, where placing is quicker.
+const WATCH_EVERY_PLAIN: usize = 400_000;
 /// Calls of the watch after which lines that lag behind go on from the best plan of all.
 const MEET_EVERY: u32 = 8;
 
@@ -54,12 +58,9 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let bound = bound::bound(&layout);
     let mut shop = Shop::new(&layout);
     let mut lines = first_lines(&layout, settings)?;
-    let plan_of = |lines: &[Search], shop: &mut Shop| {
-        let tries = lines.iter().map(Search::tries).sum();
-        let best = lines
-            .iter()
-            .filter_map(|line| line.best.as_ref())
-            .min_by_key(|(score, _)| *score)?;
+    let plan_of = |lines: &[Line], shop: &mut Shop| {
+        let tries = lines.iter().map(Line::tries).sum();
+        let best = lines.iter().filter_map(Line::best).min_by_key(|(score, _)| *score)?;
         shop.load(&best.1.0, &best.1.1);
         Some(shop.solution(best.0, bound, tries))
     };
@@ -70,26 +71,26 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
         });
     };
     let mut stopped = watch(&best).is_break();
-    let mut left = u64::from(settings.tries);
-    let each = (WATCH_EVERY / network.tasks.len().max(1)).clamp(1, 2000) as u64;
+    let limit = u64::from(settings.tries);
+    let begun: u64 = lines.iter().map(Line::tries).sum();
+    let mut left = limit;
+    let plain = lines.iter().any(|line| matches!(line, Line::Breeds(_)));
+    let placed = if plain { WATCH_EVERY_PLAIN } else { WATCH_EVERY };
+    let each = (placed / network.tasks.len().max(1)).clamp(1, 20_000) as u64;
     let mut calls = 0;
-    while !stopped && left > 0 && lines.iter().any(Search::can_move) {
+    while !stopped && left > 0 && lines.iter().any(Line::can_move) {
         let share = left.div_ceil(lines.len() as u64).min(each);
-        left = left.saturating_sub(share * lines.len() as u64);
         run(&mut lines, share);
+        left = limit.saturating_sub(lines.iter().map(Line::tries).sum::<u64>() - begun);
         calls += 1;
-        let score = lines
-            .iter()
-            .filter_map(|line| line.best.as_ref())
-            .map(|(score, _)| *score)
-            .min();
+        let score = lines.iter().filter_map(Line::best).map(|(score, _)| *score).min();
         if score.is_some_and(|score| score < best.score) {
             best = plan_of(&lines, &mut shop).unwrap_or(best);
         }
         if calls % MEET_EVERY == 0 {
             meet(&mut lines);
         }
-        best.tries = lines.iter().map(Search::tries).sum();
+        best.tries = lines.iter().map(Line::tries).sum();
         stopped = watch(&best).is_break();
     }
     shop.load(&best.starts, &best.workers);
@@ -98,7 +99,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
 }
 
 /// The lines of search, each begun from the best of the first orders.
-fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Vec<Search<'l, 'n>>, Infeasible> {
+fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Vec<Line<'l, 'n>>, Infeasible> {
     let given = settings.first.as_deref();
     let mut refused = None;
     let mut attempt = |search: &mut Search| {
@@ -125,21 +126,36 @@ fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Ve
             reason: Reason::Horizon,
         }));
     };
-    let mut lines = vec![first];
+    let count = u64::from(settings.threads.clamp(1, 64));
+    if settings.tries > 0 && Plain::of(layout).is_some() {
+        let line = |stream| {
+            Some(Line::breed(
+                layout,
+                Plain::of(layout)?,
+                settings.seed,
+                stream,
+                score,
+                &placing,
+            ))
+        };
+        return Ok((0..count).filter_map(line).collect());
+    }
+    let mut lines = vec![Line::Moves(Box::new(first))];
     if settings.tries > 0 {
-        for stream in 1..u64::from(settings.threads.clamp(1, 64)) {
+        for stream in 1..count {
             let mut line = Search::new(layout, whole, settings.seed, stream);
             line.adopt(score, &placing);
-            lines.push(line);
+            lines.push(Line::Moves(Box::new(line)));
         }
     }
     Ok(lines)
 }
 
 /// Each line changes so many orders, side by side.
-fn run(lines: &mut [Search], steps: u64) {
-    let walk = |line: &mut Search| {
-        for _ in 0..steps {
+fn run(lines: &mut [Line], steps: u64) {
+    let walk = |line: &mut Line| {
+        let until = line.tries() + steps;
+        while line.tries() < until {
             line.step();
         }
     };
@@ -155,15 +171,15 @@ fn run(lines: &mut [Search], steps: u64) {
 }
 
 /// Lines that lag behind go on from the best plan of all.
-fn meet(lines: &mut [Search]) {
+fn meet(lines: &mut [Line]) {
     let best = lines
         .iter()
-        .filter_map(|line| line.best.as_ref())
+        .filter_map(Line::best)
         .min_by_key(|(score, _)| *score)
         .cloned();
     let Some((score, placing)) = best else { return };
     for line in lines {
-        if line.best.as_ref().is_none_or(|(own, _)| score < *own) {
+        if line.best().is_none_or(|(own, _)| score < *own) {
             line.adopt(score, &placing);
         }
     }

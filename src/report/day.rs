@@ -4,9 +4,9 @@
 
 use super::names::and_list;
 use super::paper::{JOIN, clean};
-use super::round::{View, lays_film};
-use super::times::{clock, when};
-use crate::dayplan::document::{Operation, Stamp};
+use super::round::{View, lays_film, step_title};
+use super::times::when;
+use crate::dayplan::document::{Operation, Stamp, State};
 use crate::finish::StepKind;
 use crate::job::ShownIn;
 use chrono::{NaiveDate, TimeDelta};
@@ -115,6 +115,45 @@ pub(super) fn opening(view: &View<'_>, date: NaiveDate) -> Vec<String> {
     lines
 }
 
+/// The day's work in one paragraph: steps in the order they first come, each with how many pieces.
+pub(super) fn in_short(view: &View<'_>, date: NaiveDate) -> Option<String> {
+    let today = view.plan.operations.iter().filter(|operation| {
+        let hands = !matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp);
+        operation.start.date_naive() == date && operation.state == State::Planned && hands
+    });
+    let mut steps: Vec<(String, BTreeSet<&str>)> = Vec::new();
+    for operation in today {
+        let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+        if let Some(product) = &operation.product {
+            title = format!("{title}, {}", view.names.product(product));
+        }
+        let object = operation
+            .piece
+            .as_deref()
+            .or(operation.assembly.as_deref())
+            .unwrap_or_default();
+        match steps.iter_mut().find(|(known, _)| *known == title) {
+            Some((_, objects)) => _ = objects.insert(object),
+            None => steps.push((title, BTreeSet::from([object]))),
+        }
+    }
+    if steps.len() < 2 {
+        return None;
+    }
+    let words: Vec<String> = steps
+        .iter()
+        .map(|(title, objects)| format!("{} ({})", lower_first(title), objects.len()))
+        .collect();
+    Some(format!("In short, with pieces: {}.", words.join("; ")))
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        format!("{}{}", first.to_lowercase(), letters.as_str())
+    })
+}
+
 /// What is seen to at the end of the day: rags, lids, tape left on, the cold of the night.
 pub(super) fn closing(view: &View<'_>, date: NaiveDate) -> Vec<String> {
     let today: Vec<&Operation> = view
@@ -184,20 +223,16 @@ fn cold(view: &View<'_>, date: NaiveDate) -> Vec<String> {
     };
     let night = leaving + TimeDelta::hours(14);
     let shown = view.names.job().shown_in;
-    let mut lines = Vec::new();
+    // products that stand still over the same hours are one line
+    let mut lines: Vec<((Stamp, Option<Stamp>, i64, bool), Vec<String>)> = Vec::new();
     for product in &view.plan.products {
         let Some(floor) = product.drying_floor_c else { continue };
-        let lines_held: Vec<&(Stamp, f64, f64)> = holding_in(&view.plan.climate, leaving, night).collect();
-        let Some(from) = lines_held
-            .iter()
-            .find(|line| line.1 < floor)
-            .map(|line| line.0.max(leaving))
-        else {
+        let mut held = holding_in(&view.plan.climate, leaving, night);
+        let Some(from) = held.find(|line| line.1 < floor).map(|line| line.0.max(leaving)) else {
             continue;
         };
-        let until = view
-            .plan
-            .climate
+        let climate = &view.plan.climate;
+        let until = climate
             .iter()
             .find(|line| line.0 > from && line.1 >= floor)
             .map(|line| line.0);
@@ -213,23 +248,31 @@ fn cold(view: &View<'_>, date: NaiveDate) -> Vec<String> {
         if !drying {
             continue;
         }
-        let unit = if shown.fahrenheit { "°F" } else { "°C" };
-        let what = if product.mechanism.spoils() {
+        let key = (
+            from,
+            until,
+            degrees(floor, shown).round() as i64,
+            product.mechanism.spoils(),
+        );
+        let name = view.names.product(&product.id);
+        match lines.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, names)) => names.push(name),
+            None => lines.push((key, vec![name])),
+        }
+    }
+    let unit = if shown.fahrenheit { "°F" } else { "°C" };
+    let line = |((from, until, floor, spoils), names): ((Stamp, Option<Stamp>, i64, bool), Vec<String>)| {
+        let what = if spoils {
             "a film caught there too early is spoiled, so keep the heat on if a coat went on later than planned"
         } else {
-            "its films stand still until then"
+            "films stand still until then"
         };
         let back = until.map_or_else(|| "the air is warm again".to_owned(), |until| when(until, date));
-        lines.push(format!(
-            "Cold: below {:.0}{JOIN}{unit}, the drying floor of {}, from {} until {back}; {what}.",
-            degrees(floor, shown),
-            view.names.product(&product.id),
-            if from.date_naive() == date {
-                clock(from)
-            } else {
-                when(from, date)
-            },
-        ));
-    }
-    lines
+        format!(
+            "Cold: below {floor}{JOIN}{unit}, the drying floor of {}, from {} until {back}; {what}.",
+            and_list(&names),
+            when(from, date),
+        )
+    };
+    lines.into_iter().map(line).collect()
 }

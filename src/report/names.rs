@@ -4,7 +4,12 @@
 
 use super::paper::{JOIN, clean};
 use crate::job::{Job, Piece, Surface, SurfaceRole};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// From so many pieces on, a list of them all is said as one.
+const MANY: usize = 12;
+/// ...and so many may be left out of it, by name.
+const FEW: usize = 2;
 
 /// Looks pieces up by id.
 #[derive(Clone, Debug)]
@@ -76,8 +81,37 @@ impl<'a> Names<'a> {
                 None => order.push(Lot::Unknown(id)),
             }
         }
+        if let Some(words) = self.nearly_all(&order) {
+            return words;
+        }
         let words: Vec<String> = order.iter().map(|lot| self.lot(lot)).collect();
         words.join(", ")
+    }
+
+    /// `all 34 pieces`, or `all pieces but leg 3 of 4`: a long list that leaves out little or nothing.
+    fn nearly_all(&self, order: &[Lot<'_, '_>]) -> Option<String> {
+        let mut named: BTreeSet<&str> = BTreeSet::new();
+        for lot in order {
+            match lot {
+                Lot::Part(_, pieces) => named.extend(pieces.iter().map(|piece| piece.id.as_str())),
+                Lot::Unknown(_) => return None,
+            }
+        }
+        let count = self.job.pieces.len();
+        let left: Vec<&Piece> = self
+            .job
+            .pieces
+            .iter()
+            .filter(|piece| !named.contains(piece.id.as_str()))
+            .collect();
+        if count < MANY || left.len() > FEW {
+            return None;
+        }
+        if left.is_empty() {
+            return Some(format!("all {count}{JOIN}pieces"));
+        }
+        let left: Vec<String> = left.iter().map(|piece| one_piece(&piece.name)).collect();
+        Some(format!("all pieces but {}", and_list(&left)))
     }
 
     fn lot(&self, lot: &Lot<'_, '_>) -> String {
@@ -249,6 +283,33 @@ mod tests {
         assert_eq!(names.in_words(["side-right", "top"]), "side (right), top");
         assert_eq!(names.in_words(["stray"]), "stray");
         assert_eq!(names.in_words([]), "");
+    }
+
+    #[test]
+    fn a_list_that_leaves_out_little_says_what() {
+        let mut job = sample::job();
+        job.parts[0].count = 12;
+        let leg = job.pieces[0].clone();
+        job.pieces = (1..=12)
+            .map(|n| crate::job::Piece {
+                id: format!("leg-{n}"),
+                name: format!("leg {n} of 12"),
+                ..leg.clone()
+            })
+            .collect();
+        let names = Names::of(&job);
+        let ids: Vec<String> = job.pieces.iter().map(|piece| piece.id.clone()).collect();
+        assert_eq!(names.in_words(ids.iter().map(String::as_str)), "all 12\u{a0}pieces");
+        let but: Vec<&str> = ids
+            .iter()
+            .map(String::as_str)
+            .filter(|id| !matches!(*id, "leg-3" | "leg-7"))
+            .collect();
+        assert_eq!(names.in_words(but), "all pieces but leg 3 of 12 and leg 7 of 12");
+        assert_eq!(
+            names.in_words(ids.iter().map(String::as_str).take(9)),
+            "9 of 12\u{a0}legs (1–9)"
+        );
     }
 
     #[test]

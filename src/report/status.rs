@@ -10,6 +10,7 @@ use super::times::{full_day, when};
 use super::words;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
+use crate::finish::StepKind;
 use crate::job::{Job, Piece};
 use crate::standing::{JointState, May, PieceStanding, RoundState, Standing, When};
 use crate::units::Moment;
@@ -255,17 +256,18 @@ impl<'a> Page<'a> {
         match standing.handle {
             May::Yes if !wet(standing) => "yes".to_owned(),
             May::Yes | May::Held => "leave alone".to_owned(),
-            May::Test { late } => format!("test, sure {}", self.time(late)),
+            May::Test { late } => format!("test, {}", self.time(late)),
             May::NotYet { when } => format!("from {}", self.estimate(when)),
         }
     }
 
     fn next(&self, operation: &Operation) -> String {
-        format!(
-            "{} {}",
-            words::step_named(operation.step),
-            when(operation.start, self.today())
-        )
+        let at = when(operation.start, self.today());
+        let what = words::step_named(operation.step);
+        match operation.coat {
+            Some(coat) if matches!(operation.step, StepKind::Coat | StepKind::Seal) => format!("{at} coat {coat}"),
+            _ => format!("{at} {}", what.strip_prefix("the ").unwrap_or(what)),
+        }
     }
 
     /// Who may be handled, turned, coated and so on, by name.
@@ -495,7 +497,7 @@ mod tests {
             surface.coats_due = 1;
         }
         standing.pieces[6].handle = May::Yes;
-        standing.pieces[6].next = Some(8);
+        standing.pieces[6].next = Some(9);
         standing.now_round = Some(2);
         standing.rounds = vec![
             RoundStanding {

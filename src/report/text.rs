@@ -4,7 +4,7 @@
 //! is counted, not repeated.
 
 use super::STANDING_LINE;
-use super::day::{closing, opening, shifts_on};
+use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::round::{View, measure, sentence, step_title};
@@ -181,6 +181,9 @@ fn days(sheet: &mut Sheet, view: &View<'_>) {
         for line in opening(view, date) {
             sheet.line(&line);
         }
+        if let Some(line) = in_short(view, date) {
+            sheet.line(&line);
+        }
         let works = entries.iter().any(|entry| !matches!(entry, Entry::Ready(_)));
         let mut free_from: Option<Stamp> = shifts_on(view, date).first().map(|shift| shift.0);
         for entry in &entries {
@@ -258,9 +261,8 @@ fn write_entry<'a>(
             }
         }
         Entry::Ready(section) => {
-            let name = sentence(&view.names.section(&section.id));
-            let name = name.trim_end_matches('.');
-            let text = format!("{name} is READY TO GLUE: every part hard dry, joints bare.");
+            let name = view.names.section(&section.id);
+            let text = format!("READY TO GLUE: {name}. Every part hard dry, joints bare.");
             sheet.hanging(&super::times::clock(section.ready), MARGIN, &text);
         }
     }

@@ -4,13 +4,21 @@
 //! against values written by somebody else (`tests/values`).
 
 pub mod abrasive;
+pub mod cupping;
 pub mod cut;
 pub mod drying;
+pub mod exclusion;
+pub mod exposure;
 pub mod film;
 mod measure;
+pub mod movement;
 pub mod psychrometrics;
+pub mod published;
+pub mod slab;
 pub mod solvent;
+pub mod vapour;
 pub mod wood;
 
 pub use measure::{Kelvin, Micrometres, Pascals, SquareMetresPerLitre};
 pub use psychrometrics::MoistAir;
+pub use published::{Evidence, Published};

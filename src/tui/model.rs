@@ -12,9 +12,10 @@ use super::theme::{self, Theme};
 use super::timing;
 use super::verdict::Filter;
 use crate::dayplan::{Plan, document::Stamp};
-use crate::standing::RoundState;
+use crate::standing::{RoundState, Standing};
 use crate::units::Moment;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// A page.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -120,6 +121,35 @@ pub struct Model {
     pub symbols: Symbols,
     /// Styles.
     pub theme: Theme,
+    kept: Kept,
+}
+
+/// What makes up the lines of *Pieces*, besides the sheet.
+type LinesOf = (Filter, String, BTreeSet<usize>);
+
+/// The card and the lines of one look at the bench; of no use for another look.
+#[derive(Clone, Default)]
+struct Kept {
+    of: Option<Arc<Standing>>,
+    card: Option<Arc<RoundCard>>,
+    lines: Option<(LinesOf, Arc<Vec<Line>>)>,
+}
+
+impl Kept {
+    /// Every sheet has a standing of its own, so the same standing is the same sheet.
+    fn is_of(&self, sheet: &Sheet) -> bool {
+        self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &sheet.standing))
+    }
+
+    fn card(&self, sheet: &Sheet) -> Option<&Option<Arc<RoundCard>>> {
+        self.is_of(sheet).then_some(&self.card)
+    }
+
+    fn lines(&self, sheet: &Sheet, page: &PiecesPage) -> Option<Arc<Vec<Line>>> {
+        let ((filter, find, unfolded), lines) = self.lines.as_ref().filter(|_| self.is_of(sheet))?;
+        let same = *filter == page.filter && *find == page.find && *unfolded == page.unfolded;
+        same.then(|| Arc::clone(lines))
+    }
 }
 
 /// Smallest screen the pages are drawn for.
@@ -129,7 +159,7 @@ impl Model {
     /// A wall, first page up.
     pub fn new(sheet: Sheet, now: Stamp, size: (u16, u16)) -> Self {
         let called = due_round(&sheet);
-        Self {
+        let mut model = Self {
             sheet,
             now,
             size,
@@ -145,7 +175,10 @@ impl Model {
             called,
             symbols: symbols::UNICODE,
             theme: theme::COLOUR,
-        }
+            kept: Kept::default(),
+        };
+        model.keep();
+        model
     }
 
     /// The same without colour.
@@ -168,14 +201,37 @@ impl Model {
     }
 
     /// The round shown on *Now*.
-    pub fn card(&self) -> Option<RoundCard> {
-        RoundCard::of_now(&self.sheet)
+    pub fn card(&self) -> Option<Arc<RoundCard>> {
+        match self.kept.card(&self.sheet) {
+            Some(card) => card.clone(),
+            None => RoundCard::of_now(&self.sheet).map(Arc::new),
+        }
     }
 
     /// The lines shown on *Pieces*.
-    pub fn lines(&self) -> Vec<Line> {
+    pub fn lines(&self) -> Arc<Vec<Line>> {
         let page = &self.pieces_page;
-        piece_rows::lines(&self.sheet, page.filter, &page.find, &page.unfolded)
+        match self.kept.lines(&self.sheet, page) {
+            Some(lines) => lines,
+            None => Arc::new(piece_rows::lines(&self.sheet, page.filter, &page.find, &page.unfolded)),
+        }
+    }
+
+    /// Works the card and the lines out once for all that ask until something changes.
+    pub fn keep(&mut self) {
+        if self.kept.card(&self.sheet).is_none() {
+            let card = self.card();
+            self.kept = Kept {
+                of: Some(Arc::clone(&self.sheet.standing)),
+                card,
+                lines: None,
+            };
+        }
+        if self.page == Page::Pieces && self.kept.lines(&self.sheet, &self.pieces_page).is_none() {
+            let page = &self.pieces_page;
+            let key = (page.filter, page.find.clone(), page.unfolded.clone());
+            self.kept.lines = Some((key, self.lines()));
+        }
     }
 
     /// Where the cursor is in these lines.

@@ -76,7 +76,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             if films.last.get(index).is_some_and(Option::is_none) {
                 stale(writer, piece, group, &laid);
             }
-            tape_renewed(writer, piece, &films, laid.operation);
+            tape_renewed(writer, piece, &before, films.first, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, &before, &films, &laid);
             films.latest[index].push(laid);
@@ -117,7 +117,7 @@ fn after_films(writer: &mut Writer, of: &Piece, latest: &[Vec<Laid>], laid: &Lai
 }
 
 /// A wiped oil leaves no film that marks: it may be laid over at once.
-fn wiped(writer: &Writer, film: &Laid) -> bool {
+pub(super) fn wiped(writer: &Writer, film: &Laid) -> bool {
     let product = writer.work.operations[film.operation].product.as_deref();
     product
         .and_then(|id| writer.job.product(id))
@@ -151,6 +151,36 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
         let fits = |next: &Option<String>| next.as_deref().map_or(over == under.id, |next| next == over);
         for window in under.windows.iter().filter(|window| fits(&window.next)) {
             let via = (window.prepare > done).then(|| scuff(writer, piece, window.prepare, &film, laid, level));
+            if let Some(via) = via {
+                // to scuff one side on bearers the piece lies on the other, which must bear it
+                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
+                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                    if !wiped(writer, down) {
+                        let touch = Delay::Film(Stage::DryToTouch);
+                        writer.wait(
+                            down.operation,
+                            via,
+                            touch,
+                            "the down side is dry to touch before it is lain on",
+                        );
+                    }
+                }
+            }
+            if let Some(via) = via {
+                // to scuff one side on bearers the piece lies on the other, which must bear it
+                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
+                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                    if !wiped(writer, down) {
+                        let touch = Delay::Film(Stage::DryToTouch);
+                        writer.wait(
+                            down.operation,
+                            via,
+                            touch,
+                            "the down side is dry to touch before it is lain on",
+                        );
+                    }
+                }
+            }
             spans.push(Span {
                 opens: match &window.opens {
                     Opening::Stage(stage) => Delay::Film(*stage),

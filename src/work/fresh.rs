@@ -2,7 +2,7 @@
 //!
 //! Invariant: what has gone stale is done again by an optional operation, planned only where it is needed.
 
-use super::film::{Films, Laid};
+use super::film::{Laid, wiped};
 use super::groups::Group;
 use super::minutes;
 use super::operation::{Delay, Span, Window, WorkOperation};
@@ -90,10 +90,16 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Lai
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.
-pub(super) fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coat: usize) {
+pub(super) fn tape_renewed(
+    writer: &mut Writer,
+    piece: usize,
+    beneath: &[Vec<Laid>],
+    first: Option<usize>,
+    coat: usize,
+) {
     let job = writer.job;
     let of = &job.pieces[piece];
-    if of.joints.is_empty() || films.first == Some(coat) {
+    if of.joints.is_empty() || first == Some(coat) {
         return;
     }
     let line = &writer.work.operations;
@@ -135,22 +141,18 @@ pub(super) fn tape_renewed(writer: &mut Writer, piece: usize, films: &Films, coa
         ],
         rule: "tape past its life is changed before the next coat",
     });
-    // the piece stands still for it: the film beneath bears being handled
-    for film in films
-        .latest
-        .iter()
-        .flatten()
-        .map(|film| film.operation)
-        .filter(|&film| film != coat)
-        .collect::<Vec<_>>()
-    {
-        if films.last.iter().flatten().all(|level| level.product.wipe.is_none()) {
-            writer.wait(
-                film,
-                renew,
-                Delay::Film(Stage::DryToTouch),
-                "tape is changed on a film that is dry to touch",
-            );
-        }
+    // between the coats, on films that bear it
+    for film in beneath.iter().flatten() {
+        let dry = if wiped(writer, film) {
+            Delay::Minutes(0)
+        } else {
+            Delay::Film(Stage::DryToTouch)
+        };
+        writer.wait(
+            film.operation,
+            renew,
+            dry,
+            "tape is changed on a film that is dry to touch",
+        );
     }
 }

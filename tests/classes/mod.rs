@@ -13,9 +13,11 @@ use denib::source::SourceFile;
 /// Warm by day and night.
 pub const WARM: &str = "day = { temperature = 21, humidity = 50 }";
 /// Heated by day, 8 °C at night.
-pub const COLD_NIGHT: &str = "heated = \"07:00-18:00\"\nday = { temperature = 20, humidity = 50 }\nnight = { temperature = 8, humidity = 75 }";
+pub const COLD_NIGHT: &str =
+    "heated = \"07:00-18:00\"\nday = { temperature = 20, humidity = 50 }\nnight = { temperature = 8, humidity = 75 }";
 /// Heated by day, 12 °C at night.
-pub const COOL_NIGHT: &str = "heated = \"07:00-18:00\"\nday = { temperature = 20, humidity = 50 }\nnight = { temperature = 12, humidity = 65 }";
+pub const COOL_NIGHT: &str =
+    "heated = \"07:00-18:00\"\nday = { temperature = 20, humidity = 50 }\nnight = { temperature = 12, humidity = 65 }";
 
 /// The job's file.
 pub fn text(finish: &str, air: &str, holding: &str) -> String {
@@ -79,7 +81,12 @@ pub fn read(text: &str) -> Job {
 
 /// The plan of a job; the check of the trade has passed it, or there is none.
 pub fn planned(job: &Job) -> Result<Plan, NoPlan> {
-    plan(job, &History::none(job.start), Settings { seed: 1, tries: 4 }, &mut || true)
+    plan(
+        job,
+        &History::none(job.start),
+        Settings { seed: 1, tries: 4 },
+        &mut || true,
+    )
 }
 
 /// The tiny job under a finish, held on points, in some air.

@@ -132,6 +132,19 @@ fn b_its_traps() {
     trap.lines.retain(|line| line.step != Scuff);
     refused("the late window without its scuff", &trap, &[Rule::WindowPreparation]);
 
+    // the face scuffed, and so laid on a back that was coated an hour ago
+    let mut trap = ash_top();
+    let face: Vec<String> = trap.job.pieces[0].surfaces.iter().map(|side| side.id.clone()).collect();
+    let face: Vec<String> = face.into_iter().filter(|id| id != "back").collect();
+    let again = Line {
+        surfaces: face,
+        film_from: Some("top/coat-1/face".to_owned()),
+        round: Some("scuffed again".to_owned()),
+        ..line("top/scuff-1/face", Scuff, "3 13:30", 10)
+    };
+    trap.lines.push(again);
+    refused("scuffed lying on a tacky back", &trap, &[Rule::TurnWait]);
+
     // the same plan in a room at 15 °C, 2.0 times slower than the label: not one turn or coat in time
     let mut cold = ash_top();
     cold.job.room.climate.lines[0].day.0 = 15.0;

@@ -78,16 +78,18 @@ fn wait_for(
     }
 }
 
-/// On bearers, a coat that leaves a side out has that side down: it must be dry to touch. A turn as an
-/// operation of its own waits for every film. An oil that has been wiped off leaves no film that marks.
+/// On bearers, what leaves a side out has that side down: a coat, a de-nib or a scuff of the other sides. The
+/// down side must be dry to touch. A turn as an operation of its own waits for every film. An oil that has been
+/// wiped off leaves no film that marks.
 fn laid_over(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     for op in bench.loose() {
         let coated = op.lays_film() && op.holding == Some(Holding::Bearers);
-        if !coated && op.step != StepKind::Turn {
+        let abraded = op.abrades_film() && bench.piece.holding == Holding::Bearers;
+        if !coated && !abraded && op.step != StepKind::Turn {
             continue;
         }
         for surface in &bench.piece.surfaces {
-            if coated && op.covers(&surface.id) {
+            if op.step != StepKind::Turn && op.covers(&surface.id) {
                 continue;
             }
             let Some(film) = bench.film_under(&surface.id, op.from) else {

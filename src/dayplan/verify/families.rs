@@ -90,14 +90,18 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
             );
         }
     }
-    if let Some(last) = work.last().filter(|op| is_wet(op)) {
-        let closed = set_up(Some(last), None);
+    let day = |at: Moment| at.in_zone(sheet.job.zone).date_naive();
+    for (index, op) in work.iter().enumerate().filter(|(_, op)| is_wet(op)) {
+        let next = work.get(index + 1).copied();
+        if next.is_some_and(|next| day(next.from) == day(op.until)) {
+            continue;
+        }
+        // the last of the day: brushes and rags are seen to before anybody leaves
+        let mut closed = set_up(Some(op), next);
+        closed.retain(|close| day(close.from) == day(op.until));
         if minutes(&closed, Some(StepKind::CleanUp)) < close - 1.0 {
-            found.by(
-                Rule::ChangeOver,
-                &[last],
-                format!("{name} leaves {} without {close:.0} min to clean out", last.id),
-            );
+            let text = format!("{name} leaves {} without {close:.0} min to clean out that day", op.id);
+            found.by(Rule::ChangeOver, &[op], text);
         }
     }
     for (before, after) in work.iter().zip(work.iter().skip(1)) {

@@ -95,8 +95,8 @@ fn span_of(plan: &Plan, job: &Job) -> (Moment, Moment) {
     });
     let longest = longest.fold(0.0_f64, f64::max).min(366.0 * 1440.0);
     // cool rooms take about twice the stated time; what is not reached by then is said to be out of sight
-    (
-        first + Span::days(-1),
-        last + Span((longest * 2.0) as i64) + Span::days(14),
-    )
+    let until = last + Span((longest * 2.0) as i64) + Span::days(14);
+    // a stamp in another century is a fault of the plan, and no reason to work out the air until then
+    let from = (first + Span::days(-1)).max(job.start + Span::days(-366));
+    (from, until.min(job.start + Span::days(3 * 366)))
 }

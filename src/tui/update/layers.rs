@@ -11,6 +11,7 @@ use super::super::verdict::Filter;
 use super::super::{timing, words};
 use super::{pieces, say, write};
 use crate::log::What;
+use std::collections::BTreeSet;
 
 /// Takes a key for the top layer.
 pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
@@ -270,17 +271,18 @@ pub fn record_words(model: &Model, what: &What) -> String {
 
 /// Closes looks at what is no longer there, and leaves out of a tick what has been done meanwhile.
 pub fn settle(model: &mut Model) {
+    if model.layers.is_empty() {
+        return;
+    }
     let sheet = model.sheet.clone();
-    let to_do = |id: &str| {
-        let index = sheet.operation(id);
-        let next = |piece: &crate::standing::PieceStanding| piece.next.is_some() && piece.next == index;
-        sheet
-            .standing
-            .rounds
-            .iter()
-            .any(|round| round.left.iter().any(|left| Some(*left) == index))
-            || sheet.standing.pieces.iter().any(next)
-    };
+    let left = sheet
+        .standing
+        .rounds
+        .iter()
+        .flat_map(|round| round.left.iter().copied());
+    let next = sheet.standing.pieces.iter().filter_map(|piece| piece.next);
+    let open: BTreeSet<usize> = left.chain(next).collect();
+    let to_do = |id: &str| sheet.operation(id).is_some_and(|index| open.contains(&index));
     let mut gone = false;
     for layer in &mut model.layers {
         match layer {

@@ -48,6 +48,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
     };
     effects.extend(plan::take_on(model));
+    model.keep();
     effects
 }
 
@@ -171,6 +172,7 @@ fn call_hands(model: &mut Model) -> Vec<Effect> {
 
 /// Brings cursors, exceptions and open looks in line with a fresh sheet.
 fn settle(model: &mut Model) {
+    model.keep();
     now::settle(model);
     pieces::settle(model);
     layers::settle(model);

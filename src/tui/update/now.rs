@@ -7,6 +7,7 @@ use super::super::layer::{Layer, Tick, Touch};
 use super::super::model::Model;
 use super::super::round_card::RoundCard;
 use super::say;
+use std::collections::BTreeSet;
 
 /// Takes a key.
 pub fn press(model: &mut Model, key: Key) {
@@ -90,8 +91,8 @@ pub fn settle(model: &mut Model) {
     let card = model.card();
     let rows = card.as_ref().map_or(&[][..], |card| card.rows.as_slice());
     model.now_page.cursor = model.now_page.cursor.min(rows.len().saturating_sub(1));
-    model
-        .now_page
-        .left_out
-        .retain(|out| rows.iter().any(|row| row.operation == *out));
+    if !model.now_page.left_out.is_empty() {
+        let to_do: BTreeSet<&str> = rows.iter().map(|row| row.operation.as_str()).collect();
+        model.now_page.left_out.retain(|out| to_do.contains(out.as_str()));
+    }
 }

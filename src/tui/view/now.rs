@@ -14,6 +14,7 @@ use crate::units::{Moment, Span};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 /// Columns of the words at the left edge: NOW, THEN, READY, CLOSES.
 pub(super) const MARGIN: usize = 10;
@@ -24,7 +25,7 @@ const WIDE: u16 = 110;
 pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     if area.width < WIDE {
         let round = round_rows(model, usize::from(area.width));
-        let list = round.rows.len();
+        let list = round.list();
         let fixed = round.above.len() + round.below.len() + 2;
         let free = usize::from(area.height).saturating_sub(fixed + list.clamp(3, 6));
         let outlook = outlook::rows(model, usize::from(area.width), free.clamp(5, 11));
@@ -64,17 +65,23 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
 /// The round in three parts: what stands above its pieces, the pieces, what stands below.
 struct RoundRows {
     above: Vec<Row>,
-    rows: Vec<Row>,
+    card: Option<Arc<RoundCard>>,
     below: Vec<Row>,
+}
+
+impl RoundRows {
+    fn list(&self) -> usize {
+        self.card.as_ref().map_or(0, |card| card.rows.len())
+    }
 }
 
 fn draw_round(model: &Model, frame: &mut Frame, area: Rect, parts: RoundRows) {
     let height = usize::from(area.height);
     // the blank line between the parts goes first when room is short
-    let blank = height >= parts.above.len() + parts.rows.len().min(6) + parts.below.len() + 2;
+    let blank = height >= parts.above.len() + parts.list().min(6) + parts.below.len() + 2;
     let fixed = parts.above.len() + parts.below.len() + if blank { 2 } else { 0 };
     let room = height.saturating_sub(fixed);
-    let total = parts.rows.len();
+    let total = parts.list();
     let cursor = model.now_page.cursor.min(total.saturating_sub(1));
     let (shown, hidden) = if total > room {
         (room.saturating_sub(1), true)
@@ -83,11 +90,15 @@ fn draw_round(model: &Model, frame: &mut Frame, area: Rect, parts: RoundRows) {
     };
     let first = first_shown(cursor, total, shown);
     let above = parts.above.len() + usize::from(blank);
+    let columns = usize::from(area.width);
     let mut rows = parts.above;
     if blank {
         rows.push(Row::new());
     }
-    rows.extend(parts.rows.into_iter().skip(first).take(shown));
+    if let Some(card) = &parts.card {
+        let listed = card.rows.iter().enumerate().skip(first).take(shown);
+        rows.extend(listed.map(|(index, row)| piece_row(model, index, row, card, columns)));
+    }
     if hidden {
         let below = total.saturating_sub(first + shown);
         let text = more(first, below, "");
@@ -127,7 +138,7 @@ fn round_rows(model: &Model, columns: usize) -> RoundRows {
         above.push(margin(model, "NOW").text(words, theme.strong));
         return RoundRows {
             above,
-            rows: Vec::new(),
+            card: None,
             below: Vec::new(),
         };
     };
@@ -140,12 +151,6 @@ fn round_rows(model: &Model, columns: usize) -> RoundRows {
         above.push(Row::new());
     }
     above.extend(heading(model, &card, columns));
-    let rows = card
-        .rows
-        .iter()
-        .enumerate()
-        .map(|(index, row)| piece_row(model, index, row, &card, columns))
-        .collect();
     let mut below = Vec::new();
     for (index, line) in card.then.iter().enumerate() {
         for (part, text) in wrap(line, columns.saturating_sub(MARGIN + 1)).into_iter().enumerate() {
@@ -153,7 +158,11 @@ fn round_rows(model: &Model, columns: usize) -> RoundRows {
             below.push(margin(model, word).text(text, theme.text));
         }
     }
-    RoundRows { above, rows, below }
+    RoundRows {
+        above,
+        card: Some(card),
+        below,
+    }
 }
 
 /// The step in spaced capitals, then product, number of pieces and time.
@@ -312,26 +321,21 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
             format!("sand off, the cold spoiled the film: {}", words::names(&spoiled, 4)),
         ));
     }
-    let shown = model.card().map(|card| card.id);
-    let rounds = sheet
+    let shown = model.card();
+    let late = sheet
         .standing
         .rounds
         .iter()
         .filter(|round| round.state == RoundState::Late);
-    for card in rounds
-        .filter_map(|round| RoundCard::of(sheet, round))
-        .filter(|card| Some(&card.id) != shown.as_ref())
-    {
-        let since: Moment = card.start;
-        lines.push((
-            "LATE",
-            format!(
-                "{}, {}, planned at {}",
-                card.step,
-                card.count(),
-                timing::at(since, now, zone)
-            ),
-        ));
+    for standing in late {
+        let Some(round) = sheet.plan.as_ref().and_then(|plan| plan.rounds.get(standing.round)) else {
+            continue;
+        };
+        if shown.as_ref().is_none_or(|shown| shown.id != round.id) {
+            let (step, count) = (words::round(round), words::pieces(standing.left.len()));
+            let start = timing::at(Moment::of(&round.start), now, zone);
+            lines.push(("LATE", format!("{step}, {count}, planned at {start}")));
+        }
     }
     let cautions = sheet.plan.iter().flat_map(|plan| &plan.cautions);
     lines.extend(
@@ -342,13 +346,19 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
     let total = lines.len();
     let mut rows = Vec::new();
     for (word, text) in lines.into_iter().take(2) {
-        for (part, text) in wrap(&text, columns.saturating_sub(MARGIN + 1)).into_iter().enumerate() {
-            let word = if part == 0 { word } else { "" };
-            let row = Row::new()
+        // two rows each: the round must stay in sight; what is cut says so
+        let room = columns.saturating_sub(MARGIN + 1);
+        let mut parts = wrap(&text, room).into_iter();
+        let first = parts.next().unwrap_or_default();
+        let rest = parts.collect::<Vec<_>>().join(" ");
+        rows.push(
+            Row::new()
                 .text(format!(" {word}"), theme.alarm)
                 .pad(MARGIN)
-                .text(text, theme.alarm);
-            rows.push(row);
+                .text(first, theme.alarm),
+        );
+        if !rest.is_empty() {
+            rows.push(Row::new().pad(MARGIN).cell(&rest, room, theme.alarm, &model.symbols));
         }
     }
     if total > 2 {

@@ -1,0 +1,161 @@
+//! The cautions of balance.
+//!
+//! Invariant: only wide solid panels and large sheets warn; what the maker accepted with a reason becomes a
+//! note that repeats it.
+
+use super::DISPUTE;
+use super::panel::{Balance, PanelBalance};
+use crate::dayplan::document::{Caution, Severity};
+
+/// Hours of unequal coats from which on it is said (common practice, no source).
+pub const HOURS_UNEQUAL: f64 = 24.0;
+
+fn caution(code: &str, severity: Severity, text: String, figure: Option<String>, source: &str, piece: &str) -> Caution {
+    Caution {
+        code: code.to_owned(),
+        severity,
+        text,
+        figure,
+        source: Some(source.to_owned()),
+        refers: vec![piece.to_owned()],
+    }
+}
+
+/// The cautions of a balance.
+pub fn of(balance: &Balance) -> Vec<Caution> {
+    let mut found = Vec::new();
+    for panel in &balance.panels {
+        one(panel, &mut found);
+    }
+    for sheet in &balance.sheets {
+        found.push(caution(
+            "sheet-films-differ",
+            Severity::Warning,
+            format!(
+                "{} ends with {} on the face and {} on the back. Sheets move little, but a film that shrinks as it cures can bow a large one: give the back the same.",
+                sheet.name,
+                listed(sheet.face.coats, &sheet.face.products),
+                listed(sheet.back.coats, &sheet.back.products)
+            ),
+            Some(format!("{:.0} × {:.0} mm", sheet.length_mm, sheet.width_mm)),
+            "a finishing shop's report of 50 mm of bow in 1.83 m of veneered board, read; threshold common practice",
+            &sheet.piece,
+        ));
+    }
+    found
+}
+
+fn listed(coats: u32, products: &[String]) -> String {
+    let mut names: Vec<&str> = products.iter().map(String::as_str).collect();
+    names.dedup();
+    match (coats, names.as_slice()) {
+        (0, _) => "no coat".to_owned(),
+        (1, names) => format!("1 coat ({})", names.join(", ")),
+        (coats, names) => format!("{coats} coats ({})", names.join(", ")),
+    }
+}
+
+/// What the imbalance would do, in words.
+fn bend(panel: &PanelBalance) -> Option<String> {
+    let bend = panel.in_use?;
+    let cup = bend.cup_mm.map(|[low, usual, high]| {
+        let side = if usual >= 0.0 { "round" } else { "hollow" };
+        format!(
+            "face {side} by {:.1} mm ({:.1} to {:.1})",
+            usual.abs(),
+            low.abs(),
+            high.abs()
+        )
+    });
+    let cup = cup.unwrap_or_else(|| "timber not in the table, no cup computed".to_owned());
+    Some(format!("{cup}; gap in moisture {:.2} %", bend.gap_percent[1].abs()))
+}
+
+fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
+    let (face, back) = (&panel.face, &panel.back);
+    if face.coats == 0 && back.coats == 0 {
+        return;
+    }
+    let accepted = panel
+        .accepted
+        .as_ref()
+        .map_or_else(String::new, |reason| format!(" Accepted: {reason}."));
+    let severity = if panel.accepted.is_some() {
+        Severity::Note
+    } else {
+        Severity::Warning
+    };
+    let source = "moisture-excluding effectiveness (Wood Handbook, table 16-3), diffusion and plate theory; free panel, so the most it can be";
+    if !panel.equal_coats {
+        found.push(caution(
+            "unequal-coats",
+            severity,
+            format!(
+                "{} ends with {} on the face and {} on the back.{accepted} {DISPUTE}",
+                panel.name,
+                listed(face.coats, &face.products),
+                listed(back.coats, &back.products)
+            ),
+            bend(panel),
+            source,
+            &panel.piece,
+        ));
+    } else if !panel.equal_products {
+        found.push(caution(
+            "unequal-products",
+            severity,
+            format!(
+                "{} has {} on the face and {} on the back: as many, but films that do not keep moisture out alike.{accepted}",
+                panel.name,
+                listed(face.coats, &face.products),
+                listed(back.coats, &back.products)
+            ),
+            bend(panel),
+            source,
+            &panel.piece,
+        ));
+    }
+    let longest = panel.planned.longest_hours;
+    if longest > HOURS_UNEQUAL {
+        let cup = panel.while_unequal.and_then(|bend| bend.cup_mm);
+        found.push(caution(
+            "unequal-hours",
+            severity,
+            format!(
+                "{} stands {longest:.0} hours with one face a coat behind the other.{accepted}",
+                panel.name
+            ),
+            cup.map(|cup| format!("up to {:.1} mm should the air turn damp meanwhile", cup[2].abs())),
+            "threshold of a day is common practice, no source",
+            &panel.piece,
+        ));
+    }
+    if panel.timbers.is_empty() {
+        found.push(caution(
+            "timber-unknown",
+            Severity::Note,
+            format!(
+                "{}: nothing is known here of the movement of \"{}\", so no cup and no change of width is computed.",
+                panel.name, panel.material
+            ),
+            None,
+            "Wood Handbook, table 13-5",
+            &panel.piece,
+        ));
+    }
+    let unknown: Vec<&str> = face.unknown.iter().chain(&back.unknown).map(String::as_str).collect();
+    if !unknown.is_empty() {
+        found.push(caution(
+            "film-unknown",
+            Severity::Note,
+            format!(
+                "{}: how much moisture {} keeps out is not known here, so no gap is computed.",
+                panel.name,
+                unknown.join(", ")
+            ),
+            None,
+            "Wood Handbook, table 16-3",
+            &panel.piece,
+        ));
+    }
+}

@@ -1,0 +1,84 @@
+//! What a coat of a product gives off.
+//!
+//! Invariant: a coat never gives off more than it weighs; a solvent that is not known is said, with its grams,
+//! and one that is not given is not made up.
+//!
+//! Everything errs upwards: the high end of density and of every share, the fast end of dry to touch.
+
+use super::product::{Product, Stage};
+use crate::science::vapour::{Part, Release, Substance, find, harmless};
+use crate::units::{Grams, Millilitres};
+
+/// The solvent of a coat, by substance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GivenOff {
+    /// Known substances.
+    pub parts: Vec<(&'static Substance, Grams)>,
+    /// Names nothing is known of.
+    pub unknown: Vec<(String, Grams)>,
+}
+
+impl GivenOff {
+    /// All of it.
+    pub fn total(&self) -> Grams {
+        let known: Grams = self.parts.iter().map(|part| part.1).sum();
+        known + self.unknown.iter().map(|part| part.1).sum()
+    }
+}
+
+impl Product {
+    /// What a volume of it gives off. `None` where its density or its solvents are not given.
+    pub fn given_off(&self, volume: Millilitres) -> Option<GivenOff> {
+        let density = self.density.as_ref()?;
+        if self.solvents.is_empty() {
+            return None;
+        }
+        // 1 mL of 1 kg/L is 1 g
+        let mass = volume.0 * density.high;
+        let sum: f64 = self.solvents.iter().map(|solvent| solvent.1.high).sum();
+        let scale = if sum > 100.0 { 100.0 / sum } else { 1.0 };
+        let mut given = GivenOff {
+            parts: Vec::new(),
+            unknown: Vec::new(),
+        };
+        for (name, share) in &self.solvents {
+            let grams = Grams(mass * share.high * scale / 100.0);
+            if harmless(name) {
+                continue;
+            }
+            match find(name) {
+                Some(substance) => given.parts.push((substance, grams)),
+                None => given.unknown.push((name.clone(), grams)),
+            }
+        }
+        Some(given)
+    }
+
+    /// How fast a coat of it lets go. Without a time to dry to touch, as fast as is told apart.
+    pub fn release(&self, coat: u8) -> Release {
+        let touch = self.fast_minutes(Stage::DryToTouch, coat);
+        touch.map_or_else(|| Release::with_time_constant(Release::SHORTEST), Release::dry_to_touch)
+    }
+
+    /// A coat as the planner's allowance of vapour needs it (see [`crate::science::vapour::draws`]); unknown
+    /// solvents are counted as the most flammable known one. `None` as for [`Product::given_off`].
+    pub fn vapour_parts(&self, volume: Millilitres, coat: u8) -> Option<Vec<Part>> {
+        let given = self.given_off(volume)?;
+        let release = self.release(coat);
+        let least = crate::science::vapour::substance::all()
+            .iter()
+            .map(Substance::lel_grams)
+            .fold(f64::MAX, f64::min);
+        let known = given
+            .parts
+            .iter()
+            .map(|(substance, grams)| (grams.0, substance.lel_grams()));
+        let unknown = given.unknown.iter().map(|(_, grams)| (grams.0, least));
+        Some(
+            known
+                .chain(unknown)
+                .map(|(grams, lel)| Part { grams, lel, release })
+                .collect(),
+        )
+    }
+}

@@ -1,0 +1,46 @@
+//! Order after order on one network, looked at once.
+//!
+//! Invariant: the plan of an order depends on the network and that order alone, not on the orders before it.
+
+use super::bound::{self, Bound};
+use super::construct;
+use super::decode::Decoder;
+use super::layout::Layout;
+use super::network::{Network, TaskId};
+use super::reason::Infeasible;
+use super::shop::Shop;
+use super::solution::Solution;
+
+/// Makes plans of orders.
+#[derive(Debug)]
+pub struct Placer<'l, 'n> {
+    layout: &'l Layout<'n>,
+    decoder: Decoder<'l, 'n>,
+    shop: Shop<'l, 'n>,
+    bound: Bound,
+}
+
+impl Placer<'_, '_> {
+    /// The plan of an order, drawn together. Tasks it does not name come last, by rank.
+    pub fn place(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
+        let keys = construct::by_tasks(self.layout, self.decoder.graph(), order);
+        self.decoder.decode(&keys)?;
+        let score = self.decoder.shop.score();
+        let (starts, workers) = self.decoder.shop.snapshot();
+        self.shop.load(&starts, &workers);
+        let score = self.shop.settle(score);
+        Ok(self.shop.solution(score, self.bound, self.decoder.tries))
+    }
+}
+
+/// Checks and indexes a network once and hands out a placer for it.
+pub fn with_placer<R>(network: &Network, work: impl FnOnce(&mut Placer) -> R) -> Result<R, Infeasible> {
+    let layout = Layout::of(network)?;
+    let mut placer = Placer {
+        layout: &layout,
+        decoder: Decoder::new(&layout, true),
+        shop: Shop::new(&layout),
+        bound: bound::bound(&layout),
+    };
+    Ok(work(&mut placer))
+}

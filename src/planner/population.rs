@@ -1,0 +1,288 @@
+//! Search with a population of plans, for plain networks.
+//!
+//! Invariant: every member is a plan that was decoded; the same seed gives the same members. A child takes a
+//! stretch in which the mother's pools are full and the father's order around it (after the peak crossover
+//! of Valls, Ballestín and Quintanilla, 2008, European Journal of Operational Research 185, 495-508).
+
+use super::dice::Dice;
+use super::plain::{Bench, Plain};
+
+/// Members of a population.
+const MEMBERS: usize = 300;
+/// Children without a better plan, in populations, after which all but the best plan starts afresh.
+const STALL: usize = 60;
+
+#[derive(Clone, Debug)]
+struct Member {
+    start: Vec<u32>,
+    length: u32,
+}
+
+/// A population.
+#[derive(Debug)]
+pub(super) struct Population {
+    plain: Plain,
+    bench: Bench,
+    dice: Dice,
+    members: Vec<Member>,
+    best_here: u32,
+    stalled: usize,
+    child: Vec<u16>,
+    keys: Vec<i64>,
+    load: Vec<u64>,
+    sorting: Vec<(i64, u16)>,
+}
+
+impl Population {
+    pub(super) fn new(plain: Plain, seed: u64, stream: u64) -> Self {
+        let bench = Bench::new(&plain);
+        let count = plain.count();
+        Self {
+            plain,
+            bench,
+            dice: Dice::new(seed, stream),
+            members: Vec::new(),
+            best_here: u32::MAX,
+            stalled: 0,
+            child: Vec::with_capacity(count),
+            keys: vec![0; count],
+            load: Vec::new(),
+            sorting: Vec::with_capacity(count),
+        }
+    }
+
+    pub(super) fn tries(&self) -> u64 {
+        self.bench.tries
+    }
+
+    /// Takes a plan found elsewhere in.
+    pub(super) fn welcome(&mut self, start: Vec<u32>) {
+        let ends = start
+            .iter()
+            .zip(&self.plain.minutes)
+            .map(|(start, minutes)| start + minutes);
+        let length = ends.max().unwrap_or(0);
+        if self.members.len() < MEMBERS {
+            self.members.push(Member { start, length });
+        } else {
+            let at = self.dice.below(MEMBERS);
+            self.members[at] = Member { start, length };
+        }
+        self.best_here = self.best_here.min(length);
+    }
+
+    /// One new plan: its length; its starts are in [`Population::latest`].
+    pub(super) fn step(&mut self) -> u32 {
+        if self.members.len() < MEMBERS {
+            self.sample();
+            let length = self.decode();
+            self.members.push(Member {
+                start: self.bench.start.clone(),
+                length,
+            });
+            self.best_here = self.best_here.min(length);
+            return length;
+        }
+        let mother = self.tournament();
+        let mut father = self.tournament();
+        while father == mother {
+            father = self.dice.below(MEMBERS);
+        }
+        if self.dice.below(10) < 7 {
+            self.peak(mother, father);
+        } else {
+            self.two_points(mother, father);
+        }
+        self.disturb();
+        let length = self.decode();
+        let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
+        let out = if self.members[one].length >= self.members[other].length {
+            one
+        } else {
+            other
+        };
+        let is_new = self.members[mother].start != self.bench.start && self.members[father].start != self.bench.start;
+        if length <= self.members[out].length && is_new {
+            self.members[out].start.copy_from_slice(&self.bench.start);
+            self.members[out].length = length;
+        }
+        if length < self.best_here {
+            self.best_here = length;
+            self.stalled = 0;
+        } else {
+            self.stalled += 1;
+            if self.stalled > STALL * MEMBERS {
+                self.members.clear();
+                self.best_here = u32::MAX;
+                self.stalled = 0;
+            }
+        }
+        length
+    }
+
+    /// Starts of the plan made last.
+    pub(super) fn latest(&self) -> &[u32] {
+        &self.bench.start
+    }
+
+    fn decode(&mut self) -> u32 {
+        self.bench.justify(&self.plain, &mut self.child, 2)
+    }
+
+    fn tournament(&mut self) -> usize {
+        let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
+        if self.members[one].length <= self.members[other].length {
+            one
+        } else {
+            other
+        }
+    }
+
+    /// An order drawn task by task, those that must end soon with more chance.
+    fn sample(&mut self) {
+        let plain = &self.plain;
+        let mut left: Vec<usize> = plain.before.iter().map(Vec::len).collect();
+        let mut open: Vec<u16> = (0..plain.count() as u16).filter(|&id| left[id as usize] == 0).collect();
+        self.child.clear();
+        while !open.is_empty() {
+            let latest = open.iter().map(|&id| plain.latest_end[id as usize]).max().unwrap_or(0);
+            let chance = |id: u16| {
+                let regret = u64::from(latest - plain.latest_end[id as usize]) + 1;
+                regret * regret
+            };
+            let all: u64 = open.iter().map(|&id| chance(id)).sum();
+            let mut draw = self.dice.below(usize::try_from(all).unwrap_or(usize::MAX)) as u64;
+            let mut pick = open.len() - 1;
+            for (place, &id) in open.iter().enumerate() {
+                let chance = chance(id);
+                if draw < chance {
+                    pick = place;
+                    break;
+                }
+                draw -= chance;
+            }
+            let id = open.swap_remove(pick);
+            self.child.push(id);
+            for &(next, _) in &plain.after[id as usize] {
+                left[next as usize] -= 1;
+                if left[next as usize] == 0 {
+                    open.push(next);
+                }
+            }
+        }
+    }
+
+    /// The mother's order where her pools are fullest, the father's around it.
+    fn peak(&mut self, mother: usize, father: usize) {
+        let plain = &self.plain;
+        let (mother, father) = (&self.members[mother], &self.members[father]);
+        let length = mother.length as usize;
+        let part = (length * (100 + self.dice.below(401)) / 1000).clamp(1, length.max(1));
+        // load before each minute, so that a stretch is one subtraction
+        self.load.clear();
+        self.load.resize(length + 2, 0);
+        for (id, &start) in mother.start.iter().enumerate() {
+            let weight = u64::from(plain.weight[id]);
+            let end = start + plain.minutes[id];
+            self.load[start as usize + 1] = self.load[start as usize + 1].wrapping_add(weight);
+            self.load[end as usize + 1] = self.load[end as usize + 1].wrapping_sub(weight);
+        }
+        for _ in 0..2 {
+            let mut sum = 0_u64;
+            for load in &mut self.load {
+                sum = sum.wrapping_add(*load);
+                *load = sum;
+            }
+        }
+        let mut best = (0, 0);
+        for _ in 0..3 {
+            let from = self.dice.below(length - part + 1);
+            let load = self.load[from + part].wrapping_sub(self.load[from]);
+            if load >= best.0 {
+                best = (load, from);
+            }
+        }
+        let (from, until) = (best.1 as u32, (best.1 + part) as u32);
+        let far = 1_i64 << 32;
+        for (id, &start) in mother.start.iter().enumerate() {
+            let end = start + plain.minutes[id];
+            let inside = start >= from && end <= until;
+            let cut = start < until && end > from;
+            self.keys[id] = if inside || (cut && self.dice.below(2) == 0) {
+                i64::from(start)
+            } else if start < from {
+                i64::from(father.start[id]) - far
+            } else {
+                i64::from(father.start[id]) + far
+            };
+        }
+        self.child_from_keys();
+    }
+
+    fn child_from_keys(&mut self) {
+        let plain = &self.plain;
+        for key in &mut self.keys {
+            *key *= 64;
+        }
+        for &id in &plain.sequence {
+            let id = id as usize;
+            for &(earlier, _) in &plain.before[id] {
+                self.keys[id] = self.keys[id].max(self.keys[earlier as usize] + 1);
+            }
+        }
+        self.sorting.clear();
+        self.sorting
+            .extend(self.keys.iter().enumerate().map(|(id, &key)| (key, id as u16)));
+        self.sorting.sort_unstable();
+        self.child.clear();
+        self.child.extend(self.sorting.iter().map(|one| one.1));
+    }
+
+    /// The mother's order up to one point and after another, the father's between.
+    fn two_points(&mut self, mother: usize, father: usize) {
+        let count = self.plain.count();
+        let (one, other) = (self.dice.below(count), self.dice.below(count));
+        let (from, until) = (one.min(other), one.max(other));
+        let ordered = |start: &[u32], place_of: &mut Vec<(i64, u16)>, plain: &Plain| {
+            place_of.clear();
+            place_of.extend(
+                plain
+                    .sequence
+                    .iter()
+                    .enumerate()
+                    .map(|(place, &id)| (i64::from(start[id as usize]) << 20 | place as i64, id)),
+            );
+            place_of.sort_unstable();
+        };
+        ordered(&self.members[mother].start, &mut self.sorting, &self.plain);
+        let from_mother: Vec<u16> = self.sorting.iter().map(|one| one.1).collect();
+        ordered(&self.members[father].start, &mut self.sorting, &self.plain);
+        let mut taken = vec![false; count];
+        self.child.clear();
+        for &id in &from_mother[..from] {
+            taken[id as usize] = true;
+            self.child.push(id);
+        }
+        for &(_, id) in &self.sorting {
+            if self.child.len() >= until {
+                break;
+            }
+            if !std::mem::replace(&mut taken[id as usize], true) {
+                self.child.push(id);
+            }
+        }
+        self.child.extend(from_mother.iter().filter(|&&id| !taken[id as usize]));
+    }
+
+    /// Swaps one neighbour in twenty where no wait stands between.
+    fn disturb(&mut self) {
+        for at in 1..self.child.len().saturating_sub(2) {
+            if self.dice.below(20) == 0 {
+                let (one, other) = (self.child[at], self.child[at + 1]);
+                if !self.plain.after[one as usize].iter().any(|next| next.0 == other) {
+                    self.child.swap(at, at + 1);
+                }
+            }
+        }
+    }
+}
