@@ -154,7 +154,8 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
             if let Some(via) = via {
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                let under = before.iter().flatten().filter(|other| other.far != laid.far);
+                for down in films.latest.iter().flatten().chain(under).filter(|_| on_bearers) {
                     if !wiped(writer, down) {
                         let touch = Delay::Film(Stage::DryToTouch);
                         writer.wait(
@@ -169,7 +170,8 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
             if let Some(via) = via {
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                for down in films.latest.iter().flatten().filter(|_| on_bearers) {
+                let under = before.iter().flatten().filter(|other| other.far != laid.far);
+                for down in films.latest.iter().flatten().chain(under).filter(|_| on_bearers) {
                     if !wiped(writer, down) {
                         let touch = Delay::Film(Stage::DryToTouch);
                         writer.wait(
