@@ -1,9 +1,9 @@
 //! Runs folders of published scheduling problems through the engine that plans a finishing day.
 //!
-//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--tries N] [--csv FILE]`
+//! `cargo bench --bench published -- FOLDER... [--seconds S] [--threads N] [--tries N] [--seed N] [--csv FILE]`
 //!
 //! Reads every `.sm` and `.txt` below each folder. `best_known.csv` beside a folder (columns instance, set,
-//! cpm, best_lb, best_ub) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
+//! cpm, `best_lb`, `best_ub`) gives the values to compare with. Exits 1 when a plan breaks a rule or is shorter
 //! than a known lower bound, 2 when something cannot be read.
 #![allow(
     clippy::print_stdout,
@@ -30,6 +30,7 @@ struct Options {
     seconds: f64,
     threads: u32,
     tries: u32,
+    seed: u64,
     csv: Option<PathBuf>,
 }
 
@@ -51,6 +52,7 @@ fn options() -> Result<Options, String> {
         seconds: 1.0,
         threads: 2,
         tries: u32::MAX,
+        seed: 1,
         csv: None,
     };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
@@ -60,6 +62,7 @@ fn options() -> Result<Options, String> {
             "--seconds" => options.seconds = value()?.parse().map_err(|_| "--seconds wants a number")?,
             "--threads" => options.threads = value()?.parse().map_err(|_| "--threads wants a number")?,
             "--tries" => options.tries = value()?.parse().map_err(|_| "--tries wants a number")?,
+            "--seed" => options.seed = value()?.parse().map_err(|_| "--seed wants a number")?,
             "--csv" => options.csv = Some(value()?.into()),
             _ => options.folders.push(word.into()),
         }
@@ -184,7 +187,7 @@ fn one(
     let begun = Instant::now();
     let limit = Duration::from_secs_f64(options.seconds);
     let settings = Settings {
-        seed: 1,
+        seed: options.seed,
         tries: options.tries,
         threads: options.threads,
         ..Settings::default()

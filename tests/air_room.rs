@@ -111,6 +111,26 @@ fn without_a_room_or_its_air_nothing_is_computed_and_that_is_said() {
     }
 }
 
+// Trade page on drying oils: the solvent of an oil varnish is gone in two to four hours, though it is dry to touch only
+// in six to eight; 95 % gone in two hours is a time constant of 40 minutes.
+#[test]
+fn an_oil_varnish_loses_its_solvent_before_it_is_dry_to_touch() {
+    let job = job(ROOM, &top());
+    let varnish = job.product("brushing-varnish").expect("shipped");
+    assert!(
+        varnish
+            .fast_minutes(Stage::DryToTouch, 1)
+            .is_some_and(|touch| touch > 120.0)
+    );
+    near(varnish.release(1).time_constant(), 40.0, 1e-12);
+    // a still film of 60 g/m² of white spirit, as n-decane at 23 °C: 33 g/m² an hour (1,464 P M µg/m² an hour), so about
+    // two hours at that rate: the same order
+    let decane = denib::science::solvent::find("n-decane").expect("known");
+    let pressure = decane.vapour_pressure(denib::units::Celsius(23.0)).0;
+    let rate = 1464.0 * pressure * decane.molar_mass / 1e6;
+    assert!((30.0..36.0).contains(&rate), "{rate}");
+}
+
 #[test]
 fn what_a_product_does_not_give_is_missing_not_nothing() {
     let mut job = job(ROOM, &top());
@@ -138,6 +158,26 @@ fn what_a_product_does_not_give_is_missing_not_nothing() {
     assert_eq!(air.missing.len(), 2);
     let found = cautions(&job, &some, Some(&air), &Settings::default());
     assert_eq!(find(&found, "air-incomplete").map(|one| one.refers.len()), Some(2));
+}
+
+// Raw oils: no solvent, flash point far above the last class of flammable liquids (93 °C, 29 CFR 1910.106).
+#[test]
+fn a_raw_oil_gives_off_nothing_to_speak_of() {
+    let mut job = job(ROOM, &top());
+    for product in job.schedules.values_mut().flat_map(|schedule| &mut schedule.products) {
+        if product.id == "oil-varnish-blend" {
+            product.solvents.clear();
+            if let Some(flash) = &mut product.flash_point {
+                (flash.low, flash.high) = (220.0, 240.0);
+            }
+        }
+    }
+    let plan = plan(
+        &job,
+        vec![coat("top", &["face"], "oil-varnish-blend", 1, "09:00", 20, 100.0)],
+    );
+    let air = of(&job, &plan, Country::GreatBritain).expect("a room");
+    assert!(air.missing.is_empty() && air.coats.len() == 1 && air.peak_percent_lel.abs() < 1e-12);
 }
 
 #[test]

@@ -6,7 +6,9 @@ mod planned;
 
 use denib::balance::films::film_of;
 use denib::balance::{AirStep, Balance, Bend, cautions, of};
+use denib::dayplan::History;
 use denib::dayplan::document::{Operation, Severity, State};
+use denib::dayplan::history::{Done, Fate, Strip};
 use denib::job::Job;
 use denib::science::MoistAir;
 use denib::science::exclusion::Finish;
@@ -117,7 +119,7 @@ fn the_bare_back_takes_up_the_damp_and_the_face_goes_hollow() {
     let dry = AirStep {
         from: MoistAir::new(20.0, 60.0),
         to: MoistAir::new(20.0, 50.0),
-        days: 28.0,
+        ..AirStep::default()
     };
     let other = in_use(&of(&job, &plan(&job, face_only()), None, &dry));
     near(other.gap_percent[1], -bend.gap_percent[1], 1e-6);
@@ -232,7 +234,14 @@ fn large_sheets_warn_when_their_films_differ() {
         .collect();
     let uneven = of(&job, &plan(&job, faces.clone()), None, &AirStep::default());
     assert_eq!(uneven.sheets.len(), 1);
-    assert!(find(&cautions(&uneven), "sheet-films-differ").is_some());
+    let severity = |balance: &Balance| find(&cautions(balance), "sheet-films-differ").map(|one| one.severity);
+    assert_eq!(severity(&uneven), Some(Severity::Warning));
+    let mut accepting = job.clone();
+    accepting
+        .accepted_imbalance
+        .insert("back-board".to_owned(), "screwed all round".to_owned());
+    let noted = of(&accepting, &plan(&job, faces.clone()), None, &AirStep::default());
+    assert_eq!(severity(&noted), Some(Severity::Note));
     let mut all = faces.clone();
     all.extend(faces.into_iter().map(|mut one| {
         one.surfaces = vec!["back".to_owned()];
@@ -270,19 +279,19 @@ fn panel_of(material: &str) -> String {
     panel("top", [1200, 600, 20], material, "solid", "")
 }
 
-// Wood Handbook, eq. 13-2: a flat-sawn sugar maple top, 600 mm, C 0.00353; 50 to 60 % at 20 °C is 9.27 to 11.00 % of
-// moisture by its eq. 4-5: 3.7 mm.
+// Wood Handbook, eq. 13-2: a flat-sawn sugar maple top, 600 mm, C 0.00353; 35 to 65 % at 20 °C is 6.96 to 12.00 % of
+// moisture by its eq. 4-5: 10.7 mm.
 #[test]
 fn the_season_for_slots_and_buttons() {
     let balance = one(600, 20, "flat-sawn hard maple", &both);
     let season = balance.panels[0].season_mm.expect("known");
-    near(season[2], 600.0 * 0.003_53 * AirStep::default().moisture(), 1e-9);
+    near(season[2], 600.0 * 0.003_53 * 5.033, 1e-3);
     near(season[0], season[2], 1e-9);
     // where the cut is left open it may be the radial 0.00165, or anything between
     let open = one(600, 20, "sugar maple", &both).panels[0].season_mm.expect("known");
-    near(open[0], 600.0 * 0.001_65 * AirStep::default().moisture(), 1e-9);
+    near(open[0], 600.0 * 0.001_65 * 5.033, 1e-3);
     near(open[1], f64::midpoint(open[0], open[2]), 1e-9);
-    near(season[2], 3.66, 0.01);
+    near(season[2], 10.66, 0.01);
     // 20 mm: 1.56 days with both faces open, four times that with one
     let panel = &balance.panels[0];
     near(panel.equalising_days.expect("a time")[1], 1.564, 1e-3);
@@ -319,7 +328,13 @@ fn hours_so_far_are_those_up_to_now() {
         air: (20.0, 45.0),
     };
     let so_far = |now: &str, since: Option<&str>| {
-        let balance = of(&job, &plan, Some(&standing(now, since)), &AirStep::default());
+        let history = History::none(Moment::of(&at(now)));
+        let balance = of(
+            &job,
+            &plan,
+            Some((&history, &standing(now, since))),
+            &AirStep::default(),
+        );
         (
             balance.panels[0].so_far.expect("a standing").hours,
             balance.panels[0].unequal_since,
@@ -381,8 +396,7 @@ fn shipped_products_have_their_film() {
 fn the_demo_is_in_balance() {
     let job = from_text("linen-press.toml", include_str!("../demo/linen-press.toml"));
     let settings = denib::dayplan::Settings { seed: 1, tries: 3 };
-    let plan =
-        denib::dayplan::plan(&job, &denib::dayplan::History::none(job.start), settings, &mut || true).expect("a plan");
+    let plan = denib::dayplan::plan(&job, &History::none(job.start), settings, &mut || true).expect("a plan");
     let balance = of(&job, &plan, None, &AirStep::default());
     let wide = job.pieces.iter().filter(|piece| job.is_wide(piece)).count();
     assert!(wide > 4 && balance.panels.len() == wide);
@@ -422,4 +436,59 @@ fn the_order_of_what_the_trade_reports() {
         .expect("unequal overnight");
     let [low, _, high] = cup.map(f64::abs);
     assert!(low < 6.0 && high > 3.0 && high < 30.0, "{cup:?}");
+}
+
+#[test]
+fn what_was_done_counts_as_it_was_done() {
+    let job = job(ROOM, &panel_of("oak"));
+    let face = coat("top", &["face"], "shellac", 1, "08:40", 20, 60.0);
+    let back = coat("top", &["back"], "shellac", 1, "13:40", 20, 60.0);
+    let plan = plan(&job, vec![face.clone(), back.clone()]);
+    let moment = |clock: &str| Moment::of(&at(clock));
+    let done = |start: &str, end: &str| {
+        Fate::Done(Done {
+            start: moment(start),
+            end: moment(end),
+            by: "Ada".to_owned(),
+            record: "r".to_owned(),
+        })
+    };
+    let standing = Standing {
+        now: moment("18:00"),
+        pieces: Vec::new(),
+        rounds: Vec::new(),
+        now_round: None,
+        coming: Vec::new(),
+        closing: Vec::new(),
+        air: (20.0, 45.0),
+    };
+    let hours = |history: &History| of(&job, &plan, Some((history, &standing)), &AirStep::default()).panels[0].planned;
+    let mut history = History::none(moment("18:00"));
+    // the face an hour late: four hours apart, not five
+    history.operations.insert(face.id.clone(), done("09:40", "10:00"));
+    near(hours(&history).hours, 4.0, 1e-9);
+    // the back will not be done
+    let mut skipped = history.clone();
+    skipped.operations.insert(
+        back.id.clone(),
+        Fate::Skipped {
+            at: moment("12:00"),
+            reason: "no time".to_owned(),
+        },
+    );
+    assert!(hours(&skipped).for_good);
+    // a second coat done under an earlier plan counts; one taken off again does not
+    let mut more = coat("top", &["face"], "shellac", 2, "10:30", 20, 60.0);
+    more.id = "of an earlier plan".to_owned();
+    history.operations.insert(more.id.clone(), done("10:30", "10:50"));
+    history.earlier.insert(more.id.clone(), more);
+    assert!(hours(&history).for_good);
+    history.strips.push(Strip {
+        piece: "top".to_owned(),
+        surfaces: vec!["face".to_owned()],
+        at: moment("11:00"),
+        reason: "runs".to_owned(),
+    });
+    let stripped = of(&job, &plan, Some((&history, &standing)), &AirStep::default());
+    assert_eq!((stripped.panels[0].face.coats, stripped.panels[0].back.coats), (0, 1));
 }

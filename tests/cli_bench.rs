@@ -18,6 +18,12 @@ fn document(run: &Run) -> Plan {
     serde_json::from_str(&run.out).unwrap()
 }
 
+/// The plan in force, read from the log.
+fn in_force(case: &Case) -> Plan {
+    let (records, _) = denib::log::read(&std::fs::read(case.path("shelf.log")).unwrap());
+    denib::log::plan_in_force(&records).unwrap().clone()
+}
+
 #[test]
 fn the_plan_reads_by_day_and_round() {
     let run = shelf().run("plan shelf.toml").expect(0);
@@ -101,6 +107,18 @@ fn planning_writes_nothing_until_the_plan_is_taken() {
 }
 
 #[test]
+fn planning_again_from_the_plan_in_force_gives_a_plan() {
+    let case = shelf();
+    case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
+    let taken = in_force(&case);
+    let again = document(&case.run(&format!("plan shelf.toml --format json {MORNING}")).expect(0));
+    assert!(
+        again.ready <= taken.ready,
+        "nothing has happened, so nothing ends later"
+    );
+}
+
+#[test]
 fn no_time_left_still_gives_a_plan() {
     let run = shelf()
         .run("plan shelf.toml --seconds 0 --tries 1000000 --format json")
@@ -139,7 +157,7 @@ fn a_job_no_plan_keeps_says_why_and_is_one() {
 fn a_round_is_ticked_by_exception_and_taken_back() {
     let case = shelf();
     case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
-    let plan = document(&case.run("plan shelf.toml --format json").expect(0));
+    let plan = in_force(&case);
     let round = plan.rounds.iter().find(|round| round.operations.len() == 3).unwrap();
     let id = &round.id;
     let late = "--now 2026-11-30T12:00:00Z";
@@ -155,17 +173,18 @@ fn a_round_is_ticked_by_exception_and_taken_back() {
         "{last}"
     );
     // what is left of the round is one piece, then none
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    let later = "--now 2026-11-30T12:05:00Z";
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(0)
         .says("rail 2 of 2");
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(2)
         .tells("over already");
-    case.run(&format!("tick shelf.toml --undo {late}"))
+    case.run(&format!("tick shelf.toml --undo {later}"))
         .expect(0)
         .says("taken back")
         .says("rail 2 of 2");
-    case.run(&format!("tick shelf.toml {id} {late}"))
+    case.run(&format!("tick shelf.toml {id} {later}"))
         .expect(0)
         .says("rail 2 of 2");
 }
@@ -213,7 +232,7 @@ fn readings_notes_and_touch_tests_are_written() {
         .expect(0)
         .says("door_stood_open");
     case.run(&format!("plan shelf.toml --take {MORNING}")).expect(0);
-    let plan = document(&case.run("plan shelf.toml --format json").expect(0));
+    let plan = in_force(&case);
     for round in plan.rounds.iter().take_while(|round| round.coat != Some(1)) {
         let end = round.end.to_rfc3339();
         case.run(&format!("tick shelf.toml {} --now {end}", round.id)).expect(0);

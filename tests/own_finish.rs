@@ -46,9 +46,11 @@ grit = "P360 wet"
 [[step]]
 do = "unmask"
 [[step]]
+do = "rub-out"
+grit = "0000 wool"
+[[step]]
 do = "wax"
 product = "paste-wax"
-grit = "0000 wool"
 method = "wipe"
 wait = { value = "10 min", status = "common-practice", source = "no source" }
 [[step]]

@@ -1,6 +1,6 @@
 //! Plans bent by a minute, a hand or an entry: `verify` must say so.
 
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::expect_used, clippy::panic)]
 
 mod planner_networks;
 

@@ -1,6 +1,6 @@
 //! Random networks of every kind: always a plan that keeps every rule, or a named reason.
 
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::expect_used, clippy::panic)]
 
 mod planner_networks;
 

@@ -1,7 +1,7 @@
 //! Each rule of the network by hand: a bad plan that `verify` must reject by name and a good one it must
 //! pass; and the engine's own plan of the same network is silent.
 
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::expect_used, clippy::panic)]
 
 mod planner_networks;
 

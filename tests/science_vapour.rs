@@ -8,7 +8,7 @@
 
 mod values;
 
-use denib::science::vapour::draw::budget;
+use denib::science::vapour::draw::{budget, peak};
 use denib::science::vapour::volume::{
     air_to_quarter_lel, dilution_air, dilution_air_cfm, litres_of_vapour, mg_m3, molar_volume, ppm,
 };
@@ -155,6 +155,23 @@ fn names_are_matched_not_guessed() {
     }
 }
 
+#[test]
+fn every_solvent_of_a_shipped_schedule_is_known() {
+    for product in denib::finish::shipped()
+        .values()
+        .flat_map(|schedule| &schedule.products)
+    {
+        for (name, _) in &product.solvents {
+            assert!(
+                find(name).is_some() || substance::harmless(name),
+                "{} of {}",
+                name,
+                product.id
+            );
+        }
+    }
+}
+
 // The room against a general integrator (`tests/values/room.py`, scipy) to 1e-6.
 #[test]
 fn build_up_and_release_agree_with_an_integrator() {
@@ -244,6 +261,7 @@ proptest! {
             prop_assert!(held + floor >= percent - 1e-9, "minute {minute}: {held} under {percent}");
         }
         // and not wildly above: the peak is that of the coat laid at once
+        prop_assert!((f64::from(peak(&stair)) / 1000.0 - sum_at(&stair, 0.0)).abs() < 1e-9);
         let peak = sum_at(&stair, 0.0);
         let most = 100.0 / room.volume * (grams / 40.0 + second / 58.0);
         prop_assert!(peak <= most * 1.02 + 0.01);
@@ -255,6 +273,7 @@ fn rectangles_of_nothing() {
     let room = Room::new(60.0, 2.0, 3.0).expect("a room");
     assert!(draws(&room, &[], 10, 0.01, 1000).is_empty());
     assert_eq!(budget(10.0), 10_000);
+    assert_eq!(peak(&[]), 0);
     let part = Part {
         grams: 100.0,
         lel: 40.0,

@@ -5,11 +5,13 @@
 mod planned;
 mod shop;
 
-use denib::dayplan::Plan;
 use denib::dayplan::document::{Operation, State};
+use denib::dayplan::history::{Done, Fate};
+use denib::dayplan::{History, Plan};
 use denib::finish::{Mechanism, Method, Product, StepKind};
 use denib::job::Job;
 use denib::stores::{OnHand, Rates, Stores, document, mixes, of, tins, with};
+use denib::units::Moment;
 use planned::{ROOM, at, coat, from_text, job, operation, panel, plan};
 use proptest::prelude::*;
 
@@ -54,7 +56,7 @@ fn litres_of_the_worked_example() {
         waste_percent: 5.0,
         ..Rates::default()
     };
-    let stores = with(&job, &plan, &rates, &OnHand::new());
+    let stores = with(&job, &plan, None, &rates, &OnHand::new());
     let need = &stores.products[0];
     near(need.on_work_ml.expect("known"), 1050.0, 1e-12);
     let [best, reckoned, worst] = need.needed_ml.expect("known");
@@ -102,6 +104,7 @@ fn used_left_and_whether_it_lasts() {
         let stores = with(
             &job,
             &plan,
+            None,
             &Rates::default(),
             &OnHand::from([("shellac".to_owned(), amount)]),
         );
@@ -117,6 +120,39 @@ fn used_left_and_whether_it_lasts() {
     // nothing is said about a shelf nobody told of
     let stores = of(&job, &plan);
     assert!(stores.products[0].lasts.is_none() && stores.products[0].short_ml.is_none());
+}
+
+// The log is newer than the plan that was accepted: what it says was done is gone from the shelf.
+#[test]
+fn what_the_log_says_was_done_is_used() {
+    let job = bench();
+    let first = coat("top", &["face"], "shellac", 1, "09:00", 20, 100.0);
+    let second = coat("top", &["face"], "shellac", 2, "11:00", 20, 80.0);
+    let third = coat("top", &["face"], "shellac", 3, "14:00", 20, 60.0);
+    let mut stripped = coat("top", &["face"], "shellac", 1, "08:10", 20, 40.0);
+    stripped.id = "of an earlier plan".to_owned();
+    let plan = plan(&job, vec![first.clone(), second.clone(), third]);
+    let mut history = History::none(Moment::of(&at("12:00")));
+    let done = |one: &Operation| {
+        Fate::Done(Done {
+            start: Moment::of(&one.start),
+            end: Moment::of(&one.end),
+            by: "Ada".to_owned(),
+            record: "r".to_owned(),
+        })
+    };
+    history.operations.insert(first.id.clone(), done(&first));
+    history.operations.insert(stripped.id.clone(), done(&stripped));
+    let skipped = Fate::Skipped {
+        at: Moment::of(&at("10:00")),
+        reason: "enough".to_owned(),
+    };
+    history.operations.insert(second.id, skipped);
+    history.earlier.insert(stripped.id.clone(), stripped);
+    let stores = with(&job, &plan, Some(&history), &Rates::default(), &OnHand::new());
+    let out = |on_work: f64| on_work / 0.875 / 0.9;
+    near(stores.products[0].used_ml.expect("known"), out(140.0), 1e-9);
+    near(stores.products[0].left_ml.expect("known"), out(60.0), 1e-9);
 }
 
 fn litres(tins: &[denib::stores::Tin]) -> Vec<(u32, u32)> {
@@ -224,7 +260,7 @@ fn abrasives_by_area_and_life() {
         ],
     );
     let shelf = OnHand::from([("abrasive P120".to_owned(), 1.0), ("abrasive P180".to_owned(), 2.0)]);
-    let stores = with(&job, &plan, &Rates::default(), &shelf);
+    let stores = with(&job, &plan, None, &Rates::default(), &shelf);
     let rates = Rates::default();
     let need = |grit: &str| stores.abrasives.iter().find(|need| need.grit == grit).expect("there");
     near(need("P120").area_m2, 4.2, 1e-9);
@@ -294,8 +330,7 @@ fn cloths_rags_tape_plugs_and_wax() {
 fn demo() -> (Job, Plan) {
     let job = from_text("linen-press.toml", include_str!("../demo/linen-press.toml"));
     let settings = denib::dayplan::Settings { seed: 1, tries: 3 };
-    let plan =
-        denib::dayplan::plan(&job, &denib::dayplan::History::none(job.start), settings, &mut || true).expect("a plan");
+    let plan = denib::dayplan::plan(&job, &History::none(job.start), settings, &mut || true).expect("a plan");
     (job, plan)
 }
 

@@ -5,6 +5,7 @@
 
 mod wall_bench;
 
+use denib::dayplan::document::{Caution, Severity};
 use denib::log::What;
 use denib::tui::model::Planning;
 use denib::tui::msg::{Effect, Msg, Write};
@@ -107,6 +108,48 @@ fn help_is_about_the_page_and_closes() {
     assert!(model(&[], 8, 0, "?<esc>").layers.is_empty());
     assert!(model(&[], 8, 0, "?q").layers.is_empty());
     assert!(text(&[], 8, 0, "?<pagedown><pagedown><pagedown><pagedown>").contains("rags"));
+}
+
+/// The desk with a plan that carries a caution to stop and one to note.
+fn with_cautions() -> MemoryBench {
+    let caution = |severity, text: &str, source: &str| Caution {
+        code: "vapour".to_owned(),
+        severity,
+        text: text.to_owned(),
+        figure: None,
+        source: Some(source.to_owned()),
+        refers: Vec::new(),
+    };
+    let mut bench = MemoryBench::new();
+    let mut plan = (*bench.plan.clone().expect("a plan")).clone();
+    let long = "Put out the stove before the tin is opened and leave it out until the room has cleared; ".repeat(3);
+    plan.cautions = vec![
+        caution(Severity::Note, "Stir the tin.", "common practice"),
+        caution(Severity::Stop, &format!("{long}the end."), "the tin"),
+    ];
+    bench.plan = Some(std::sync::Arc::new(plan));
+    bench
+}
+
+#[test]
+fn a_caution_to_stop_stands_on_the_page_and_all_of_them_behind_a_key() {
+    let page = played(&mut with_cautions(), at(0, 8, 0), "").text;
+    assert!(page.contains(" STOP     Put out the stove"), "{page}");
+    assert!(page.contains("(all: c)") && !page.contains("the end."), "{page}");
+    assert!(page.contains("S A N D   P120"), "the round stays in sight\n{page}");
+    let all = played(&mut with_cautions(), at(0, 8, 0), "c").text;
+    for part in [
+        "the end.",
+        "the tin",
+        "Stir the tin.",
+        "common practice",
+        "safety data sheet",
+    ] {
+        assert!(all.contains(part), "{part} in\n{all}");
+    }
+    assert!(all.find("STOP") < all.find("note"), "the gravest first\n{all}");
+    assert!(text(&[], 8, 0, "c").contains("carries none"));
+    assert!(model(&[], 8, 0, "c<esc>").layers.is_empty());
 }
 
 #[test]

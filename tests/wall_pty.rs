@@ -94,6 +94,30 @@ fn starts_and_leaves_the_terminal_as_it_was() {
     line.wait_for_text("the wall is down: Left");
 }
 
+/// The program itself, on the demo: the same shell, plugged into job, log and planner.
+#[test]
+fn the_program_puts_the_demo_up_ticks_and_leaves() {
+    let home = tempfile::tempdir().expect("a folder");
+    let home = home.path().to_str().expect("a plain path");
+    let program = std::ffi::OsStr::new(env!("CARGO_BIN_EXE_denib"));
+    let mut line = Line::of(
+        r#"exec "$0" "$@""#,
+        program,
+        &["demo"],
+        &[("HOME", home), ("TMPDIR", home)],
+    );
+    line.wait_for_wall();
+    line.send("o\r");
+    line.wait_for_text("In the log at");
+    line.send("u\r");
+    line.wait_for_text("taken back");
+    line.send("2");
+    line.wait_for_text("what comes");
+    line.send("q");
+    assert_eq!(line.end(), 0);
+    assert_left_as_found(&line);
+}
+
 #[test]
 fn signals_end_it_with_their_codes_and_leave_the_terminal_as_it_was() {
     for (signal, code) in [(Signal::TERM, 143), (Signal::INT, 130), (Signal::HUP, 129)] {

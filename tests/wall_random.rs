@@ -34,7 +34,7 @@ enum Happens {
 
 fn key() -> impl Strategy<Value = Key> {
     prop_oneof![
-        8 => proptest::sample::select("jkgG obtrnuf/wa12?qdx-:059.".chars().collect::<Vec<_>>()).prop_map(Key::Char),
+        8 => proptest::sample::select("jkgG obtrnuf/wa12?cqdx-:059.".chars().collect::<Vec<_>>()).prop_map(Key::Char),
         6 => Just(Key::Enter),
         3 => Just(Key::Esc),
         1 => any::<char>().prop_map(Key::Char),
@@ -172,7 +172,7 @@ proptest! {
 }
 
 /// The states that are drawn at every size.
-const STATES: [&str; 8] = ["", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w"];
+const STATES: [&str; 9] = ["", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c"];
 
 #[test]
 fn every_size_from_one_by_one() {

@@ -20,7 +20,7 @@ const TWICE: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2"];
 const ALL: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2", "uncover"];
 const EVERYTHING: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2", "uncover", "rub"];
 
-const STATES: [State; 27] = [
+const STATES: [State; 28] = [
     ("now_first_round", &[], (0, 8, 0), ""),
     ("now_coat_left_out", &["sand", "cover"], (0, 10, 0), "jj  "),
     ("now_late", &["sand", "cover"], (0, 10, 25), "<end>"),
@@ -42,6 +42,7 @@ const STATES: [State; 27] = [
     ("touch_test", COATED, (0, 11, 10), "tjj<right>"),
     ("reading", COATED, (0, 11, 10), "r19.5 55"),
     ("note", COATED, (0, 11, 10), "nnew tin, stirred<left><left>"),
+    ("cautions_none", COATED, (0, 11, 10), "c"),
     ("help_now", COATED, (0, 11, 10), "?"),
     (
         "help_pieces_end",

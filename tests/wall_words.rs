@@ -203,6 +203,7 @@ fn signs_are_one_column_and_told_apart() {
     for table in [UNICODE, ASCII] {
         let hands = [
             table.leave,
+            table.coat,
             table.turn,
             table.test,
             table.carry,

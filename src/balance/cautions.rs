@@ -25,14 +25,15 @@ fn caution(code: &str, severity: Severity, text: String, figure: Option<String>,
 pub fn of(balance: &Balance) -> Vec<Caution> {
     let mut found = Vec::new();
     for panel in &balance.panels {
-        one(panel, &mut found);
+        one(panel, balance, &mut found);
     }
     for sheet in &balance.sheets {
+        let (severity, accepted) = weighed(sheet.accepted.as_ref());
         found.push(caution(
             "sheet-films-differ",
-            Severity::Warning,
+            severity,
             format!(
-                "{} ends with {} on the face and {} on the back. Sheets move little, but a film that shrinks as it cures can bow a large one: give the back the same.",
+                "{} ends with {} on the face and {} on the back.{accepted} Sheets move little, but a film that shrinks as it cures can bow a large one: give the back the same.",
                 sheet.name,
                 listed(sheet.face.coats, &sheet.face.products),
                 listed(sheet.back.coats, &sheet.back.products)
@@ -43,6 +44,14 @@ pub fn of(balance: &Balance) -> Vec<Caution> {
         ));
     }
     found
+}
+
+/// A warning, or where the maker accepts it a note that repeats the reason.
+fn weighed(accepted: Option<&String>) -> (Severity, String) {
+    accepted.map_or_else(
+        || (Severity::Warning, String::new()),
+        |reason| (Severity::Note, format!(" Accepted: {reason}.")),
+    )
 }
 
 fn listed(coats: u32, products: &[String]) -> String {
@@ -56,7 +65,7 @@ fn listed(coats: u32, products: &[String]) -> String {
 }
 
 /// What the imbalance would do, in words.
-fn bend(panel: &PanelBalance) -> Option<String> {
+fn bend(panel: &PanelBalance, balance: &Balance) -> Option<String> {
     let bend = panel.in_use?;
     let cup = bend.cup_mm.map(|[low, usual, high]| {
         let side = if usual >= 0.0 { "round" } else { "hollow" };
@@ -68,23 +77,20 @@ fn bend(panel: &PanelBalance) -> Option<String> {
         )
     });
     let cup = cup.unwrap_or_else(|| "timber not in the table, no cup computed".to_owned());
-    Some(format!("{cup}; gap in moisture {:.2} %", bend.gap_percent[1].abs()))
+    Some(format!(
+        "{cup} should the air go from {:.0} to {:.0} % at once; gap in moisture {:.2} %",
+        balance.step_from.1,
+        balance.step_to.1,
+        bend.gap_percent[1].abs()
+    ))
 }
 
-fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
+fn one(panel: &PanelBalance, balance: &Balance, found: &mut Vec<Caution>) {
     let (face, back) = (&panel.face, &panel.back);
     if face.coats == 0 && back.coats == 0 {
         return;
     }
-    let accepted = panel
-        .accepted
-        .as_ref()
-        .map_or_else(String::new, |reason| format!(" Accepted: {reason}."));
-    let severity = if panel.accepted.is_some() {
-        Severity::Note
-    } else {
-        Severity::Warning
-    };
+    let (severity, accepted) = weighed(panel.accepted.as_ref());
     let source = "moisture-excluding effectiveness (Wood Handbook, table 16-3), diffusion and plate theory; free panel, so the most it can be";
     if !panel.equal_coats {
         found.push(caution(
@@ -96,7 +102,7 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
                 listed(face.coats, &face.products),
                 listed(back.coats, &back.products)
             ),
-            bend(panel),
+            bend(panel, balance),
             source,
             &panel.piece,
         ));
@@ -110,7 +116,7 @@ fn one(panel: &PanelBalance, found: &mut Vec<Caution>) {
                 listed(face.coats, &face.products),
                 listed(back.coats, &back.products)
             ),
-            bend(panel),
+            bend(panel, balance),
             source,
             &panel.piece,
         ));

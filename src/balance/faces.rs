@@ -2,8 +2,9 @@
 //!
 //! Invariant: a coat counts from the end of its operation; operations that are skipped do not count.
 
-use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, State};
+use crate::dayplan::history::Fate;
+use crate::dayplan::{History, Plan};
 use crate::finish::StepKind;
 use crate::job::{Piece, SurfaceRole};
 use crate::units::Moment;
@@ -43,24 +44,12 @@ pub struct Unequal {
 }
 
 impl Faces {
-    /// The coats the plan gives the two faces of a piece.
-    pub fn of(piece: &Piece, plan: &Plan) -> Self {
+    /// The coats of the two faces of a piece: as the plan has them, and where a history is given as they were
+    /// done, skipped or taken off.
+    pub fn of(piece: &Piece, plan: &Plan, history: Option<&History>) -> Self {
         let side = |role: SurfaceRole| {
             let surface = piece.surfaces.iter().find(|surface| surface.role == role);
-            let lays = |operation: &&Operation| {
-                operation.piece.as_deref() == Some(piece.id.as_str())
-                    && matches!(operation.step, StepKind::Seal | StepKind::Coat)
-                    && operation.state != State::Skipped
-                    && surface.is_some_and(|surface| operation.surfaces.contains(&surface.id))
-            };
-            let mut coats: Vec<(Moment, String)> = plan
-                .operations
-                .iter()
-                .filter(lays)
-                .filter_map(|operation| Some((Moment::of(&operation.end), operation.product.clone()?)))
-                .collect();
-            coats.sort();
-            coats
+            surface.map_or_else(Vec::new, |surface| coats_of(piece, &surface.id, plan, history))
         };
         Self {
             face: side(SurfaceRole::Face),
@@ -110,15 +99,6 @@ impl Faces {
         unequal
     }
 
-    /// The longest stretch that ends.
-    pub fn longest(&self) -> Option<Stretch> {
-        let length = |stretch: &Stretch| stretch.until.map_or(0, |until| (until - stretch.from).0);
-        self.unequal()
-            .into_iter()
-            .filter(|stretch| stretch.until.is_some())
-            .max_by_key(length)
-    }
-
     /// Both faces end with the same products, in the same numbers.
     pub fn same_products(&self) -> bool {
         let sorted = |side: &[(Moment, String)]| {
@@ -128,4 +108,41 @@ impl Faces {
         };
         sorted(&self.face) == sorted(&self.back)
     }
+}
+
+/// When each coat of a surface goes on, with its product.
+fn coats_of(piece: &Piece, surface: &str, plan: &Plan, history: Option<&History>) -> Vec<(Moment, String)> {
+    let earlier = history.into_iter().flat_map(|history| history.earlier.values());
+    let lays = |operation: &&Operation| {
+        operation.piece.as_deref() == Some(piece.id.as_str())
+            && matches!(operation.step, StepKind::Seal | StepKind::Coat)
+            && operation.surfaces.iter().any(|one| one == surface)
+    };
+    let mut coats: Vec<(Moment, String)> = Vec::new();
+    for (operation, past) in plan
+        .operations
+        .iter()
+        .map(|operation| (operation, false))
+        .chain(earlier.map(|operation| (operation, true)))
+        .filter(|(operation, _)| lays(operation))
+    {
+        let done = history
+            .and_then(|history| history.done(&operation.id))
+            .map(|done| done.end);
+        let skipped = operation.state == State::Skipped
+            || history
+                .is_some_and(|history| matches!(history.operations.get(&operation.id), Some(Fate::Skipped { .. })));
+        // what the plan no longer names counts only if it was done
+        let at = match done {
+            Some(end) => end,
+            None if skipped || past => continue,
+            None => Moment::of(&operation.end),
+        };
+        let off = done.is_some() && history.is_some_and(|history| history.stripped_since(&piece.id, surface, at));
+        if let Some(product) = operation.product.clone().filter(|_| !off) {
+            coats.push((at, product));
+        }
+    }
+    coats.sort();
+    coats
 }

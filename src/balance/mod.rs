@@ -12,7 +12,7 @@ pub mod predict;
 pub use cautions::of as cautions;
 pub use faces::{Faces, Stretch, Unequal};
 pub use films::{FaceFilms, FilmCoats};
-pub use panel::{Balance, PanelBalance, SheetBalance, of};
+pub use panel::{Balance, Live, PanelBalance, SheetBalance, of};
 pub use predict::{AirStep, Bend};
 
 /// The trade's dispute, in one line.

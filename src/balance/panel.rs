@@ -6,14 +6,14 @@
 use super::faces::{Faces, Unequal};
 use super::films::FaceFilms;
 use super::predict::{AirStep, Bend, Exchanges};
-use crate::dayplan::Plan;
 use crate::dayplan::document::Stamp;
+use crate::dayplan::{History, Plan};
 use crate::job::{Build, Job, Piece, Shape};
 use crate::science::movement::{Meant, Sawn, Timber, change, timber};
 use crate::science::slab::{DIFFUSION, equalising_days, equalising_days_one_face};
 use crate::science::wood::equilibrium_moisture;
 use crate::standing::Standing;
-use crate::units::Percent;
+use crate::units::{Moment, Percent};
 use serde::Serialize;
 
 /// A sheet or veneered panel this long warns when its films differ, mm (common practice, no source; the case
@@ -53,13 +53,13 @@ pub struct PanelBalance {
     pub so_far: Option<Unequal>,
     /// Stands unequal now, since when.
     pub unequal_since: Option<Stamp>,
-    /// Bend if the air made its step at the beginning of the longest unequal stretch; `null` where the faces
-    /// are never unequal or a film is not known.
+    /// Bend if the air made its step at the beginning of the worst stretch with unequal coats; `null` where the
+    /// faces are never unequal or a film is not known.
     pub while_unequal: Option<Bend>,
     /// Bend in use, with the films it ends with, after the step.
     pub in_use: Option<Bend>,
-    /// Change of its width between the two airs once it has come all the way, mm: least, usual, most. For slots
-    /// and buttons.
+    /// Change of its width between the driest and the dampest season, once it has come all the way, mm: least,
+    /// usual, most. For slots and buttons.
     pub season_mm: Option<[f64; 3]>,
     /// Days to come two thirds of the way: fast, usual, slow wood, both faces open.
     pub equalising_days: Option<[f64; 3]>,
@@ -84,6 +84,8 @@ pub struct SheetBalance {
     pub face: FaceFilms,
     /// Films of the back.
     pub back: FaceFilms,
+    /// Why the maker accepts it.
+    pub accepted: Option<String>,
 }
 
 /// The whole.
@@ -97,6 +99,10 @@ pub struct Balance {
     pub step_days: f64,
     /// Change of the moisture wood settles at, %.
     pub step_moisture: f64,
+    /// Driest season: °C, %.
+    pub driest: (f64, f64),
+    /// Dampest.
+    pub dampest: (f64, f64),
     /// Wide solid panels.
     pub panels: Vec<PanelBalance>,
     /// Large veneered and sheet panels with differing films.
@@ -105,27 +111,36 @@ pub struct Balance {
     pub dispute: &'static str,
 }
 
-/// The balance of a job by its plan; with a standing also what has been so far. `step` is what the air is
-/// asked to do.
-pub fn of(job: &Job, plan: &Plan, standing: Option<&Standing>, step: &AirStep) -> Balance {
+/// What has happened and where everything stands.
+pub type Live<'a> = (&'a History, &'a Standing);
+
+/// The balance of a job by its plan; live also with what has been so far. `step` is what the air is asked to
+/// do.
+pub fn of(job: &Job, plan: &Plan, live: Option<Live<'_>>, step: &AirStep) -> Balance {
     let mut exchanges = Exchanges::default();
     let wide = job.pieces.iter().enumerate().filter(|(_, piece)| job.is_wide(piece));
     let panels = wide
-        .map(|(index, piece)| panel(job, plan, standing, step, index, piece, &mut exchanges))
+        .map(|(index, piece)| panel(job, plan, live, step, index, piece, &mut exchanges))
         .collect();
-    let sheets = job.pieces.iter().filter_map(|piece| sheet(job, plan, piece)).collect();
+    let sheets = job
+        .pieces
+        .iter()
+        .filter_map(|piece| sheet(job, plan, live, piece))
+        .collect();
     Balance {
         step_from: (step.from.temperature.0, step.from.humidity.0),
         step_to: (step.to.temperature.0, step.to.humidity.0),
         step_days: step.days,
         step_moisture: step.moisture(),
+        driest: (step.driest.temperature.0, step.driest.humidity.0),
+        dampest: (step.dampest.temperature.0, step.dampest.humidity.0),
         panels,
         sheets,
         dispute: super::DISPUTE,
     }
 }
 
-fn films(job: &Job, coats: &[(crate::units::Moment, String)]) -> FaceFilms {
+fn films(job: &Job, coats: &[(Moment, String)]) -> FaceFilms {
     let products: Vec<String> = coats.iter().map(|coat| coat.1.clone()).collect();
     FaceFilms::of(job, &products)
 }
@@ -133,13 +148,13 @@ fn films(job: &Job, coats: &[(crate::units::Moment, String)]) -> FaceFilms {
 fn panel(
     job: &Job,
     plan: &Plan,
-    standing: Option<&Standing>,
+    live: Option<Live<'_>>,
     step: &AirStep,
     index: usize,
     piece: &Piece,
     exchanges: &mut Exchanges,
 ) -> PanelBalance {
-    let faces = Faces::of(piece, plan);
+    let faces = Faces::of(piece, plan, live.map(|(history, _)| history));
     let (face, back) = (films(job, &faces.face), films(job, &faces.back));
     let meant = timber(&piece.material);
     let coefficients = meant.as_ref().and_then(Meant::coefficients);
@@ -149,14 +164,18 @@ fn panel(
         let (face, back) = (face.rows()?, back.rows()?);
         exchanges.bend((&face, &back), size, coefficients, moisture, days)
     };
-    let while_unequal = faces.longest().and_then(|stretch| {
-        let on = |side: &[(crate::units::Moment, String)], coats: usize| films(job, side.get(..coats).unwrap_or(side));
-        let days = (stretch.until? - stretch.from).0 as f64 / 1440.0;
-        bend(&on(&faces.face, stretch.face), &on(&faces.back, stretch.back), days)
-    });
+    let on = |side: &[(Moment, String)], coats: usize| films(job, side.get(..coats).unwrap_or(side));
+    let while_unequal = faces
+        .unequal()
+        .into_iter()
+        .filter_map(|stretch| {
+            let days = (stretch.until? - stretch.from).0 as f64 / 1440.0;
+            bend(&on(&faces.face, stretch.face), &on(&faces.back, stretch.back), days)
+        })
+        .max_by(|one, other| one.gap_percent[1].abs().total_cmp(&other.gap_percent[1].abs()));
     let in_use = bend(&face, &back, step.days);
     let season_mm = coefficients.map(|all| {
-        let (from, to) = (equilibrium_moisture(step.from), equilibrium_moisture(step.to));
+        let (from, to) = (equilibrium_moisture(step.driest), equilibrium_moisture(step.dampest));
         all.map(|coefficient| change(piece.width, coefficient, Percent(from.0), Percent(to.0)).0)
     });
     let metres = piece.thickness.0 / 1000.0;
@@ -164,7 +183,7 @@ fn panel(
         let [slow, usual, fast] = DIFFUSION;
         Some([of(metres, fast)?, of(metres, usual)?, of(metres, slow)?]).filter(|_| metres > 0.0)
     };
-    let here = standing.and_then(|standing| {
+    let here = live.and_then(|(_, standing)| {
         let piece = standing.pieces.iter().find(|one| one.piece == index)?;
         Some((standing.now, piece.unequal_since))
     });
@@ -194,13 +213,13 @@ fn panel(
     }
 }
 
-fn sheet(job: &Job, plan: &Plan, piece: &Piece) -> Option<SheetBalance> {
+fn sheet(job: &Job, plan: &Plan, live: Option<Live<'_>>, piece: &Piece) -> Option<SheetBalance> {
     let (long, short) = (piece.length.0.max(piece.width.0), piece.length.0.min(piece.width.0));
     let large = piece.shape == Shape::Panel
         && piece.build != Build::Solid
         && long >= LARGE_SHEET
         && short > job.room.wide_over.0;
-    let faces = Faces::of(piece, plan);
+    let faces = Faces::of(piece, plan, live.map(|(history, _)| history));
     let differ = faces.face.len() != faces.back.len() || !faces.same_products();
     (large && differ).then(|| SheetBalance {
         piece: piece.id.clone(),
@@ -210,5 +229,6 @@ fn sheet(job: &Job, plan: &Plan, piece: &Piece) -> Option<SheetBalance> {
         width_mm: short,
         face: films(job, &faces.face),
         back: films(job, &faces.back),
+        accepted: job.accepted_imbalance.get(&piece.id).cloned(),
     })
 }

@@ -20,15 +20,22 @@ pub struct AirStep {
     pub to: MoistAir,
     /// How long that is followed, days.
     pub days: f64,
+    /// The driest air of the year, for the change of width.
+    pub driest: MoistAir,
+    /// The dampest.
+    pub dampest: MoistAir,
 }
 
 impl Default for AirStep {
-    /// A change of the weather: 50 to 60 % at 20 °C, at once, then four weeks so (common practice, no source).
+    /// A change of the weather: 50 to 60 % at 20 °C, at once, then four weeks so; over the year a heated room from
+    /// 35 to 65 % (common practice, no source).
     fn default() -> Self {
         Self {
             from: MoistAir::new(20.0, 50.0),
             to: MoistAir::new(20.0, 60.0),
             days: 28.0,
+            driest: MoistAir::new(20.0, 35.0),
+            dampest: MoistAir::new(20.0, 65.0),
         }
     }
 }

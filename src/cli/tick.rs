@@ -175,7 +175,8 @@ impl Tick {
             self.decide(&facts).map_err(Failure::usage)?
         };
         let words = in_words(&what, &bench.job, bench.plan.as_deref(), bench.log.records(), at);
-        bench.append(said.with_offset(bench.job.zone), &who, vec![what])?;
+        let said = said.map_or(now, |said| said.with_offset(bench.job.zone));
+        bench.append(said, &who, vec![what])?;
         let paper = self.look.paper(context);
         context.print(&after(&bench, &words, at, paper))?;
         Ok(Exit::DONE)
@@ -185,34 +186,35 @@ impl Tick {
         !(self.undo || self.not_dry.is_some() || self.dry.is_some() || self.reading.is_some() || self.note.is_some())
     }
 
-    /// What to write, and the instant it is written for.
-    fn decide(&self, now: &Now<'_>) -> Result<(Moment, What), String> {
+    /// What to write, and the instant it is written for where that is not the present one.
+    fn decide(&self, now: &Now<'_>) -> Result<(Option<Moment>, What), String> {
         let zone = now.job.zone;
         let at = match &self.at {
             Some(written) => time::past(written, now.at, zone)?,
             None => now.at,
         };
+        let earlier = self.at.is_some().then_some(at);
         if self.undo {
-            return Ok((now.at, undo(now)?));
+            return Ok((None, undo(now)?));
         }
         if let Some(written) = &self.reading {
-            return Ok((at, reading(written, now.job)?));
+            return Ok((earlier, reading(written, now.job)?));
         }
         if let Some(text) = &self.note {
-            return Ok((at, What::Note { text: text.clone() }));
+            return Ok((earlier, What::Note { text: text.clone() }));
         }
         if let Some(purpose) = self.purpose {
             let purpose = Purpose::from(purpose);
             return match (&self.not_dry, &self.dry) {
                 (Some(piece), _) => Ok((
-                    at,
+                    earlier,
                     What::NotYetDry {
                         operation: last_film(piece, now)?,
                         purpose,
                     },
                 )),
                 (None, Some(piece)) => Ok((
-                    at,
+                    earlier,
                     What::DryAlready {
                         operation: last_film(piece, now)?,
                         purpose,
@@ -225,7 +227,7 @@ impl Tick {
         let ids: Vec<String> = operations.iter().map(|operation| operation.id.clone()).collect();
         if let Some(reason) = &self.skip {
             return Ok((
-                at,
+                earlier,
                 What::Skipped {
                     operations: ids,
                     reason: reason.clone(),
@@ -238,7 +240,7 @@ impl Tick {
         };
         if self.begun {
             let start = from.unwrap_or(at).with_offset(zone);
-            return Ok((now.at, What::Begun { operations: ids, start }));
+            return Ok((None, What::Begun { operations: ids, start }));
         }
         let begun = || {
             operations
@@ -251,7 +253,7 @@ impl Tick {
             return Err("it would have ended before it was begun".to_owned());
         }
         Ok((
-            now.at,
+            None,
             What::Done {
                 operations: ids,
                 start: start.with_offset(zone),

@@ -90,13 +90,14 @@ fn rags(product: &Product, plan: &Plan, used: &[String], found: &mut Vec<Caution
     if !product.self_heating {
         return;
     }
-    let on: BTreeSet<String> = plan
+    let on: BTreeSet<chrono::NaiveDate> = plan
         .operations
         .iter()
         .filter(|operation| used.contains(&operation.id))
-        .map(|operation| operation.end.format("%a %d %b").to_string())
+        .map(|operation| operation.end.date_naive())
         .collect();
-    let days = on.into_iter().collect::<Vec<_>>().join(", ");
+    let days: Vec<String> = on.iter().map(|day| day.format("%a %-d %b").to_string()).collect();
+    let days = days.join(", ");
     found.push(caution(
         "oily-rags",
         Severity::Warning,

@@ -52,13 +52,14 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let solution = match keep::pinned(&frame, &named.network) {
-        // what is due in the next hours moves only if it must
-        Some(pinned) => search::best(&frame, &pinned, first.clone(), settings, go_on)
-            .or_else(|_| search::best(&frame, &named.network, first, settings, go_on)),
-        None => search::best(&frame, &named.network, first, settings, go_on),
+    // what is due in the next hours moves only if it must
+    let pinned = keep::pinned(&frame, &named.network);
+    let kept = pinned.and_then(|pinned| search::best(&frame, &pinned, first.clone(), settings, go_on).ok());
+    let kept = kept.filter(|solution| planner::verify(&named.network, solution).is_empty());
+    let solution = match kept {
+        Some(solution) => solution,
+        None => search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?,
     };
-    let solution = solution.map_err(|no| no_plan(&frame, &no))?;
     let breaches = planner::verify(&named.network, &solution);
     if let Some(breach) = breaches.first() {
         return Err(NoPlan::Broken(format!("{breach:?}")));

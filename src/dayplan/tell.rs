@@ -244,7 +244,7 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         let happened = frame.fate(setup.task as usize).is_some();
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
         Some(Operation {
-            id: format!("{word}/{}", of.id),
+            id: format!("{word}/{}{}", of.id, second_pair(told, setup)),
             round: None,
             piece: None,
             assembly: None,
@@ -279,6 +279,16 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         .filter(|setup| setup.minutes > 0)
         .filter_map(set_up)
         .collect()
+}
+
+/// A second pair of hands on one operation sets up and cleans out too, under its own name.
+fn second_pair(told: &Told, setup: &crate::planner::Setup) -> String {
+    let bits = told.solution.workers.get(setup.task as usize).copied().unwrap_or(0);
+    if bits.trailing_zeros() == u32::from(setup.worker) {
+        return String::new();
+    }
+    let hand = told.frame.job.hands.get(usize::from(setup.worker));
+    hand.map_or_else(String::new, |hand| format!("/{}", hand.name))
 }
 
 fn sections(told: &Told) -> Vec<SectionReady> {
@@ -533,6 +543,16 @@ fn waits(told: &Told) -> Vec<WaitLine> {
             (opens <= start).then_some((span, opens))
         });
         let Some((span, opens)) = used else { continue };
+        if span.via.is_some()
+            && opens > end
+            && window
+                .spans
+                .first()
+                .is_some_and(|first| first.opens == Delay::Minutes(0))
+        {
+            // what had gone stale was done again: no wait stands between these two
+            continue;
+        }
         let closes = span.closes.and_then(|closes| frame.over(window.before, closes, end));
         lines.push(WaitLine {
             before: id(window.before),

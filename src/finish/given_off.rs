@@ -3,11 +3,16 @@
 //! Invariant: a coat never gives off more than it weighs; a solvent that is not known is said, with its grams,
 //! and one that is not given is not made up.
 //!
-//! Everything errs upwards: the high end of density and of every share, the fast end of dry to touch.
+//! Everything errs upwards: the high end of density and of every share, the fast end of the time to lose it.
 
-use super::product::{Product, Stage};
+use super::product::{Mechanism, Product, Stage};
 use crate::science::vapour::{Part, Release, Substance, find, harmless};
 use crate::units::{Grams, Millilitres};
+
+/// Minutes in which the solvent of an oil varnish has gone: two to four hours, the fast end (trade page on
+/// drying oils, read). A still film of 60 g/m² takes about as long by the evaporation law of Mackay and van
+/// Wesenbeeck.
+pub const OIL_SOLVENT_GONE: f64 = 120.0;
 
 /// The solvent of a coat, by substance.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,12 +32,18 @@ impl GivenOff {
 }
 
 impl Product {
-    /// What a volume of it gives off. `None` where its density or its solvents are not given.
+    /// What a volume of it gives off. `None` where its density or its solvents are not given; a product that
+    /// names no solvent and has a flash point above 93 °C (the last class of flammable liquids, 29 CFR 1910.106)
+    /// holds none to speak of.
     pub fn given_off(&self, volume: Millilitres) -> Option<GivenOff> {
-        let density = self.density.as_ref()?;
         if self.solvents.is_empty() {
-            return None;
+            let none = self.flash_point.as_ref().is_some_and(|flash| flash.low > 93.0);
+            return none.then(|| GivenOff {
+                parts: Vec::new(),
+                unknown: Vec::new(),
+            });
         }
+        let density = self.density.as_ref()?;
         // 1 mL of 1 kg/L is 1 g
         let mass = volume.0 * density.high;
         let sum: f64 = self.solvents.iter().map(|solvent| solvent.1.high).sum();
@@ -54,10 +65,15 @@ impl Product {
         Some(given)
     }
 
-    /// How fast a coat of it lets go. Without a time to dry to touch, as fast as is told apart.
+    /// How fast a coat of it lets go. An oil or oil varnish has lost its solvent long before it is dry to touch,
+    /// which waits for oxygen: see [`OIL_SOLVENT_GONE`]. Without a time to dry to touch, as fast as is told apart.
     pub fn release(&self, coat: u8) -> Release {
         let touch = self.fast_minutes(Stage::DryToTouch, coat);
-        touch.map_or_else(|| Release::with_time_constant(Release::SHORTEST), Release::dry_to_touch)
+        let gone = match self.mechanism {
+            Mechanism::Oxidation => Some(touch.map_or(OIL_SOLVENT_GONE, |touch| touch.min(OIL_SOLVENT_GONE))),
+            Mechanism::Evaporation | Mechanism::Coalescence | Mechanism::TwoPack => touch,
+        };
+        gone.map_or_else(|| Release::with_time_constant(Release::SHORTEST), Release::dry_to_touch)
     }
 
     /// A coat as the planner's allowance of vapour needs it (see [`crate::science::vapour::draws`]); unknown

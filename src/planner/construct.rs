@@ -204,10 +204,14 @@ pub(super) fn by_bundles(layout: &Layout, graph: &Graph, bundles: &[Vec<u32>]) -
     };
     let mut order: Vec<usize> = (0..bundles.len()).collect();
     order.sort_by_key(|&bundle| (bundles[bundle].iter().map(|&unit| follow(unit)).min(), bundle));
+    // small waves first; very large jobs want larger ones too
+    let waves = [1, 4, 8, 16, 32, 64]
+        .into_iter()
+        .chain((7..20).map(|power| 1 << power).take_while(|&wave| wave < order.len()));
     let span = layout.limit as Key * 2;
     let mut keys = Vec::new();
     for by_stage in [false, true] {
-        for wave in [1, 4, 8, 16, 32, 64] {
+        for wave in waves.clone() {
             let mut key = vec![span * span; graph.tasks.len()];
             for (place, &bundle) in order.iter().enumerate() {
                 for (stage, &unit) in bundles[bundle].iter().enumerate() {

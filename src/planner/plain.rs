@@ -179,7 +179,7 @@ impl Bench {
         let before = if backwards { &plain.after } else { &plain.before };
         let start = if backwards { &mut self.mirrored } else { &mut self.start };
         self.left[..self.used].fill(plain.capacity);
-        let mut last = 0;
+        let mut reached = 0;
         for &id in list {
             let id = id as usize;
             let length = plain.minutes[id] as usize;
@@ -202,10 +202,10 @@ impl Bench {
                 }
             }
             start[id] = at as u32;
-            last = last.max(at + length);
+            reached = reached.max(at + length);
         }
-        self.used = last;
-        last as u32
+        self.used = reached;
+        reached as u32
     }
 
     /// Fills forwards, then pushes to the end and back while that shortens the plan; `list` becomes the

@@ -32,8 +32,25 @@ impl Profile {
         }
     }
 
+    /// A copy to come back to; none when the level is zero throughout, so that nothing need be kept.
+    pub(super) fn base(&mut self) -> Option<Self> {
+        let base = (self.changed_minutes > 0 || self.changed_blocks > 0).then(|| self.clone());
+        self.changed_minutes = 0;
+        self.changed_blocks = 0;
+        base
+    }
+
     /// Back to what `base` says, touching only what has changed.
-    pub(super) fn restore(&mut self, base: &Self) {
+    pub(super) fn restore(&mut self, base: Option<&Self>) {
+        let Some(base) = base else {
+            let minutes = self.changed_minutes;
+            self.minute[..minutes].fill(0);
+            self.top[..minutes.div_ceil(BLOCK)].fill(0);
+            self.whole[..self.changed_blocks].fill(0);
+            self.changed_minutes = 0;
+            self.changed_blocks = 0;
+            return;
+        };
         let minutes = self.changed_minutes;
         self.minute[..minutes].copy_from_slice(&base.minute[..minutes]);
         let blocks = minutes.div_ceil(BLOCK);
@@ -175,7 +192,9 @@ mod tests {
     #[test]
     fn agrees_with_a_plain_array() {
         let mut profile = Profile::new(640);
-        let base = profile.clone();
+        profile.raise(100, 300, 2);
+        let base = profile.base();
+        profile.lower(100, 300, 2);
         let mut plain = [0_u32; 640];
         let mut held: Vec<(u32, u32, u32)> = Vec::new();
         let mut seed = 12345_u32;
@@ -214,8 +233,14 @@ mod tests {
             let expected = (from..640).find(|&m| plain[m as usize] <= most).unwrap_or(640);
             assert_eq!(profile.first_within(from, most), expected);
         }
-        profile.restore(&base);
-        assert_eq!(profile.last_above(0, 640, 0), None);
+        profile.restore(base.as_ref());
+        assert_eq!(profile.last_above(0, 640, 1), Some(299));
+        assert_eq!(profile.last_above(0, 100, 0), None);
+        let mut empty = Profile::new(640);
+        assert!(empty.base().is_none());
+        empty.raise(3, 600, 1);
+        empty.restore(None);
+        assert_eq!(empty.last_above(0, 640, 0), None);
         assert_eq!(profile.level_at_end(), 0);
     }
 }

@@ -3,7 +3,7 @@
 //! Invariant: the same layout, seed and number of orders give the same best plan; the best plan kept has
 //! always been decoded in full.
 
-use super::bound;
+use super::bound::{self, Bound};
 use super::construct::{self, Runs};
 use super::decode::{Decoder, Key};
 use super::dice::Dice;
@@ -11,6 +11,8 @@ use super::layout::{Layout, NONE};
 use super::network::{TaskId, Tick};
 use super::reason::Infeasible;
 use super::score::Score;
+use super::shop::Shop;
+use super::solution::Solution;
 
 /// A plan as starts and workers.
 pub(super) type Placing = (Vec<Option<Tick>>, Vec<u64>);
@@ -25,6 +27,7 @@ const DRIFT: usize = 500;
 pub(super) struct Search<'l, 'n> {
     decoder: Decoder<'l, 'n>,
     layout: &'l Layout<'n>,
+    whole: bool,
     /// Units that belong together: bundles taken apart, runs of a held place.
     runs: Vec<Vec<u32>>,
     /// Units of one rank.
@@ -32,8 +35,8 @@ pub(super) struct Search<'l, 'n> {
     dice: Dice,
     keys: Vec<Key>,
     trial: Vec<Key>,
-    /// Score of the order being changed.
-    current: Option<Score>,
+    /// Score and pace of the order being changed.
+    current: Option<(Score, u64)>,
     cut: u64,
     /// Best so far.
     pub(super) best: Option<(Score, Placing)>,
@@ -41,27 +44,12 @@ pub(super) struct Search<'l, 'n> {
 
 impl<'l, 'n> Search<'l, 'n> {
     pub(super) fn new(layout: &'l Layout<'n>, whole: bool, seed: u64, stream: u64) -> Self {
-        let decoder = Decoder::new(layout, whole);
-        let graph = decoder.graph();
-        let mut runs = groups(graph.tasks.len(), |unit| {
-            let bundle = graph.tasks[unit as usize]
-                .first()
-                .map_or(NONE, |&task| layout.bundle_of[task as usize]);
-            (bundle != NONE && !whole).then_some(u64::from(bundle))
-        });
-        runs.extend(Runs::of(layout, graph).units);
-        runs.retain(|units| units.len() > 1);
-        let mut campaigns = groups(graph.tasks.len(), |unit| {
-            graph.tasks[unit as usize]
-                .first()
-                .map(|&task| layout.network.tasks[task as usize].rank)
-        });
-        campaigns.retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
         Self {
-            decoder,
+            decoder: Decoder::new(layout, whole),
             layout,
-            runs,
-            campaigns,
+            whole,
+            runs: Vec::new(),
+            campaigns: Vec::new(),
             dice: Dice::new(seed, stream),
             keys: Vec::new(),
             trial: Vec::new(),
@@ -69,6 +57,44 @@ impl<'l, 'n> Search<'l, 'n> {
             cut: u64::MAX,
             best: None,
         }
+    }
+
+    /// Finds what moves together.
+    pub(super) fn find_groups(&mut self) {
+        let (layout, graph) = (self.layout, self.decoder.graph());
+        self.runs = self.bundles();
+        self.runs.extend(Runs::of(layout, graph).units);
+        self.runs.retain(|units| units.len() > 1);
+        self.campaigns = groups(graph.tasks.len(), |unit| {
+            graph.tasks[unit as usize]
+                .first()
+                .map(|&task| layout.network.tasks[task as usize].rank)
+        });
+        self.campaigns
+            .retain(|units| units.len() > 1 && units.len() < graph.tasks.len());
+    }
+
+    /// Units of the bundles taken apart.
+    fn bundles(&self) -> Vec<Vec<u32>> {
+        let graph = self.decoder.graph();
+        groups(graph.tasks.len(), |unit| {
+            let first = graph.tasks[unit as usize].first();
+            let bundle = first.map_or(NONE, |&task| self.layout.bundle_of[task as usize]);
+            (bundle != NONE && !self.whole).then_some(u64::from(bundle))
+        })
+    }
+
+    /// The best plan so far in full.
+    pub(super) fn plan(&mut self, bound: Bound) -> Option<Solution> {
+        let (score, (starts, workers)) = self.best.as_ref()?;
+        let shop = &mut self.decoder.shop;
+        shop.load(starts, workers);
+        Some(shop.solution(*score, bound, self.decoder.tries))
+    }
+
+    /// The shop, for what comes after the search.
+    pub(super) fn into_shop(self) -> Shop<'l, 'n> {
+        self.decoder.shop
     }
 
     pub(super) fn tries(&self) -> u64 {
@@ -97,8 +123,9 @@ impl<'l, 'n> Search<'l, 'n> {
             }
             orders.push(construct::by_runs(layout, graph, &runs, 1));
         }
-        if !self.runs.is_empty() && layout.apart.is_some() {
-            orders.extend(construct::by_bundles(layout, graph, &self.runs));
+        let bundles = self.bundles();
+        if !bundles.is_empty() {
+            orders.extend(construct::by_bundles(layout, graph, &bundles));
         }
         orders
     }
@@ -129,7 +156,8 @@ impl<'l, 'n> Search<'l, 'n> {
                 .unwrap_or(0)
         });
         self.keys.extend(starts);
-        self.current = Some(score);
+        // the pace of a plan from elsewhere is not known here: whatever is as good is taken up
+        self.current = Some((score, u64::MAX));
         if self.best.as_ref().is_none_or(|(best, _)| score < *best) {
             self.best = Some((score, placing.clone()));
         }
@@ -137,8 +165,10 @@ impl<'l, 'n> Search<'l, 'n> {
 
     fn take_up(&mut self, score: Score) -> bool {
         let drift = self.current.is_some() && self.dice.below(DRIFT) == 0;
-        if drift || self.current.is_none_or(|current| score <= current) {
-            self.current = Some(score);
+        let pace = self.decoder.shop.pace();
+        let rate = |(score, pace): (Score, u64)| (score.late, score.ready, score.early, pace);
+        if drift || self.current.is_none_or(|current| rate((score, pace)) <= rate(current)) {
+            self.current = Some((score, pace));
             self.keys_from_starts();
         }
         let better = self.best.as_ref().is_none_or(|(best, _)| score < *best);
@@ -185,7 +215,7 @@ impl<'l, 'n> Search<'l, 'n> {
     /// Plans that are ready much later than the one in hand need not be filled to the end; while something
     /// is late, being ready does not decide, so all are.
     fn set_deadlines(&mut self) {
-        let Some(current) = self.current else { return };
+        let Some((current, _)) = self.current else { return };
         let cut = if current.late > 0 {
             u64::MAX
         } else {

@@ -19,7 +19,7 @@ pub(super) struct Held {
 }
 
 /// Levels of everything that has a level.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub(super) struct Levels {
     /// Pools, then budgets.
     pub(super) pools: Vec<Profile>,
@@ -39,7 +39,9 @@ pub(super) struct Shop<'l, 'n> {
     pub(super) workers: Vec<u64>,
     pub(super) hands: Vec<Hand>,
     pub(super) levels: Levels,
-    base: Levels,
+    /// Pools and wet times before any task, where they are not empty.
+    base_pools: Vec<Option<Profile>>,
+    base_wet: Option<Profile>,
     pub(super) held: Vec<Held>,
     fresh: Vec<Held>,
     /// How many windows that could use an optional task are still open.
@@ -103,7 +105,8 @@ impl<'l, 'n> Shop<'l, 'n> {
             start: vec![NOT_PLACED; network.tasks.len()],
             workers: vec![0; network.tasks.len()],
             hands: network.workers.iter().map(|worker| Hand::new(worker, limit)).collect(),
-            base: levels.clone(),
+            base_pools: Vec::new(),
+            base_wet: None,
             levels,
             held: fresh.clone(),
             fresh,
@@ -115,7 +118,8 @@ impl<'l, 'n> Shop<'l, 'n> {
             whole: false,
         };
         shop.take_in_outside();
-        shop.base = shop.levels.clone();
+        shop.base_pools = shop.levels.pools.iter_mut().map(Profile::base).collect();
+        shop.base_wet = shop.levels.wet.base();
         shop.clear();
         shop
     }
@@ -155,12 +159,12 @@ impl<'l, 'n> Shop<'l, 'n> {
     /// Empties the shop but for the facts.
     pub(super) fn clear(&mut self) {
         self.whole = false;
-        for (profile, base) in self.levels.pools.iter_mut().zip(&self.base.pools) {
-            profile.restore(base);
+        for (profile, base) in self.levels.pools.iter_mut().zip(&self.base_pools) {
+            profile.restore(base.as_ref());
         }
-        self.levels.wet.restore(&self.base.wet);
-        self.levels.wet_starts.restore(&self.base.wet_starts);
-        self.levels.dust.restore(&self.base.dust);
+        self.levels.wet.restore(self.base_wet.as_ref());
+        self.levels.wet_starts.restore(None);
+        self.levels.dust.restore(None);
         self.hands.iter_mut().for_each(Hand::clear);
         self.start.fill(NOT_PLACED);
         self.workers.fill(0);

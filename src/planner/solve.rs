@@ -3,13 +3,14 @@
 //! Invariant: there is a plan or a named reason; the same network, settings and (unless stopped) watch give
 //! the same plan.
 
-use super::bound;
+use super::bound::{self, Bound};
 use super::layout::Layout;
 use super::line::Line;
 use super::network::{Network, TaskId};
 use super::plain::Plain;
 use super::reason::{Infeasible, Reason};
-use super::search::Search;
+use super::score::Score;
+use super::search::{Placing, Search};
 use super::shop::Shop;
 use super::solution::Solution;
 use std::ops::ControlFlow;
@@ -56,20 +57,18 @@ const MEET_EVERY: u32 = 8;
 pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Result<Solution, Infeasible> {
     let layout = Layout::of(network)?;
     let bound = bound::bound(&layout);
+    let (first, (score, placing), stopped) = first_plan(&layout, settings, bound, watch)?;
+    let tries = first.tries();
+    if settings.tries == 0 || stopped {
+        let mut shop = first.into_shop();
+        shop.load(&placing.0, &placing.1);
+        let score = shop.settle(score);
+        return Ok(shop.solution(score, bound, tries));
+    }
+    let mut lines = lines(&layout, settings, first, score, &placing);
     let mut shop = Shop::new(&layout);
-    let mut lines = first_lines(&layout, settings)?;
-    let plan_of = |lines: &[Line], shop: &mut Shop| {
-        let tries = lines.iter().map(Line::tries).sum();
-        let best = lines.iter().filter_map(Line::best).min_by_key(|(score, _)| *score)?;
-        shop.load(&best.1.0, &best.1.1);
-        Some(shop.solution(best.0, bound, tries))
-    };
-    let Some(mut best) = plan_of(&lines, &mut shop) else {
-        return Err(Infeasible {
-            task: None,
-            reason: Reason::Horizon,
-        });
-    };
+    shop.load(&placing.0, &placing.1);
+    let mut best = shop.solution(score, bound, tries);
     let mut stopped = watch(&best).is_break();
     let limit = u64::from(settings.tries);
     let begun: u64 = lines.iter().map(Line::tries).sum();
@@ -81,16 +80,20 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     while !stopped && left > 0 && lines.iter().any(Line::can_move) {
         let share = left.div_ceil(lines.len() as u64).min(each);
         run(&mut lines, share);
-        left = limit.saturating_sub(lines.iter().map(Line::tries).sum::<u64>() - begun);
+        let done = lines.iter().map(Line::tries).sum::<u64>() - begun;
+        left = limit.saturating_sub(done);
         calls += 1;
-        let score = lines.iter().filter_map(Line::best).map(|(score, _)| *score).min();
-        if score.is_some_and(|score| score < best.score) {
-            best = plan_of(&lines, &mut shop).unwrap_or(best);
+        let found = lines.iter().filter_map(Line::best).min_by_key(|(score, _)| *score);
+        if let Some((score, (starts, workers))) = found
+            && *score < best.score
+        {
+            shop.load(starts, workers);
+            best = shop.solution(*score, bound, tries);
         }
         if calls % MEET_EVERY == 0 {
             meet(&mut lines);
         }
-        best.tries = lines.iter().map(Line::tries).sum();
+        best.tries = tries + done;
         stopped = watch(&best).is_break();
     }
     shop.load(&best.starts, &best.workers);
@@ -98,14 +101,27 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     Ok(shop.solution(score, bound, best.tries))
 }
 
-/// The lines of search, each begun from the best of the first orders.
-fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Vec<Line<'l, 'n>>, Infeasible> {
+/// The best of the first orders, the line of search that found it, and whether the watch has had enough.
+fn first_plan<'l, 'n>(
+    layout: &'l Layout<'n>,
+    settings: &Settings,
+    bound: Bound,
+    watch: &mut Watch,
+) -> Result<(Search<'l, 'n>, (Score, Placing), bool), Infeasible> {
     let given = settings.first.as_deref();
     let mut refused = None;
+    let mut stopped = false;
     let mut attempt = |search: &mut Search| {
         for keys in search.first_orders(given, settings.only_first) {
-            if let Err(infeasible) = search.decode(&keys) {
-                refused.get_or_insert(infeasible);
+            match search.decode(&keys) {
+                Ok(true) => stopped = search.plan(bound).is_some_and(|plan| watch(&plan).is_break()),
+                Ok(false) => {}
+                Err(infeasible) => {
+                    refused.get_or_insert(infeasible);
+                }
+            }
+            if stopped {
+                break;
             }
         }
     };
@@ -120,35 +136,41 @@ fn first_lines<'l, 'n>(layout: &'l Layout<'n>, settings: &Settings) -> Result<Ve
             first.adopt(*score, placing);
         }
     }
-    let Some((score, placing)) = first.best.clone() else {
-        return Err(refused.unwrap_or(Infeasible {
+    match first.best.clone() {
+        Some(best) => Ok((first, best, stopped)),
+        None => Err(refused.unwrap_or(Infeasible {
             task: None,
             reason: Reason::Horizon,
-        }));
-    };
+        })),
+    }
+}
+
+/// The lines of search, each begun from the best of the first orders.
+fn lines<'l, 'n>(
+    layout: &'l Layout<'n>,
+    settings: &Settings,
+    mut first: Search<'l, 'n>,
+    score: Score,
+    placing: &Placing,
+) -> Vec<Line<'l, 'n>> {
     let count = u64::from(settings.threads.clamp(1, 64));
-    if settings.tries > 0 && Plain::of(layout).is_some() {
-        let line = |stream| {
-            Some(Line::breed(
-                layout,
-                Plain::of(layout)?,
-                settings.seed,
-                stream,
-                score,
-                &placing,
-            ))
-        };
-        return Ok((0..count).filter_map(line).collect());
+    let breed = |stream| {
+        let plain = Plain::of(layout)?;
+        Some(Line::breed(layout, plain, settings.seed, stream, score, placing))
+    };
+    let populations: Vec<Line> = (0..count).map_while(breed).collect();
+    if !populations.is_empty() {
+        return populations;
     }
+    first.find_groups();
     let mut lines = vec![Line::Moves(Box::new(first))];
-    if settings.tries > 0 {
-        for stream in 1..count {
-            let mut line = Search::new(layout, whole, settings.seed, stream);
-            line.adopt(score, &placing);
-            lines.push(Line::Moves(Box::new(line)));
-        }
+    for stream in 1..count {
+        let mut line = Search::new(layout, layout.apart.is_none(), settings.seed, stream);
+        line.find_groups();
+        line.adopt(score, placing);
+        lines.push(Line::Moves(Box::new(line)));
     }
-    Ok(lines)
+    lines
 }
 
 /// Each line changes so many orders, side by side.

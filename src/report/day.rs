@@ -224,7 +224,7 @@ fn cold(view: &View<'_>, date: NaiveDate) -> Vec<String> {
     let night = leaving + TimeDelta::hours(14);
     let shown = view.names.job().shown_in;
     // products that stand still over the same hours are one line
-    let mut lines: Vec<((Stamp, Option<Stamp>, i64, bool), Vec<String>)> = Vec::new();
+    let mut lines: Vec<(Chill, Vec<String>)> = Vec::new();
     for product in &view.plan.products {
         let Some(floor) = product.drying_floor_c else { continue };
         let mut held = holding_in(&view.plan.climate, leaving, night);
@@ -261,7 +261,7 @@ fn cold(view: &View<'_>, date: NaiveDate) -> Vec<String> {
         }
     }
     let unit = if shown.fahrenheit { "°F" } else { "°C" };
-    let line = |((from, until, floor, spoils), names): ((Stamp, Option<Stamp>, i64, bool), Vec<String>)| {
+    let line = |((from, until, floor, spoils), names): (Chill, Vec<String>)| {
         let what = if spoils {
             "a film caught there too early is spoiled, so keep the heat on if a coat went on later than planned"
         } else {
@@ -276,3 +276,6 @@ fn cold(view: &View<'_>, date: NaiveDate) -> Vec<String> {
     };
     lines.into_iter().map(line).collect()
 }
+
+/// Hours below a drying floor: from, until, the floor in the maker's unit, and whether it spoils films.
+type Chill = (Stamp, Option<Stamp>, i64, bool);

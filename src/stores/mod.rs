@@ -3,6 +3,7 @@
 //! Invariant: what the plan counts as done or begun is used, the rest is still wanted; a product whose volume
 //! is not known is listed without one, never with nothing; rates without a source say so.
 
+mod fate;
 pub mod needs;
 pub mod product;
 pub mod rates;

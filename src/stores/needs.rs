@@ -1,11 +1,12 @@
-//! Everything a plan uses up.
+//! Everything a plan uses up, and what of it is gone.
 //!
 //! Invariant: quantities that are bought by the piece are whole in the plan document, and exact here.
 
-use super::product::{MixNeed, ProductNeed, need, takes, used};
+use super::fate::{Counted, counted};
+use super::product::{MixNeed, ProductNeed, need, takes};
 use super::rates::{Rates, SOURCE};
-use crate::dayplan::Plan;
-use crate::dayplan::document::{MixAt, Operation, State, StoreLine};
+use crate::dayplan::document::{MixAt, Operation, StoreLine};
+use crate::dayplan::{History, Plan};
 use crate::finish::{Grit, Product, StepKind};
 use crate::job::{Job, Joint, JointKind, Piece};
 use serde::Serialize;
@@ -70,29 +71,35 @@ pub struct Stores {
 
 /// What a plan uses, by the usual rates and with nothing said about the shelf.
 pub fn of(job: &Job, plan: &Plan) -> Stores {
-    with(job, plan, &Rates::default(), &OnHand::new())
+    with(job, plan, None, &Rates::default(), &OnHand::new())
 }
 
-/// The same by other rates, and against a shelf.
-pub fn with(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Stores {
+/// The same by other rates, against a shelf, and with what has happened: what was done is used, whatever the
+/// plan that was accepted before still says of it.
+pub fn with(job: &Job, plan: &Plan, history: Option<&History>, rates: &Rates, on_hand: &OnHand) -> Stores {
+    let counted = counted(plan, history);
     Stores {
-        products: products(job, plan, rates, on_hand),
-        abrasives: abrasives(job, plan, rates, on_hand),
-        sundries: sundries(job, plan, rates, on_hand),
+        products: products(job, &counted, rates, on_hand),
+        abrasives: abrasives(job, &counted, rates, on_hand),
+        sundries: sundries(job, &counted, rates, on_hand),
         rates: *rates,
         rates_source: SOURCE,
     }
 }
 
-fn products(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<ProductNeed> {
+fn products(job: &Job, counted: &[Counted<'_>], rates: &Rates, on_hand: &OnHand) -> Vec<ProductNeed> {
     let mut seen: Vec<&Product> = Vec::new();
-    for operation in plan.operations.iter().filter(|operation| takes(operation)) {
+    for operation in counted
+        .iter()
+        .map(|one| one.operation)
+        .filter(|operation| takes(operation))
+    {
         let product = operation.product.as_deref().and_then(|id| job.product(id));
         if let Some(product) = product.filter(|product| !seen.iter().any(|one| one.id == product.id)) {
             seen.push(product);
         }
     }
-    let line = |product: &Product| need(job, plan, product, rates, on_hand.get(&product.id).copied());
+    let line = |product: &Product| need(job, counted, product, rates, on_hand.get(&product.id).copied());
     seen.into_iter().filter_map(line).collect()
 }
 
@@ -150,20 +157,17 @@ fn lasts(on_hand: Option<f64>, left: f64) -> Option<bool> {
     on_hand.map(|on_hand| on_hand + 1e-9 >= left)
 }
 
-fn abrasives(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<AbrasiveNeed> {
+fn abrasives(job: &Job, counted: &[Counted<'_>], rates: &Rates, on_hand: &OnHand) -> Vec<AbrasiveNeed> {
     let mut needs: Vec<AbrasiveNeed> = Vec::new();
-    for operation in plan
-        .operations
-        .iter()
-        .filter(|operation| operation.state != State::Skipped)
-    {
+    for one in counted {
+        let operation = one.operation;
         let Some(written) = &operation.grit else { continue };
         let Ok(grit) = Grit::parse(written) else { continue };
         let on_film = operation.film_from.is_some()
             || matches!(operation.step, StepKind::Denib | StepKind::Scuff | StepKind::Flat);
         let (life, unit) = rates.abrasive(grit.grade, grit.wet, on_film);
         let area = area(job, operation);
-        let done = if used(operation) { area } else { 0.0 };
+        let done = if one.used { area } else { 0.0 };
         let index = needs.iter().position(|need| need.grit == *written).unwrap_or_else(|| {
             needs.push(AbrasiveNeed {
                 grit: written.clone(),
@@ -197,7 +201,7 @@ struct Tally {
     left: f64,
 }
 
-fn sundries(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<SundryNeed> {
+fn sundries(job: &Job, counted: &[Counted<'_>], rates: &Rates, on_hand: &OnHand) -> Vec<SundryNeed> {
     let mut tallies: Vec<Tally> = Vec::new();
     let mut add = |item, unit, amount: f64, left: bool| {
         if amount <= 0.0 {
@@ -215,12 +219,9 @@ fn sundries(job: &Job, plan: &Plan, rates: &Rates, on_hand: &OnHand) -> Vec<Sund
         tallies[index].all += amount;
         tallies[index].left += if left { amount } else { 0.0 };
     };
-    for operation in plan
-        .operations
-        .iter()
-        .filter(|operation| operation.state != State::Skipped)
-    {
-        let left = !used(operation);
+    for one in counted {
+        let operation = one.operation;
+        let left = !one.used;
         let area = area(job, operation);
         let product = operation.product.as_deref().and_then(|id| job.product(id));
         match operation.step {

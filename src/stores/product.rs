@@ -2,10 +2,10 @@
 //!
 //! Invariant: needed = on the work ÷ what lands ÷ (1 − waste), by coat and in all.
 
+use super::fate::Counted;
 use super::rates::Rates;
 use super::tins::{Tin, tins};
-use crate::dayplan::Plan;
-use crate::dayplan::document::{Operation, Stamp, State};
+use crate::dayplan::document::{Operation, Stamp};
 use crate::finish::{Landing, Mechanism, Method, Product, StepKind};
 use crate::job::Job;
 use crate::science::film::volume_to_buy;
@@ -80,16 +80,10 @@ pub struct ProductNeed {
 
 /// Whether an operation takes product out of a tin.
 pub(super) fn takes(operation: &Operation) -> bool {
-    let step = matches!(
+    matches!(
         operation.step,
         StepKind::Seal | StepKind::Coat | StepKind::Colour | StepKind::Fill | StepKind::Wax
-    );
-    step && operation.state != State::Skipped
-}
-
-/// Whether an operation has drawn on the shelf already.
-pub(super) fn used(operation: &Operation) -> bool {
-    matches!(operation.state, State::Done | State::Running)
+    )
 }
 
 fn method(job: &Job, product: &Product) -> Method {
@@ -109,31 +103,27 @@ fn out_of_tin(on_work: f64, landing: f64, waste: f64) -> Option<f64> {
 /// What a plan needs of one product.
 pub(super) fn need(
     job: &Job,
-    plan: &Plan,
+    counted: &[Counted<'_>],
     product: &Product,
     rates: &Rates,
     on_hand: Option<f64>,
 ) -> Option<ProductNeed> {
-    let of = |operation: &&Operation| takes(operation) && operation.product.as_deref() == Some(product.id.as_str());
-    let operations: Vec<&Operation> = plan.operations.iter().filter(of).collect();
+    let of = |one: &&Counted| takes(one.operation) && one.operation.product.as_deref() == Some(product.id.as_str());
+    let operations: Vec<Counted> = counted.iter().filter(of).copied().collect();
     if operations.is_empty() {
         return None;
     }
     let landing = method(job, product).landing();
     let waste = rates.waste_percent;
     let buy = |on_work: f64| out_of_tin(on_work, landing.usual, waste);
-    let volumes = || operations.iter().filter_map(|operation| operation.volume);
-    let known = operations.iter().any(|operation| operation.volume.is_some());
-    let on_work = known.then(|| volumes().sum::<f64>());
-    let sum = |wanted: &dyn Fn(&Operation) -> bool| -> f64 {
-        operations
-            .iter()
-            .filter(|operation| wanted(operation))
-            .filter_map(|operation| operation.volume)
-            .sum()
+    let known = operations.iter().any(|one| one.operation.volume.is_some());
+    let sum = |wanted: &dyn Fn(&Counted) -> bool| -> f64 {
+        let wanted = operations.iter().filter(|one| wanted(one));
+        wanted.filter_map(|one| one.operation.volume).sum()
     };
-    let used_ml = on_work.and_then(|_| buy(sum(&used)));
-    let left_ml = on_work.and_then(|_| buy(sum(&|operation: &Operation| !used(operation))));
+    let on_work = known.then(|| sum(&|_: &Counted| true));
+    let used_ml = on_work.and_then(|_| buy(sum(&|one: &Counted| one.used)));
+    let left_ml = on_work.and_then(|_| buy(sum(&|one: &Counted| !one.used)));
     let needed_ml = on_work.and_then(|on_work| {
         // best: most lands, least is left in the tin; worst the other way round (5 to 15 % about the usual 10)
         let (least, most) = (waste / 2.0, waste * 1.5);
@@ -167,18 +157,21 @@ pub(super) fn need(
         mixes: mixes(product, &operations, &buy),
         without_volume: operations
             .iter()
-            .filter(|operation| operation.volume.is_none())
-            .map(|operation| operation.id.clone())
+            .filter(|one| one.operation.volume.is_none())
+            .map(|one| one.operation.id.clone())
             .collect(),
     })
 }
 
-fn coats(operations: &[&Operation], buy: &impl Fn(f64) -> Option<f64>) -> Vec<CoatNeed> {
-    let mut numbers: Vec<Option<u8>> = operations.iter().map(|operation| operation.coat).collect();
+fn coats(operations: &[Counted<'_>], buy: &impl Fn(f64) -> Option<f64>) -> Vec<CoatNeed> {
+    let mut numbers: Vec<Option<u8>> = operations.iter().map(|one| one.operation.coat).collect();
     numbers.sort_unstable();
     numbers.dedup();
     let of = |coat: Option<u8>| {
-        let here = operations.iter().filter(|operation| operation.coat == coat);
+        let here = operations
+            .iter()
+            .map(|one| one.operation)
+            .filter(|operation| operation.coat == coat);
         let on_work_ml: f64 = here.clone().filter_map(|operation| operation.volume).sum();
         let known = here.clone().any(|operation| operation.volume.is_some());
         let needed_ml = buy(on_work_ml).filter(|_| known)?;
@@ -192,7 +185,7 @@ fn coats(operations: &[&Operation], buy: &impl Fn(f64) -> Option<f64>) -> Vec<Co
 }
 
 /// One mix after the other: a new one where an operation would end after the pot life of the last.
-fn mixes(product: &Product, operations: &[&Operation], buy: &impl Fn(f64) -> Option<f64>) -> Vec<MixNeed> {
+fn mixes(product: &Product, operations: &[Counted<'_>], buy: &impl Fn(f64) -> Option<f64>) -> Vec<MixNeed> {
     // dissolved shellac keeps for months and has a life too, but nobody mixes it by the hour
     let Some(life) = product
         .pot_life
@@ -202,7 +195,7 @@ fn mixes(product: &Product, operations: &[&Operation], buy: &impl Fn(f64) -> Opt
         return Vec::new();
     };
     let life = TimeDelta::minutes(life.low.floor() as i64);
-    let mut order: Vec<&&Operation> = operations.iter().collect();
+    let mut order: Vec<_> = operations.iter().map(|one| one.operation).collect();
     order.sort_by_key(|operation| operation.start);
     let mut mixes: Vec<MixNeed> = Vec::new();
     for operation in order {

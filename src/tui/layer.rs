@@ -24,6 +24,8 @@ pub enum Layer {
     Ask(Ask),
     /// Which pieces to list; the cursor.
     Choose(usize),
+    /// The plan's cautions in full; lines scrolled.
+    Cautions(usize),
     /// Help on the page; lines scrolled.
     Help(usize),
 }
@@ -214,16 +216,16 @@ impl Touch {
         }
     }
 
-    /// What the standing says about a purpose; `None` where it keeps no estimate.
-    pub const fn said(piece: &PieceStanding, purpose: Purpose) -> Option<May> {
+    /// What the standing says about a purpose.
+    pub const fn said(piece: &PieceStanding, purpose: Purpose) -> May {
         match purpose {
-            Purpose::Turn => Some(piece.turn),
-            Purpose::Sand => Some(piece.sand),
-            Purpose::Recoat => Some(piece.recoat),
-            Purpose::Handle => Some(piece.handle),
-            Purpose::Glue => Some(piece.glue),
-            Purpose::Stack => Some(piece.stack),
-            Purpose::Rub => None,
+            Purpose::Turn => piece.turn,
+            Purpose::Sand => piece.sand,
+            Purpose::Recoat => piece.recoat,
+            Purpose::Handle => piece.handle,
+            Purpose::Glue => piece.glue,
+            Purpose::Stack => piece.stack,
+            Purpose::Rub => piece.rub,
         }
     }
 }

@@ -130,6 +130,7 @@ pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usiz
 fn piece_line(sheet: &Sheet, standing: &PieceStanding) -> Content {
     let (now, zone) = (sheet.standing.now, sheet.job.zone);
     let piece = sheet.job.pieces.get(standing.piece);
+    let bare = standing.surfaces.iter().all(|surface| surface.film.is_none());
     Content::Piece {
         hands: Hands::on(standing),
         name: piece.map_or_else(String::new, |piece| piece.name.clone()),
@@ -144,7 +145,10 @@ fn piece_line(sheet: &Sheet, standing: &PieceStanding) -> Content {
                 .filter(|piece| !piece.joints.is_empty())
                 .map_or_else(String::new, |_| "cover joints".to_owned())
         } else {
-            verdict::may(standing.recoat, now, zone)
+            match standing.recoat {
+                May::Held if bare => "not yet".to_owned(),
+                may => verdict::may(may, now, zone),
+            }
         },
         next_step: next_step(sheet, standing).unwrap_or_default(),
     }

@@ -7,6 +7,7 @@
 #[allow(missing_docs)] // each is named after where it stands
 pub struct Symbols {
     pub leave: char,
+    pub coat: char,
     pub turn: char,
     pub test: char,
     pub carry: char,
@@ -23,6 +24,7 @@ pub struct Symbols {
 /// Signs of Unicode.
 pub const UNICODE: Symbols = Symbols {
     leave: '≈',
+    coat: '◌',
     turn: '◔',
     test: '?',
     carry: '●',
@@ -39,6 +41,7 @@ pub const UNICODE: Symbols = Symbols {
 /// Signs of ASCII only.
 pub const ASCII: Symbols = Symbols {
     leave: '~',
+    coat: '=',
     turn: '/',
     test: '?',
     carry: '*',

@@ -17,6 +17,8 @@ pub enum Hands {
     SandOff,
     /// Wet, or not even to be turned.
     Leave,
+    /// Not dry to touch, but the next coat may go on where it lies.
+    Coat,
     /// Dry to touch: may be laid over, not carried.
     Turn,
     /// By the fast figure it may be turned or carried, by the slow one not yet.
@@ -45,6 +47,7 @@ impl Hands {
             (May::Yes, _) => Self::Carry,
             (May::Test { .. }, _) | (_, May::Test { .. }) => Self::Test,
             (_, May::Yes) => Self::Turn,
+            _ if piece.recoat == May::Yes && coats_due(piece) => Self::Coat,
             _ => Self::Leave,
         }
     }
@@ -54,6 +57,7 @@ impl Hands {
         match self {
             Self::SandOff => "SAND OFF",
             Self::Leave => "LEAVE ALONE",
+            Self::Coat => "coat only",
             Self::Turn => "turn only",
             Self::Test => "touch test",
             Self::Carry => "carry",
@@ -66,6 +70,7 @@ impl Hands {
         match self {
             Self::SandOff => symbols.spoiled,
             Self::Leave => symbols.leave,
+            Self::Coat => symbols.coat,
             Self::Turn => symbols.turn,
             Self::Test => symbols.test,
             Self::Carry => symbols.carry,
@@ -78,7 +83,7 @@ impl Hands {
         match self {
             Self::SandOff => theme.alarm,
             Self::Leave => theme.leave,
-            Self::Turn => theme.turn,
+            Self::Coat | Self::Turn => theme.turn,
             Self::Test => theme.test,
             Self::Carry => theme.carry,
             Self::Glue => theme.glue,
@@ -162,7 +167,7 @@ impl Filter {
         match self {
             Self::All => true,
             Self::Handled => matches!(hands, Hands::Carry | Hands::Glue),
-            Self::Turned => standing.turn == May::Yes && !matches!(hands, Hands::Leave | Hands::SandOff),
+            Self::Turned => standing.turn == May::Yes && !matches!(hands, Hands::Leave | Hands::Coat | Hands::SandOff),
             Self::Coated => may_be_coated(standing, piece),
             Self::Leave => matches!(hands, Hands::Leave | Hands::SandOff),
             Self::JointOpen => !piece.joints.is_empty() && standing.joints == JointState::Bare && coats_due(standing),
@@ -171,11 +176,11 @@ impl Filter {
     }
 }
 
-/// Whether something may be done, in words: `yes`, `try it, surely by 15:00`, `14:10–15:00`, `not in sight`.
+/// Whether something may be done, in words: `yes`, `test by 15:00`, `14:10–15:00`, `not in sight`.
 pub fn may(may: May, now: Moment, zone: Tz) -> String {
     match may {
         May::Yes => "yes".to_owned(),
-        May::Test { late } => format!("touch test, by {}", timing::at(late, now, zone)),
+        May::Test { late } => format!("test by {}", timing::at(late, now, zone)),
         May::NotYet { when } => timing::between(when, now, zone),
         May::Held => "not in sight".to_owned(),
     }
@@ -192,7 +197,7 @@ pub fn changes(piece: &PieceStanding, now: Moment, zone: Tz) -> String {
     match Hands::on(piece) {
         Hands::SandOff => "the cold spoiled the film".to_owned(),
         Hands::Leave if matches!(piece.turn, May::Yes) => next_of_films(piece, now, zone),
-        Hands::Leave => line("turn", piece.turn),
+        Hands::Leave | Hands::Coat => line("turn", piece.turn),
         Hands::Test if matches!(piece.turn, May::Test { .. }) => line("turn", piece.turn),
         Hands::Turn | Hands::Test => line("carry", piece.handle),
         Hands::Carry if piece.surfaces.iter().all(|surface| surface.film.is_none()) => "bare wood".to_owned(),

@@ -89,20 +89,18 @@ pub const fn stage(stage: Stage) -> &'static str {
     }
 }
 
-/// What a piece may have done to it once a stage is reached, after "may be".
-pub const fn may_be(stage: Stage) -> &'static str {
+/// What hands may do with a piece once a stage is reached; the stage itself where that is nothing yet.
+pub const fn hands_may(stage: Stage) -> &'static str {
     match stage {
-        Stage::SetToTouch => "left in a draught-free room",
-        Stage::DustFree => "left to ordinary dust",
-        Stage::TackFree => "touched lightly",
-        Stage::DryToTouch => "turned",
-        Stage::DryToSand => "sanded",
-        Stage::DryToRecoat => "coated again",
-        Stage::DryToHandle => "carried",
-        Stage::DryHard => "glued",
-        Stage::DryToStack => "stacked",
-        Stage::DryThrough => "rubbed out or waxed",
-        Stage::Cured => "used",
+        Stage::SetToTouch | Stage::DustFree | Stage::TackFree => self::stage(stage),
+        Stage::DryToTouch => "turn",
+        Stage::DryToSand => "sand",
+        Stage::DryToRecoat => "coat again",
+        Stage::DryToHandle => "carry",
+        Stage::DryHard => "glue",
+        Stage::DryToStack => "stack",
+        Stage::DryThrough => "rub out or wax",
+        Stage::Cured => "use",
     }
 }
 
@@ -152,20 +150,36 @@ pub fn side(operation: &Operation, piece: &Piece) -> String {
             .map(|surface| surface.label.clone())
     };
     let (face, back) = (first_of(SurfaceRole::Face), first_of(SurfaceRole::Back));
-    if surfaces.is_empty() || surfaces.len() == piece.surfaces.len() && operation.holding.is_none() {
-        return "all over".to_owned();
-    }
-    match (operation.holding, face, back) {
+    let all = surfaces.is_empty() || surfaces.len() == piece.surfaces.len();
+    match (holding_while_wet(operation), face, back) {
         (Some(Holding::Hung), ..) => "all round".to_owned(),
-        (_, Some(face), Some(back)) => format!("{back} first, {face} last"),
-        (Some(Holding::Bearers), Some(up), None) | (Some(Holding::Bearers), None, Some(up)) => format!("{up} up"),
-        (_, Some(one), None) | (_, None, Some(one)) => one,
+        (Some(_), Some(face), Some(back)) => format!("{back} first, {face} last"),
+        (Some(_), Some(up), None) | (Some(_), None, Some(up)) => format!("{up} up"),
+        (None, ..) if all => "all over".to_owned(),
+        (None, Some(face), Some(back)) => format!("{face} and {back}"),
+        (None, Some(one), None) | (None, None, Some(one)) if surfaces.len() > 1 => format!("{one} and edges"),
+        (None, Some(one), None) | (None, None, Some(one)) => one,
         (_, None, None) => match surfaces.as_slice() {
             [one] => one.label.clone(),
-            [first, .., last] => format!("{} to {}", first.label, last.label),
-            [] => "all over".to_owned(),
+            [first, .., last] if !all => format!("{} to {}", first.label, last.label),
+            _ => "all over".to_owned(),
         },
     }
+}
+
+/// How a piece is kept for a step that leaves it wet; other steps are done at the bench.
+pub fn holding_while_wet(operation: &Operation) -> Option<Holding> {
+    let wet = matches!(
+        operation.step,
+        StepKind::Fill
+            | StepKind::Colour
+            | StepKind::Seal
+            | StepKind::Coat
+            | StepKind::WipeBack
+            | StepKind::ReWipe
+            | StepKind::Turn
+    );
+    operation.holding.filter(|_| wet)
 }
 
 /// `1 piece`, `4 pieces`.
@@ -175,14 +189,6 @@ pub fn pieces(count: usize) -> String {
     } else {
         format!("{count} pieces")
     }
-}
-
-/// The first letter large.
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 /// Names in a row, the rest counted: `top; side, left and 3 more` (names hold commas themselves).

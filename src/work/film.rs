@@ -76,7 +76,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
             if films.last.get(index).is_some_and(Option::is_none) {
                 stale(writer, piece, group, &laid);
             }
-            tape_renewed(writer, piece, &before, films.first, laid.operation);
+            tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &films.latest, &laid);
             recoat(writer, piece, index, &before, &films, &laid);
             films.latest[index].push(laid);

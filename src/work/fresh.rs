@@ -99,7 +99,7 @@ pub(super) fn tape_renewed(
 ) {
     let job = writer.job;
     let of = &job.pieces[piece];
-    if of.joints.is_empty() || first == Some(coat) {
+    if of.joints.is_empty() {
         return;
     }
     let line = &writer.work.operations;

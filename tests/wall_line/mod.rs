@@ -3,10 +3,11 @@
 //! Invariant: waits on what is on the screen or on what the system says of the process, never for a time.
 
 // a line that fails fails the test
-#![allow(clippy::expect_used)]
+#![allow(clippy::expect_used, clippy::panic)]
 
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
+use std::ffi::OsStr;
 use std::io::{Read, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex};
@@ -42,6 +43,18 @@ pub struct Line {
 impl Line {
     /// Starts the wall on a line of 80 by 24; `shell` runs it, with `$0` and `$@` being the wall.
     pub fn start(mode: &str, shell: &str, variables: &[(&str, &str)]) -> Self {
+        let wall = std::env::current_exe().expect("this test has a path");
+        let variables = [&[(MODE, mode)], variables].concat();
+        Self::of(
+            shell,
+            wall.as_os_str(),
+            &[CHILD, "--exact", "--nocapture", "--test-threads=1"],
+            &variables,
+        )
+    }
+
+    /// Starts a program with its arguments.
+    pub fn of(shell: &str, program: &OsStr, arguments: &[&str], variables: &[(&str, &str)]) -> Self {
         let size = PtySize {
             rows: 24,
             cols: 80,
@@ -52,12 +65,10 @@ impl Line {
         let modes_before = modes(&*pair.master);
         let mut command = CommandBuilder::new("/bin/sh");
         command.env_clear();
-        let wall = std::env::current_exe().expect("this test has a path");
         command.args(["-c", shell]);
-        command.arg(wall);
-        command.args([CHILD, "--exact", "--nocapture", "--test-threads=1"]);
+        command.arg(program);
+        command.args(arguments);
         command.env("TERM", "xterm");
-        command.env(MODE, mode);
         for (name, value) in variables {
             command.env(name, value);
         }
@@ -117,11 +128,11 @@ impl Line {
         let mut seen = self.seen.0.lock().expect("the line is whole");
         while !wanted(seen.screen.screen()) {
             let left = end.saturating_duration_since(Instant::now());
-            assert!(
-                !left.is_zero(),
-                "never saw {what}; the screen is:\n{}",
-                seen.screen.screen().contents()
-            );
+            if left.is_zero() {
+                let contents = seen.screen.screen().contents();
+                drop(seen); // the line is cleared away in whatever state it is
+                panic!("never saw {what}; the screen is:\n{contents}");
+            }
             seen = self.seen.1.wait_timeout(seen, left).expect("the line is whole").0;
         }
     }
@@ -150,13 +161,13 @@ impl Line {
 
     /// The process number of the wall, which it says before it goes up.
     pub fn wall(&self) -> Pid {
+        self.said_process().expect("it said its number")
+    }
+
+    fn said_process(&self) -> Option<Pid> {
         let transcript = self.transcript();
-        let number = transcript
-            .split("process ")
-            .nth(1)
-            .and_then(|rest| rest.split_whitespace().next())
-            .expect("said");
-        Pid::from_raw(number.parse().expect("a number")).expect("a process")
+        let number = transcript.split("process ").nth(1)?.split_whitespace().next()?;
+        Pid::from_raw(number.parse().ok()?)
     }
 
     /// Sends the wall a signal.
@@ -257,6 +268,13 @@ impl Line {
 
 impl Drop for Line {
     fn drop(&mut self) {
+        // a test that failed may leave a wall stopped under its shell
+        if matches!(self.child.try_wait(), Ok(None))
+            && !self.seen.0.is_poisoned()
+            && let Some(wall) = self.said_process()
+        {
+            let _ = kill_process(wall, Signal::KILL);
+        }
         let _ = self.child.kill();
     }
 }

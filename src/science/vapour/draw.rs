@@ -36,8 +36,13 @@ pub fn budget(percent_lel: f64) -> u32 {
     (percent_lel.max(0.0) * 1000.0).floor() as u32
 }
 
+/// The most a coat holds at once: the whole stair. A coat whose peak is above the budget fits into no plan.
+pub fn peak(stair: &[Draw]) -> u32 {
+    stair.iter().fold(0, |sum, draw| sum.saturating_add(draw.amount))
+}
+
 /// Levels of the stair, as shares of the peak.
-const STEPS: [f64; 6] = [0.7, 0.45, 0.25, 0.12, 0.05, 0.015];
+const STEPS: [f64; 4] = [0.6, 0.3, 0.12, 0.03];
 /// Between two whole minutes the vapour can lie a little above both.
 const BETWEEN: f64 = 1.01;
 

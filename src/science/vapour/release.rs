@@ -4,7 +4,8 @@
 //!
 //! The law is our own estimate, not a published one: what is left in the film falls off exponentially with a
 //! time constant of a third of the time to dry to touch, so that 95 % has gone when the film is dry to touch.
-//! The faster it is taken, the higher the peak; callers take the fast estimate of that time.
+//! The faster it is taken, the higher the peak; callers take the fast estimate of that time, and a shorter one
+//! where a film is dry to touch only long after its solvent has gone.
 
 /// The release of one coat.
 #[derive(Clone, Copy, Debug, PartialEq)]

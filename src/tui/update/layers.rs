@@ -8,6 +8,7 @@ use super::super::layer::{Ask, Layer, PURPOSES, Question, Tick, Touch};
 use super::super::model::Model;
 use super::super::msg::Effect;
 use super::super::verdict::Filter;
+use super::super::view::{cautions, help};
 use super::super::{timing, words};
 use super::{pieces, say, write};
 use crate::log::What;
@@ -35,22 +36,36 @@ pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
         Layer::Ask(ask) => ask_key(model, ask, key),
         Layer::Choose(cursor) => choose_key(model, cursor, key),
         Layer::Help(scroll) => {
-            let to = match key {
-                Key::Up | Key::Char('k') => scroll.saturating_sub(1),
-                Key::Down | Key::Char('j') => scroll + 1,
-                Key::PageUp => scroll.saturating_sub(10),
-                Key::PageDown | Key::Char(' ') => scroll + 10,
-                Key::Home => 0,
-                Key::Char('q' | '?') | Key::Enter => {
-                    model.layers.pop();
-                    return Vec::new();
-                }
-                _ => scroll,
-            };
-            replace(model, Layer::Help(to.min(super::super::view::help::last_scroll(model))));
+            if let Some(to) = scrolled(model, scroll, key, help::last_scroll(model)) {
+                replace(model, Layer::Help(to));
+            }
+            Vec::new()
+        }
+        Layer::Cautions(scroll) => {
+            if let Some(to) = scrolled(model, scroll, key, cautions::last_scroll(model)) {
+                replace(model, Layer::Cautions(to));
+            }
             Vec::new()
         }
     }
+}
+
+/// Where a page of text is scrolled to by a key; `None`: it was closed.
+fn scrolled(model: &mut Model, scroll: usize, key: Key, last: usize) -> Option<usize> {
+    let to = match key {
+        Key::Up | Key::Char('k') => scroll.saturating_sub(1),
+        Key::Down | Key::Char('j') => scroll + 1,
+        Key::PageUp => scroll.saturating_sub(10),
+        Key::PageDown | Key::Char(' ') => scroll + 10,
+        Key::Home | Key::Char('g') => 0,
+        Key::End | Key::Char('G') => last,
+        Key::Char('q' | '?') | Key::Enter => {
+            model.layers.pop();
+            return None;
+        }
+        _ => scroll,
+    };
+    Some(to.min(last))
 }
 
 fn close(model: &mut Model, layer: &Layer) {

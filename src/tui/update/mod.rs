@@ -84,6 +84,7 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         }
         Key::Char('1') => model.page = Page::Now,
         Key::Char('2') => model.page = Page::Pieces,
+        Key::Char('c') => model.layers.push(Layer::Cautions(0)),
         Key::Char('r') => model.layers.push(Layer::Ask(Ask::new(Question::Reading, ""))),
         Key::Char('n') => model.layers.push(Layer::Ask(Ask::new(Question::Note, ""))),
         Key::Char('u') => match model.sheet.last_own.clone() {

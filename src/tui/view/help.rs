@@ -18,7 +18,7 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("Esc", "back"),
         ],
         (Some(Layer::Choose(_)), _) => &[("Enter", "list these"), ("↑↓", "move"), ("Esc", "back")],
-        (Some(Layer::Help(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Help(_) | Layer::Cautions(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
         (
             Some(Layer::Ask(Ask {
                 question: Question::Find,
@@ -46,6 +46,7 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("Space", "leave out"),
             ("o", "only this one"),
             ("t", "touch test"),
+            ("c", "cautions"),
             ("u", "undo"),
             ("b", "begin"),
             ("r", "room reading"),
@@ -94,18 +95,23 @@ const PIECES: [(&str, &str); 9] = [
     ("Esc", "back, without writing; all pieces again"),
 ];
 
-const BOTH: [(&str, &str); 5] = [
+const BOTH: [(&str, &str); 6] = [
     ("u", "take back the last of yours"),
     ("r", "room reading: temperature and humidity"),
+    ("c", "the plan's cautions in full"),
     ("n", "note"),
     ("Ctrl-Z", "stop, to go on later; Ctrl-L paints the screen again"),
     ("q", "leave; the log holds everything written"),
 ];
 
-const GLOSSARY: [(&str, &str); 14] = [
+const GLOSSARY: [(&str, &str); 15] = [
     (
         "LEAVE ALONE",
         "a surface is wet, or not dry to touch: neither carry nor turn it",
+    ),
+    (
+        "coat only",
+        "the next coat may go on where the piece is; neither carry nor turn it",
     ),
     ("turn only", "dry to touch: may be laid over where it lies, not carried"),
     (

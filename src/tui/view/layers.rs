@@ -8,7 +8,7 @@ use super::super::update::record_words;
 use super::super::verdict::{self, Filter};
 use super::super::{piece_rows, timing, words};
 use super::cells::{Row, first_shown, more, put_lines, width, wrap};
-use super::help;
+use super::{cautions, help};
 use crate::units::Moment;
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -18,7 +18,7 @@ const MARGIN: usize = 14;
 
 /// Draws a layer that takes the place of the page.
 pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
-    let (theme, columns) = (&model.theme, usize::from(area.width));
+    let columns = usize::from(area.width);
     let (rows, cursor) = match layer {
         Layer::Tick(tick) => (tick_rows(model, tick, columns, usize::from(area.height)), None),
         Layer::TakeBack(record) => {
@@ -37,22 +37,26 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
         }
         Layer::Touch(touch) => touch_rows(model, touch, columns),
         Layer::Choose(cursor) => choose_rows(model, *cursor, columns),
-        Layer::Help(scroll) => {
-            let mut rows: Vec<Row> = help::rows(model, columns).into_iter().skip(*scroll).collect();
-            let room = usize::from(area.height);
-            if rows.len() > room {
-                let below = rows.len() + 1 - room;
-                rows.truncate(room.saturating_sub(1));
-                rows.push(Row::new().text(format!(" {}", more(0, below, "lines ")), theme.quiet));
-            }
-            (rows, None)
-        }
+        Layer::Help(scroll) => (scrolled(model, help::rows(model, columns), *scroll, area), None),
+        Layer::Cautions(scroll) => (scrolled(model, cautions::rows(model, columns), *scroll, area), None),
         Layer::Ask(_) => (Vec::new(), None),
     };
     put_lines(model, frame, area, rows.into_iter());
     if let Some(row) = cursor.filter(|row| *row < usize::from(area.height)) {
         frame.set_cursor_position((area.x + 1, area.y + row as u16));
     }
+}
+
+/// Rows from a place on; what is still below is counted in the last row.
+fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row> {
+    let mut rows: Vec<Row> = rows.into_iter().skip(scroll).collect();
+    let room = usize::from(area.height);
+    if rows.len() > room {
+        let below = rows.len() + 1 - room;
+        rows.truncate(room.saturating_sub(1));
+        rows.push(Row::new().text(format!(" {}", more(0, below, "lines ")), model.theme.quiet));
+    }
+    rows
 }
 
 fn title(model: &Model, words: &str) -> Vec<Row> {
@@ -181,7 +185,7 @@ fn touch_rows(model: &Model, touch: &Touch, columns: usize) -> (Vec<Row>, Option
     let first = rows.len();
     for (index, purpose) in PURPOSES.iter().enumerate() {
         let here = index == touch.purpose;
-        let known = standing.and_then(|piece| Touch::said(piece, *purpose));
+        let known = standing.map(|piece| Touch::said(piece, *purpose));
         let known = known.map_or_else(|| symbols.dash.to_string(), |known| verdict::may(known, now, zone));
         let mark = if here { symbols.cursor } else { ' ' };
         let row = Row::new().text(format!(" {mark} "), theme.text).pad(MARGIN);

@@ -3,6 +3,7 @@
 //! Invariant: reads the model and changes nothing; draws at any size without fault; text that does not fit
 //! ends in a sign that says so.
 
+pub mod cautions;
 mod cells;
 pub mod help;
 mod layers;

@@ -97,7 +97,8 @@ fn draw_round(model: &Model, frame: &mut Frame, area: Rect, parts: RoundRows) {
     }
     if let Some(card) = &parts.card {
         let listed = card.rows.iter().enumerate().skip(first).take(shown);
-        rows.extend(listed.map(|(index, row)| piece_row(model, index, row, card, columns)));
+        let columns = Columns::of(card, columns);
+        rows.extend(listed.map(|(index, row)| piece_row(model, index, row, &columns)));
     }
     if hidden {
         let below = total.saturating_sub(first + shown);
@@ -250,36 +251,67 @@ fn large(step: &str) -> String {
     words.join("   ")
 }
 
-fn piece_row(model: &Model, index: usize, row: &RoundRow, card: &RoundCard, columns: usize) -> Row {
+/// Widths of the columns of a round: as wide as what stands in them, names giving way last.
+struct Columns {
+    total: usize,
+    number: usize,
+    name: usize,
+    side: usize,
+    holding: usize,
+    minutes: usize,
+}
+
+impl Columns {
+    fn of(card: &RoundCard, total: usize) -> Self {
+        let widest = |of: fn(&RoundRow) -> &str| card.rows.iter().map(|row| width(of(row))).max().unwrap_or(0);
+        let number = width(&card.rows.len().to_string()).max(2);
+        let holding = if widest(|row| row.holding) > 0 { 12 } else { 0 };
+        let minutes = 8;
+        let rest = total.saturating_sub(MARGIN - 5 + number + 2 + holding + minutes + 1);
+        // room to say that a piece is left out, or when it will be dry enough
+        let least = if card.rows.iter().any(|row| row.too_early.is_some()) {
+            28
+        } else {
+            14
+        };
+        let (name, side) = (
+            widest(|row| &row.name).max(8) + 2,
+            widest(|row| &row.side).max(least) + 2,
+        );
+        let over = (name + side).saturating_sub(rest);
+        let side = side - over.min(side / 2);
+        let name = name.min(rest.saturating_sub(side));
+        // what is left over goes between the name and the side, but no farther than the eye follows
+        let spare = rest.saturating_sub(name + side).min(8);
+        Self {
+            total,
+            number,
+            name: name + spare,
+            side,
+            holding,
+            minutes,
+        }
+    }
+}
+
+fn piece_row(model: &Model, index: usize, row: &RoundRow, columns: &Columns) -> Row {
     let (theme, symbols) = (&model.theme, &model.symbols);
     let out = model.now_page.left_out.contains(&row.operation);
     let here = index == model.now_page.cursor;
-    let number = width(&card.rows.len().to_string()).max(2);
-    let (minutes, holding) = (
-        9,
-        if card.rows.iter().any(|row| !row.holding.is_empty()) {
-            11
-        } else {
-            0
-        },
-    );
-    let used = MARGIN - 5 + number + 2 + minutes + holding + 1;
-    let rest = columns.saturating_sub(used);
-    let name = (rest * 9 / 20).clamp(8, 34).min(rest);
-    let side = rest.saturating_sub(name + 1).min(40);
     let style = if out { theme.quiet } else { theme.text };
     let mark = if here { symbols.cursor } else { ' ' };
     let mut line = Row::new().text(format!(" {mark} "), theme.text).pad(MARGIN - 5);
     line = line
-        .right(&(index + 1).to_string(), number, theme.quiet, symbols)
+        .right(&(index + 1).to_string(), columns.number, theme.quiet, symbols)
         .text("  ", style);
+    let bold = if out { theme.quiet } else { theme.strong };
     line = line
-        .cell(&row.name, name, if out { theme.quiet } else { theme.strong }, symbols)
-        .text(" ", style);
-    let rest = side + holding;
+        .cell(&row.name, columns.name.saturating_sub(2), bold, symbols)
+        .text("  ", style);
+    let rest = columns.side + columns.holding;
     if out {
         let words = format!("{} LEFT OUT, stays to do", symbols.left_out);
-        line = line.cell(&words, rest + minutes, theme.test, symbols);
+        line = line.cell(&words, rest + columns.minutes, theme.test, symbols);
     } else if let Some(may) = row.too_early {
         let words = format!(
             "{} not dry: {}",
@@ -287,15 +319,16 @@ fn piece_row(model: &Model, index: usize, row: &RoundRow, card: &RoundCard, colu
             verdict::may(may, model.moment(), model.sheet.job.zone)
         );
         line = line.cell(&words, rest, theme.leave, symbols);
-        line = line.right(&Span(row.minutes).to_string(), minutes, style, symbols);
+        line = line.right(&Span(row.minutes).to_string(), columns.minutes, style, symbols);
     } else {
         line = line
-            .cell(&row.side, side, style, symbols)
-            .cell(row.holding, holding, style, symbols);
-        line = line.right(&Span(row.minutes).to_string(), minutes, style, symbols);
+            .cell(&row.side, columns.side.saturating_sub(2), style, symbols)
+            .text("  ", style)
+            .cell(row.holding, columns.holding, style, symbols);
+        line = line.right(&Span(row.minutes).to_string(), columns.minutes, style, symbols);
     }
     if here && model.layers.is_empty() {
-        line.focused(columns.saturating_sub(1))
+        line.focused(columns.total.saturating_sub(1))
     } else {
         line
     }
@@ -345,24 +378,26 @@ fn alarms(model: &Model, columns: usize) -> Vec<Row> {
     );
     let total = lines.len();
     let mut rows = Vec::new();
+    // three rows for one, two for each of two: the round must stay in sight; what is cut says so
+    let (room, most) = (columns.saturating_sub(MARGIN + 1), if total == 1 { 3 } else { 2 });
     for (word, text) in lines.into_iter().take(2) {
-        // two rows each: the round must stay in sight; what is cut says so
-        let room = columns.saturating_sub(MARGIN + 1);
-        let mut parts = wrap(&text, room).into_iter();
-        let first = parts.next().unwrap_or_default();
-        let rest = parts.collect::<Vec<_>>().join(" ");
-        rows.push(
-            Row::new()
-                .text(format!(" {word}"), theme.alarm)
+        let parts = wrap(&text, room);
+        let cut = parts.len() > most;
+        for (index, part) in parts.iter().take(if cut { most - 1 } else { most }).enumerate() {
+            let word = if index == 0 { word } else { "" };
+            let row = Row::new().text(format!(" {word}"), theme.alarm).pad(MARGIN);
+            rows.push(row.text(part.clone(), theme.alarm));
+        }
+        if cut {
+            let rest = parts.into_iter().skip(most - 1).collect::<Vec<_>>().join(" ");
+            let row = Row::new()
                 .pad(MARGIN)
-                .text(first, theme.alarm),
-        );
-        if !rest.is_empty() {
-            rows.push(Row::new().pad(MARGIN).cell(&rest, room, theme.alarm, &model.symbols));
+                .cell(&rest, room.saturating_sub(9), theme.alarm, &model.symbols);
+            rows.push(row.text(" (all: c)", theme.alarm));
         }
     }
     if total > 2 {
-        rows.push(margin(model, "").text(format!("and {} more like this", total - 2), theme.alarm));
+        rows.push(margin(model, "").text(format!("and {} more like this: c", total - 2), theme.alarm));
     }
     rows
 }

@@ -38,13 +38,13 @@ impl Columns {
             };
         }
         // what is over the least widths goes to all alike, up to what they can use
-        let over = rest.saturating_sub(22 + 7 + 23 + 21 + 27) / 4;
+        let over = rest.saturating_sub(22 + 7 + 27 + 20 + 24) / 4;
         Self {
             name: 22 + over.min(12),
             coats: 7 + over.min(3),
-            changes: 23 + over.min(18),
-            next_coat: 21 + over.min(18),
-            next_step: 27 + over.min(14),
+            changes: 27 + over.min(18),
+            next_coat: 20 + over.min(18),
+            next_step: 24 + over.min(14),
         }
     }
 }

@@ -1,0 +1,159 @@
+//! Room in pools, budgets and for runs that hold a place.
+//!
+//! Invariant: `None` means there is room for everything the task asks for at that start; a tick given is the
+//! first that is not ruled out at once.
+
+use super::cause::{Cause, Skip};
+use super::earliest::Miss;
+use super::network::{Edge, PoolId, Stretch, TaskId, Tick};
+use super::reason::Reason;
+use super::shop::Shop;
+
+impl Shop<'_, '_> {
+    /// Pools, budgets and chains: `Ok(None)` when there is room at `at`, else the first tick worth trying.
+    pub(super) fn places_free(&mut self, task: TaskId, at: Tick, skip: Skip) -> Result<Option<Tick>, Miss> {
+        let layout = self.layout;
+        let network = layout.network;
+        let data = &network.tasks[task as usize];
+        if data.demands.is_empty() && data.draws.is_empty() && layout.chains_begun.of(task).is_empty() {
+            return Ok(None);
+        }
+        if layout.asks_twice[task as usize] {
+            return self.places_free_together(task, at, skip);
+        }
+        for demand in &data.demands {
+            let pool = demand.pool as usize;
+            if skip.has(Cause::Place(demand.pool)) || demand.amount == 0 {
+                continue;
+            }
+            let end_of_time = layout.limit as Tick;
+            let from = layout.edge(demand.from, at, data.minutes).unwrap_or(end_of_time);
+            let until = layout.edge(demand.until, at, data.minutes).unwrap_or(end_of_time);
+            if from >= until {
+                continue;
+            }
+            let Some(most) = network.pools[pool].capacity.checked_sub(demand.amount) else {
+                return Err(Miss::Never(Reason::CapacityTooSmall));
+            };
+            if let Some(last) = self.levels.pools[pool].last_above(from, until, most) {
+                if self.levels.pools[pool].level_at_end() > most {
+                    return Err(Miss::Full(demand.pool));
+                }
+                let room = self.levels.pools[pool].first_within(last + 1, most);
+                return Ok(Some(self.start_with_edge_after(
+                    demand.from,
+                    at,
+                    data.minutes,
+                    room - 1,
+                )));
+            }
+        }
+        for &(budget, amount, ticks) in &data.draws {
+            if skip.has(Cause::Budget(budget)) || amount == 0 || ticks == 0 {
+                continue;
+            }
+            let Some(most) = network.budgets[budget as usize].checked_sub(amount) else {
+                return Err(Miss::Never(Reason::CapacityTooSmall));
+            };
+            let profile = &self.levels.pools[network.pools.len() + budget as usize];
+            if let Some(last) = profile.last_above(at, at.saturating_add(ticks), most) {
+                return Ok(Some(profile.first_within(last + 1, most)));
+            }
+        }
+        for &chain in layout.chains_begun.of(task) {
+            let data = &network.chains[chain as usize];
+            if skip.has(Cause::Place(data.pool)) || data.amount == 0 {
+                continue;
+            }
+            let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
+            if at >= until {
+                continue;
+            }
+            let Some(most) = network.pools[data.pool as usize].capacity.checked_sub(data.amount) else {
+                return Err(Miss::Never(Reason::CapacityTooSmall));
+            };
+            if let Some(last) = self.levels.pools[data.pool as usize].last_above(at, until, most) {
+                if last as usize + 1 >= layout.limit {
+                    return Err(Miss::Full(data.pool));
+                }
+                return Ok(Some(last + 1));
+            }
+        }
+        Ok(None)
+    }
+
+    /// The tick at which a chain would end for this task's sake, were it to start at `at`.
+    fn chain_end_if(&self, chain: u32, task: TaskId, at: Tick) -> Tick {
+        let end = at.saturating_add(self.layout.minutes(task));
+        let own = self.layout.network.chains[chain as usize]
+            .last
+            .iter()
+            .filter(|last| last.0 == task);
+        own.filter_map(|&(_, tail)| self.layout.after(tail, end))
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// The first start after `at` whose `edge` comes after `last`.
+    fn start_with_edge_after(&self, edge: Edge, at: Tick, minutes: Tick, last: Tick) -> Tick {
+        let (mut low, mut high) = (at + 1, (last + 1).max(at + 1));
+        while low < high {
+            let middle = low + (high - low) / 2;
+            if self.layout.edge(edge, middle, minutes).is_none_or(|edge| edge > last) {
+                high = middle;
+            } else {
+                low = middle + 1;
+            }
+        }
+        low
+    }
+
+    /// As [`Shop::places_free`] for a task that asks more than once for one pool: its own demands count too.
+    fn places_free_together(&mut self, task: TaskId, at: Tick, skip: Skip) -> Result<Option<Tick>, Miss> {
+        let layout = self.layout;
+        let network = layout.network;
+        let mut asked: Vec<(usize, Stretch, u32)> = Vec::new();
+        self.each_demand(task, at, |pool, stretch, amount| asked.push((pool, stretch, amount)));
+        for &chain in layout.chains_begun.of(task) {
+            let data = &network.chains[chain as usize];
+            let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
+            asked.push((data.pool as usize, Stretch { from: at, until }, data.amount));
+        }
+        let mut ended: Vec<u32> = layout.chains_ended.of(task).iter().map(|&(chain, _)| chain).collect();
+        ended.dedup();
+        for chain in ended {
+            let data = &network.chains[chain as usize];
+            if data.first != task && self.held[chain as usize].begun {
+                let from = self.hold_until(chain).max(self.start[data.first as usize]);
+                let until = self.chain_end_if(chain, task, at);
+                asked.push((data.pool as usize, Stretch { from, until }, data.amount));
+            }
+        }
+        let mut room = Ok(None);
+        let mut added = 0;
+        for &(pool, stretch, amount) in &asked {
+            added += 1;
+            self.levels.pools[pool].raise(stretch.from, stretch.until, amount);
+            let (cause, capacity) = match pool.checked_sub(network.pools.len()) {
+                Some(budget) => (Cause::Budget(budget as u32), network.budgets[budget]),
+                None => (Cause::Place(pool as PoolId), network.pools[pool].capacity),
+            };
+            if amount == 0 || skip.has(cause) {
+                continue;
+            }
+            if let Some(last) = self.levels.pools[pool].last_above(stretch.from, stretch.until, capacity) {
+                let for_ever = last as usize + 1 >= layout.limit;
+                room = if for_ever && stretch.until as usize >= layout.limit {
+                    Err(Miss::Full(pool as PoolId))
+                } else {
+                    Ok(Some(at + 1))
+                };
+                break;
+            }
+        }
+        for &(pool, stretch, amount) in &asked[..added] {
+            self.levels.pools[pool].lower(stretch.from, stretch.until, amount);
+        }
+        room
+    }
+}
