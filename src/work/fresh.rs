@@ -90,13 +90,7 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, laid: &Lai
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.
-pub(super) fn tape_renewed(
-    writer: &mut Writer,
-    piece: usize,
-    beneath: &[Vec<Laid>],
-    first: Option<usize>,
-    coat: usize,
-) {
+pub(super) fn tape_renewed(writer: &mut Writer, piece: usize, beneath: &[Vec<Laid>], coat: usize) {
     let job = writer.job;
     let of = &job.pieces[piece];
     if of.joints.is_empty() {
@@ -122,7 +116,7 @@ pub(super) fn tape_renewed(
     let renew = writer.push_aside(renew);
     let tape = Delay::Minutes(job.tape_life);
     let prepare = Prepare::None;
-    writer.work.windows.push(Window {
+    let window = |via: usize, rule| Window {
         before: mask,
         after: coat,
         spans: vec![
@@ -135,12 +129,24 @@ pub(super) fn tape_renewed(
             Span {
                 opens: tape,
                 closes: None,
-                via: Some(renew),
+                via: Some(via),
                 prepare,
             },
         ],
-        rule: "tape past its life is changed before the next coat",
-    });
+        rule,
+    };
+    // before the first film of a side the piece is dusted off once more after its tape was changed
+    let same = writer.work.windows.iter().rev().take_while(|other| other.after == coat);
+    let dust = same
+        .flat_map(|other| other.spans.iter().filter_map(|span| span.via))
+        .find(|&via| writer.work.operations[via].step == StepKind::DustOff);
+    if let Some(dust) = dust {
+        writer.wait(renew, dust, Delay::Minutes(0), "dusted off after the last dust");
+        let rule = "fresh tape is dusted off before the first coat";
+        writer.work.windows.push(window(dust, rule));
+    }
+    let rule = "tape past its life is changed before the next coat";
+    writer.work.windows.push(window(renew, rule));
     // between the coats, on films that bear it
     for film in beneath.iter().flatten() {
         let dry = if wiped(writer, film) {
