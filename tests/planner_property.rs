@@ -5,7 +5,7 @@
 mod planner_networks;
 
 use denib::planner::{Breach, Cause, Kind, Network, Reason, Settings, Solution, explain, solve, verify};
-use planner_networks::{SMALL, Size, TINY, breaches_of, random};
+use planner_networks::{SMALL, Size, TINY, breaches_of, random, stretch};
 use std::ops::ControlFlow;
 
 fn plan(network: &Network, tries: u32) -> Result<Solution, denib::planner::Infeasible> {
@@ -184,7 +184,7 @@ fn reasons_are_true() {
                     }
                     let mut starts = solution.starts.clone();
                     starts[id] = Some(because.at);
-                    let moved = (0..1_u64 << network.workers.len()).any(|who| {
+                    let moved = (0..1_u64 << eased.workers.len()).any(|who| {
                         let mut workers = solution.workers.clone();
                         if who.count_ones() != workers[id].count_ones() {
                             return false;
@@ -236,7 +236,36 @@ fn ease(network: &mut Network, task: u32, cause: Cause) -> bool {
                 .retain(|chain| !(chain.pool == pool && chain.first == task));
         }
         Cause::Budget(budget) => network.tasks[task as usize].draws.retain(|draw| draw.0 != budget),
-        _ => return false,
+        Cause::Hands => {
+            // as many more hands, with the same hours
+            let more = network.workers.clone();
+            let data = &mut network.tasks[task as usize];
+            data.crew.among |= data.crew.among << more.len();
+            network.workers.extend(more);
+        }
+        Cause::Shift => network
+            .workers
+            .iter_mut()
+            .for_each(|worker| worker.shifts = vec![stretch(0, 1_000_000)]),
+        Cause::SetUp => network
+            .families
+            .iter_mut()
+            .for_each(|family| (family.open, family.close) = (0, 0)),
+        Cause::DustSettle => {
+            network.dust_until = 0;
+            network.apart.iter_mut().for_each(|apart| apart.settle = 0);
+        }
+        Cause::DustWet => {
+            network.tasks[task as usize].dusty = false;
+            network.tasks[task as usize].wet = None;
+        }
+        Cause::Bundle(after) => {
+            let own = network
+                .waits
+                .iter_mut()
+                .filter(|wait| wait.before == task && wait.after == after);
+            own.for_each(|wait| wait.max = None);
+        }
     }
     if let Cause::Wait(before) = cause {
         network

@@ -6,12 +6,12 @@ use super::document::Plan;
 use super::frame::Frame;
 use super::history::History;
 use super::keep;
-use super::network;
+use super::network::{self, Named};
 use super::search;
 use super::tell::{self, Told};
 use super::verify;
 use crate::job::Job;
-use crate::planner::{self, Infeasible, Reason};
+use crate::planner::{self, Infeasible, Reason, Solution};
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -52,31 +52,54 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
     let frame = Frame::new(job, history);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
+    let mut refused = None;
+    let mut check = |solution: Option<Solution>| {
+        let found = checked(&frame, &named, &solution?, settings);
+        found.map_err(|why| refused.get_or_insert(why).clone()).ok()
+    };
     // what is due in the next hours moves only if it must
     let pinned = keep::pinned(&frame, &named.network);
     let kept = pinned.and_then(|pinned| search::best(&frame, &pinned, first.clone(), settings, go_on).ok());
-    let kept = kept.filter(|solution| planner::verify(&named.network, solution).is_empty());
-    let solution = match kept {
-        Some(solution) => solution,
-        None => search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?,
-    };
-    let breaches = planner::verify(&named.network, &solution);
-    if let Some(breach) = breaches.first() {
-        return Err(NoPlan::Broken(format!("{breach:?}")));
+    if let Some(plan) = check(kept) {
+        return Ok(plan);
     }
-    let because = planner::explain(&named.network, &solution).map_err(|no| no_plan(&frame, &no))?;
+    let best = search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?;
+    if let Some(plan) = check(Some(best.clone())) {
+        return Ok(plan);
+    }
+    // the plan that is always there: one piece after the other
+    if let Some(plan) = check(search::end_to_end(&frame, &named.network, settings).ok()) {
+        return Ok(plan);
+    }
+    if history.operations.is_empty() {
+        return Err(NoPlan::Broken(refused.unwrap_or_default()));
+    }
+    // what has happened may leave no way to keep every rule of the trade; the rest still has to be done
+    told(&frame, &named, &best, settings).map_err(NoPlan::Broken)
+}
+
+/// The document of a solution that passes both checks: the engine's and the trade's.
+fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, String> {
+    let plan = told(frame, named, solution, settings)?;
+    match verify::verify_in(&plan, frame.job, &frame.air).first() {
+        Some(breach) => Err(format!("{} ({})", breach.text, breach.operations.join(", "))),
+        None => Ok(plan),
+    }
+}
+
+/// The document of a solution that passes the engine's check.
+fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, String> {
+    if let Some(breach) = planner::verify(&named.network, solution).first() {
+        return Err(format!("{breach:?}"));
+    }
+    let because = planner::explain(&named.network, solution).map_err(|no| no.to_string())?;
     let told = Told {
-        frame: &frame,
-        named: &named,
-        solution: &solution,
+        frame,
+        named,
+        solution,
         because: &because,
     };
-    let plan = tell::plan(&told, settings.seed, settings.tries);
-    match verify::verify_in(&plan, job, &frame.air).first() {
-        Some(breach) if history.operations.is_empty() => Err(NoPlan::Broken(breach.text.clone())),
-        // what has already happened may have broken rules; the plan for the rest still stands
-        _ => Ok(plan),
-    }
+    Ok(tell::plan(&told, settings.seed, settings.tries))
 }
 
 /// The order of an earlier plan, for the search to begin from.

@@ -8,7 +8,8 @@ use super::frame::Frame;
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
-use crate::planner::{self, Infeasible, Network, Solution, TaskId};
+use crate::finish::Phase;
+use crate::planner::{self, Infeasible, Network, Solution, Tail, TaskId, Wait};
 use std::ops::ControlFlow;
 
 /// How often what a plan relied on is made due and planned again.
@@ -113,6 +114,43 @@ pub(super) fn best(
     }
     let mut solution = best.solution;
     // the bound of the whole network, not of the narrowed one
+    solution.bound = planner::bound(network)?;
+    Ok(solution)
+}
+
+/// One piece after the other, each begun when the one before has left its place: slow, and always there where
+/// every piece can be finished alone in the empty shop.
+pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -> Result<Solution, Infeasible> {
+    let mut narrow = network.clone();
+    let line = |piece: usize| {
+        let operations = frame.work.operations.iter().enumerate();
+        operations.filter(move |(_, operation)| {
+            operation.piece == Some(piece) && !operation.optional && operation.phase == Phase::Loose
+        })
+    };
+    for piece in 1..frame.job.pieces.len() {
+        let (Some((first, _)), Some((last, _))) = (line(piece).next(), line(piece - 1).last()) else {
+            continue;
+        };
+        if frame.fate(first).is_some() || frame.fate(last).is_some() {
+            continue;
+        }
+        let (before, after) = (last as TaskId, first as TaskId);
+        let min = Tail { clock: 0, amount: 0 };
+        narrow.waits.push(Wait {
+            before,
+            from_start: false,
+            after,
+            min,
+            max: None,
+        });
+    }
+    let search = planner::Settings {
+        seed: settings.seed,
+        tries: 0,
+        ..planner::Settings::default()
+    };
+    let mut solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;
     solution.bound = planner::bound(network)?;
     Ok(solution)
 }

@@ -389,13 +389,15 @@ impl Hand {
         };
         let slot = self.slots.remove(index);
         self.families_used -= u32::from(slot.family.is_some());
-        self.free.mark(
-            Stretch {
-                from: slot.start,
-                until: slot.end,
-            },
-            true,
-        );
+        // a task tried in closed hours leaves no free minutes behind
+        let from = self.shifts.partition_point(|shift| shift.until <= slot.start);
+        for shift in self.shifts[from..].iter().take_while(|shift| shift.from < slot.end) {
+            let inside = Stretch {
+                from: shift.from.max(slot.start),
+                until: shift.until.min(slot.end),
+            };
+            self.free.mark(inside, true);
+        }
     }
 
     /// Set-up minutes that a task at `start` would add, and whether its shift is in use already.

@@ -29,6 +29,7 @@ pub mod published;
 mod reason;
 mod score;
 mod search;
+mod put_off;
 mod settle;
 mod shop;
 mod solution;

@@ -8,7 +8,7 @@ use super::dice::Dice;
 use super::plain::{Bench, Plain};
 
 /// Members of a population.
-const MEMBERS: usize = 300;
+const MEMBERS: usize = 700;
 /// Children without a better plan, in populations, after which all but the best plan starts afresh.
 const STALL: usize = 60;
 

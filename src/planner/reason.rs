@@ -57,7 +57,7 @@ pub enum Reason {
     /// The tasks of its bundle cannot be placed within their longest waits.
     #[error("the longest wait of its bundle cannot be met")]
     LongestWait,
-    /// Everything fits alone, but not all of it before the horizon.
+    /// It fits alone, but in no order tried does everything fit before the horizon.
     #[error("there is no room before the horizon")]
     Horizon,
 }

@@ -74,7 +74,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
             }
             if films.last.get(index).is_some_and(Option::is_none) {
-                stale(writer, piece, group, &laid);
+                stale(writer, piece, group, &films.latest, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &films.latest, &laid);
@@ -91,7 +91,8 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 continue;
             };
             for step in &level.between {
-                abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
+                let at = abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
+                lain_on(writer, of, at, &films.latest);
             }
         }
     }
@@ -154,8 +155,7 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
             if let Some(via) = via {
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                let under = before.iter().flatten().filter(|other| other.far != laid.far);
-                for down in films.latest.iter().flatten().chain(under).filter(|_| on_bearers) {
+                for down in before.iter().chain(&films.latest).flatten().filter(|_| on_bearers) {
                     if !wiped(writer, down) {
                         let touch = Delay::Film(Stage::DryToTouch);
                         writer.wait(
@@ -281,12 +281,19 @@ fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid:
 }
 
 /// De-nib, scuff or flat as the schedule has it, over all of the group in one go.
-fn abrade(writer: &mut Writer, piece: usize, step: &Step, level: &Level, films: &[Laid], several: bool) {
+fn abrade(
+    writer: &mut Writer,
+    piece: usize,
+    step: &Step,
+    level: &Level,
+    films: &[Laid],
+    several: bool,
+) -> Option<usize> {
     let job = writer.job;
     let of = &job.pieces[piece];
     let surfaces: Vec<usize> = films.iter().flat_map(|film| film.surfaces.iter().copied()).collect();
     if surfaces.is_empty() {
-        return;
+        return None;
     }
     let name = match step.kind {
         StepKind::Denib => "denib",
@@ -318,6 +325,25 @@ fn abrade(writer: &mut Writer, piece: usize, step: &Step, level: &Level, films: 
             Delay::Film(Stage::DryToSand),
             "abraded only when the film is dry to sand",
         );
+    }
+    Some(at)
+}
+
+/// To abrade one side on bearers the piece lies on the others, which must bear it.
+fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Laid>]) {
+    let Some(at) = at.filter(|_| of.holding == Holding::Bearers) else {
+        return;
+    };
+    for film in latest.iter().flatten() {
+        if !wiped(writer, film) {
+            let touch = Delay::Film(Stage::DryToTouch);
+            writer.wait(
+                film.operation,
+                at,
+                touch,
+                "the down side is dry to touch before it is lain on",
+            );
+        }
     }
 }
 

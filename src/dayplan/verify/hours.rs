@@ -85,6 +85,19 @@ fn stretches(sheet: &Sheet<'_>, hand: &Hand) -> Vec<(Moment, Moment)> {
     stretches
 }
 
+/// Minutes between two moments in which somebody works.
+pub(super) fn worked(sheet: &Sheet<'_>, from: Moment, until: Moment) -> i64 {
+    let hands = sheet.job.hands.iter();
+    let each = hands.map(|hand| {
+        let stretches = stretches(sheet, hand);
+        stretches
+            .iter()
+            .map(|(opens, closes)| ((*closes).min(until) - (*opens).max(from)).0.max(0))
+            .sum()
+    });
+    each.max().unwrap_or(0)
+}
+
 /// The shifts of a day: an exception's where the date has one, else the weekday's.
 fn shifts_on(hours: &WeekHours, day: NaiveDate) -> &[DayShift] {
     let exception = hours.exceptions.iter().find(|exception| exception.date == day);

@@ -171,7 +171,7 @@ fn dust_off(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         matches!(
             op.step,
             StepKind::Sand | StepKind::Arris | StepKind::CutBack | StepKind::Mask
-        )
+        ) && !op.id.contains("/mask-again")
     };
     let last_dust = bench
         .loose()
