@@ -68,12 +68,24 @@ pub fn required_stage(product: &Product) -> Option<Stage> {
 /// The stretches in which a coat with this number may be started, sorted and apart; each holds from its first
 /// moment up to, not including, its second.
 pub fn start_stretches(product: &Product, coat: u8, air: &Air, clock: &DryingClock) -> Vec<(Moment, Moment)> {
+    start_stretches_lasting(product, coat, air, clock, Span(0))
+}
+
+/// The same for a coat that takes hands so long to put on: its film dries from when it is all on, and has that
+/// much less time before the cold.
+pub fn start_stretches_lasting(
+    product: &Product,
+    coat: u8,
+    air: &Air,
+    clock: &DryingClock,
+    hands: Span,
+) -> Vec<(Moment, Moment)> {
     let falls = next_falls(product, air);
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     for fall in &falls {
-        let allowed = refusal(product, coat, air, clock, at, *fall).is_none();
+        let allowed = refusal(product, coat, air, clock, (at, hands), *fall).is_none();
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -93,7 +105,7 @@ pub fn start_stretches(product: &Product, coat: u8, air: &Air, clock: &DryingClo
 /// Why a coat with this number may not be started at a moment; `None` where it may.
 pub fn why_not(product: &Product, coat: u8, air: &Air, clock: &DryingClock, at: Moment) -> Option<WhyNot> {
     let fall = fall_after(product, air, at);
-    refusal(product, coat, air, clock, at, fall)
+    refusal(product, coat, air, clock, (at, Span(0)), fall)
 }
 
 /// When a film put on at `start` is spoiled by the cold: the first minute the room is below its drying floor
@@ -114,7 +126,7 @@ fn refusal(
     coat: u8,
     air: &Air,
     clock: &DryingClock,
-    at: Moment,
+    (at, hands): (Moment, Span),
     fall: Option<Moment>,
 ) -> Option<WhyNot> {
     let Some(here) = air.at(at) else {
@@ -148,7 +160,7 @@ fn refusal(
     let Some(time) = product.time_to(stage, coat) else {
         return Some(WhyNot::StageUnknown { stage });
     };
-    let reached = clock.reached(at, time.high);
+    let reached = clock.reached(at + hands, time.high);
     match (fall, reached) {
         // never cold again while the air is known: it must still be reached in that time
         (None, Some(_)) => None,

@@ -12,6 +12,7 @@ mod frame;
 pub mod history;
 mod keep;
 mod make;
+mod mixes;
 mod network;
 mod orders;
 mod rounds;

@@ -6,7 +6,7 @@
 use super::frame::Frame;
 use super::history::Fate;
 use super::shifts;
-use crate::clock::start_stretches;
+use crate::clock::{required_stage, start_stretches_lasting};
 use crate::finish::{Stage, StepKind};
 use crate::job::rates::{self, Rate};
 use crate::job::{PlaceKind, WeekHours};
@@ -14,6 +14,7 @@ use crate::planner::{
     Apart, Bundle, Chain, Clock, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool, PoolId,
     Stretch, Tail, Task, TaskId, Wait, Window, WindowSpan, Worker,
 };
+use crate::units::Span;
 use crate::work::{Delay, WorkOperation};
 use std::collections::BTreeMap;
 
@@ -60,7 +61,7 @@ pub fn build(frame: &Frame) -> Named {
             .family
             .as_ref()
             .and_then(|name| names.iter().position(|known| known == name));
-        let starts = sets.of(frame, operation, &mut network);
+        let starts = sets.of(frame, operation, minutes[index], &mut network);
         let task = task(
             frame,
             index,
@@ -195,20 +196,22 @@ fn whole_minutes(frame: &Frame) -> Vec<u32> {
     whole
 }
 
-/// Where coats may be started, one set per product and coat number.
+/// Where coats may be started, one set per product and coat number; where the cold may overtake the film also
+/// per minutes of hands, since it dries from when it is all on.
 #[derive(Default)]
-struct StartSets(BTreeMap<(String, u8), Option<u32>>);
+struct StartSets(BTreeMap<(String, u8, u32), Option<u32>>);
 
 impl StartSets {
-    fn of(&mut self, frame: &Frame, operation: &WorkOperation, network: &mut Network) -> Option<u32> {
+    fn of(&mut self, frame: &Frame, operation: &WorkOperation, minutes: u32, network: &mut Network) -> Option<u32> {
         if !operation.lays_film() {
             return None;
         }
         let product = frame.job.product(operation.product.as_deref()?)?;
         let (_, clock) = frame.clock(&product.id)?;
         let coat = operation.coat.unwrap_or(1);
-        *self.0.entry((product.id.clone(), coat)).or_insert_with(|| {
-            let stretches = start_stretches(product, coat, &frame.air, clock);
+        let hands = if required_stage(product).is_some() { minutes } else { 0 };
+        *self.0.entry((product.id.clone(), coat, hands)).or_insert_with(|| {
+            let stretches = start_stretches_lasting(product, coat, &frame.air, clock, Span(i64::from(hands)));
             let set: Vec<Stretch> = stretches
                 .into_iter()
                 .map(|(from, until)| Stretch {

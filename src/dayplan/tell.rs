@@ -12,6 +12,7 @@ use super::document::{
 use super::dry;
 use super::frame::Frame;
 use super::history::Fate;
+use super::mixes;
 use super::network::Named;
 use super::rounds;
 use super::shifts;
@@ -72,6 +73,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
             .then_with(|| one.id.cmp(&other.id))
     });
     let rounds = rounds::of(&mut operations);
+    let mixes = mixes::of(job, &mut operations);
     let sections = sections(told);
     let ready = sections
         .iter()
@@ -110,7 +112,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         assemblies: assemblies(told),
         pieces: pieces(told),
         products: job_products(told),
-        mixes: Vec::new(),
+        mixes,
         changeovers: changeovers(told),
         places: places(told),
         waits: waits(told),
@@ -216,7 +218,7 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
         .work
         .places
         .iter()
-        .find(|place| Some(place.piece) == work.piece && work.coat.is_some())?;
+        .find(|place| Some(place.piece) == work.piece && work.step != StepKind::Wax)?;
     let free = |&last: &usize| {
         let (_, end) = told.times(last)?;
         told.frame

@@ -9,7 +9,8 @@ use crate::source::{Code, Problem, SourceFile};
 use std::collections::BTreeMap;
 
 /// The shipped files: name and text.
-pub const SHIPPED: [(&str, &str); 5] = [
+pub const SHIPPED: [(&str, &str); 19] = [
+    ("alkyd-varnish.toml", include_str!("../../schedules/alkyd-varnish.toml")),
     (
         "brushed-cellulose.toml",
         include_str!("../../schedules/brushed-cellulose.toml"),
@@ -19,11 +20,54 @@ pub const SHIPPED: [(&str, &str); 5] = [
         include_str!("../../schedules/brushed-varnish.toml"),
     ),
     (
+        "conversion-varnish.toml",
+        include_str!("../../schedules/conversion-varnish.toml"),
+    ),
+    (
         "dewaxed-shellac.toml",
         include_str!("../../schedules/dewaxed-shellac.toml"),
     ),
+    (
+        "dyed-waterborne.toml",
+        include_str!("../../schedules/dyed-waterborne.toml"),
+    ),
+    (
+        "filled-cellulose.toml",
+        include_str!("../../schedules/filled-cellulose.toml"),
+    ),
+    (
+        "gel-stained-varnish.toml",
+        include_str!("../../schedules/gel-stained-varnish.toml"),
+    ),
     ("hardwax-oil.toml", include_str!("../../schedules/hardwax-oil.toml")),
+    ("linseed-oil.toml", include_str!("../../schedules/linseed-oil.toml")),
     ("oil-varnish.toml", include_str!("../../schedules/oil-varnish.toml")),
+    (
+        "precatalysed-lacquer.toml",
+        include_str!("../../schedules/precatalysed-lacquer.toml"),
+    ),
+    (
+        "sprayed-cellulose.toml",
+        include_str!("../../schedules/sprayed-cellulose.toml"),
+    ),
+    (
+        "stained-waterborne.toml",
+        include_str!("../../schedules/stained-waterborne.toml"),
+    ),
+    ("tung-oil.toml", include_str!("../../schedules/tung-oil.toml")),
+    (
+        "waterborne-two-part.toml",
+        include_str!("../../schedules/waterborne-two-part.toml"),
+    ),
+    (
+        "waterborne-varnish.toml",
+        include_str!("../../schedules/waterborne-varnish.toml"),
+    ),
+    ("waxed-shellac.toml", include_str!("../../schedules/waxed-shellac.toml")),
+    (
+        "wiping-varnish.toml",
+        include_str!("../../schedules/wiping-varnish.toml"),
+    ),
 ];
 
 /// The shipped schedules by id.

@@ -3,6 +3,7 @@
 //! Invariant: every figure carries where it comes from, how far it was checked, and the conditions it
 //! was stated for; nothing here knows about a particular job.
 
+pub mod compat;
 pub mod figure;
 mod figure_text;
 mod figures;

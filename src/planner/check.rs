@@ -142,11 +142,22 @@ fn links(network: &Network) -> Result<(), Reason> {
 /// Whether every task fits alone.
 pub(super) fn tasks(layout: &Layout) -> Result<(), Infeasible> {
     let network = layout.network;
-    for id in 0..network.tasks.len() as TaskId {
-        let task = &network.tasks[id as usize];
-        if task.fixed.is_some() || task.optional {
-            continue;
+    let open = || {
+        let all = (0..network.tasks.len() as TaskId).map(|id| (id, &network.tasks[id as usize]));
+        all.filter(|(_, task)| task.fixed.is_none() && !task.optional)
+    };
+    // what suits no time at all is the true reason, before whatever only leads up to it
+    for (id, task) in open() {
+        let suits =
+            |stretch: &Stretch| stretch.from.max(task.release) < stretch.until && stretch.from < network.horizon;
+        if task
+            .starts
+            .is_some_and(|set| !network.start_sets[set as usize].iter().any(suits))
+        {
+            return Err(Infeasible::at(id, Reason::NeverInStartSet));
         }
+    }
+    for (id, task) in open() {
         alone(layout, id, task).map_err(|reason| Infeasible::at(id, reason))?;
     }
     Ok(())

@@ -2,7 +2,7 @@
 //!
 //! Invariant: every instant is the fast estimate, or a plain limit; soonest first.
 
-use super::facts::{Facts, is_coat};
+use super::facts::{Facts, lays_film};
 use super::joints;
 use super::state::{Closing, PieceStanding, SurfaceStanding};
 use crate::clock::spoiled_at;
@@ -81,7 +81,7 @@ fn wipe(facts: &Facts, piece: &Piece) -> Option<(&'static str, Moment)> {
         };
         let film = operation.film_from.as_deref().unwrap_or_default();
         let limit = match operation.step {
-            step if is_coat(step) && after(&operation.id, StepKind::WipeBack) => {
+            step if lays_film(step) && after(&operation.id, StepKind::WipeBack) => {
                 Some(("excess to be wiped off", start + minutes(&limits.within)))
             }
             StepKind::WipeBack if after(film, StepKind::ReWipe) => {

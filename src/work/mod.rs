@@ -5,8 +5,12 @@
 
 mod after;
 mod assembled;
+pub mod compat;
 mod film;
+mod fresh;
 mod groups;
+mod lay;
+mod levels;
 mod minutes;
 mod operation;
 mod prepare;

@@ -11,8 +11,8 @@ pub(super) struct Writer<'a> {
     pub work: Work,
     /// Last operation of the piece's line.
     previous: Option<usize>,
-    /// A wait that runs from an operation to whatever comes next in the line.
-    held: Option<(usize, Delay, &'static str)>,
+    /// Waits that run from an operation to whatever comes next in the line.
+    held: Vec<(usize, Delay, &'static str)>,
 }
 
 impl<'a> Writer<'a> {
@@ -25,13 +25,13 @@ impl<'a> Writer<'a> {
             job,
             work,
             previous: None,
-            held: None,
+            held: Vec::new(),
         }
     }
 
     pub fn begin_piece(&mut self, _piece: usize) {
         self.previous = None;
-        self.held = None;
+        self.held.clear();
     }
 
     /// The piece is ready to glue only when its last loose operation is over.
@@ -52,7 +52,7 @@ impl<'a> Writer<'a> {
         if let Some(before) = self.previous {
             self.wait(before, at, Delay::Minutes(0), "one thing at a time on a piece");
         }
-        if let Some((from, delay, rule)) = self.held.take() {
+        for (from, delay, rule) in std::mem::take(&mut self.held) {
             self.wait(from, at, delay, rule);
         }
         self.previous = Some(at);
@@ -61,7 +61,7 @@ impl<'a> Writer<'a> {
 
     /// Lets a wait run from an operation to the next one in the line.
     pub fn hold_next(&mut self, from: usize, delay: Delay, rule: &'static str) {
-        self.held = Some((from, delay, rule));
+        self.held.push((from, delay, rule));
     }
 
     /// Adds an operation outside the line (optional ones, assembled ones).
@@ -133,6 +133,11 @@ pub(super) mod campaign {
             StepKind::Mask => 8_300,
             _ => 8_400,
         }
+    }
+
+    /// Steps of filler and colour, between the last preparation and the first coat; parts as of a coat.
+    pub fn ground(depth: u64, part: u64, product: u64) -> u64 {
+        (20_000 + 15_000 * depth.min(4) + 2_000 * part + product).min(99_999)
     }
 
     /// Steps of a coat: `part` 0 far pass, 1 near pass, 2 wipe, 3 re-wipe, 4 de-nib.

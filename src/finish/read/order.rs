@@ -191,11 +191,12 @@ fn longest_in_order(ranks: &[u8]) -> Vec<usize> {
     run
 }
 
-/// Each coat has a film of its way of putting on, and a window in the film beneath it.
+/// Each filler, colour and coat has a film of its way of putting on, and a window in the film beneath it.
 fn films(products: &[Found<Product>], steps: &[WrittenStep], root: &Table<'_>) {
     let mut beneath: Option<&Product> = None;
     for step in steps {
-        if !Schedule::is_coat(step.step.kind) && step.step.kind != StepKind::Wax {
+        let ground = matches!(step.step.kind, StepKind::Fill | StepKind::Colour);
+        if !ground && !Schedule::is_coat(step.step.kind) && step.step.kind != StepKind::Wax {
             continue;
         }
         let Some(product) = step.step.product.as_deref().and_then(|id| named(products, id)) else {

@@ -1,0 +1,191 @@
+//! Putting one film on: its passes, the flood and its wipes, how much it takes and how long.
+//!
+//! Invariant: a flooded film is never written without the wipe that takes its excess off inside the limit.
+
+use super::film::Laid;
+use super::groups::{self, Group, Pass};
+use super::levels::Level;
+use super::minutes;
+use super::operation::{Delay, Wait, WorkOperation};
+use super::writer::{Writer, on_piece};
+use crate::finish::{Method, StepKind};
+use crate::job::{Job, Piece};
+use crate::units::SquareMillimetres;
+
+pub(super) fn passes(writer: &Writer, of: &Piece, group: &Group, level: &Level) -> Vec<Pass> {
+    let Some(wipe) = &level.product.wipe else {
+        return groups::passes(of, &group.surfaces);
+    };
+    let whole = groups::one_pass(of, &group.surfaces);
+    // oil goes on all over, in lots small enough to be wiped inside the limit
+    let fits = |surfaces: &[usize]| {
+        let area = minutes::area(of, surfaces);
+        let flood = minutes::handling(writer.job, 1) + put_on(writer.job, level, area);
+        let off = minutes::handling(writer.job, 1) + minutes::over(writer.job, StepKind::WipeBack, area);
+        wipe_latest(flood, off, wipe.within.low) >= flood.ceil().max(wipe.soak.low)
+    };
+    if fits(&whole.surfaces) || whole.surfaces.len() < 2 {
+        return vec![whole];
+    }
+    let mut lots: Vec<Vec<usize>> = Vec::new();
+    for &surface in &whole.surfaces {
+        let joined = lots
+            .last()
+            .map(|lot| [lot.as_slice(), &[surface]].concat())
+            .filter(|lot| fits(lot));
+        match (joined, lots.last_mut()) {
+            (Some(joined), Some(lot)) => *lot = joined,
+            _ => lots.push(vec![surface]),
+        }
+    }
+    lots.into_iter()
+        .enumerate()
+        .map(|(at, surfaces)| Pass {
+            surfaces,
+            turns: u32::from(at > 0),
+            far: false,
+        })
+        .collect()
+}
+
+/// Whether the pass leaves out finished surfaces of the piece, so its id has to name where it is.
+pub(super) fn is_part(of: &Piece, group: &Group, surfaces: &[usize]) -> bool {
+    let finished = of.surfaces.iter().filter(|surface| surface.schedule.is_some()).count();
+    surfaces.len() < group.surfaces.len().max(finished)
+}
+
+fn method(level: &Level) -> Method {
+    level.step.method.unwrap_or(if level.product.wipe.is_some() {
+        Method::Wipe
+    } else {
+        Method::Brush
+    })
+}
+
+/// Latest start of the wipe after the start of the flood, so that no spot stays wet longer than `within`:
+/// both go over the piece in the same order, so a spot waits between `start` and `start + wipe − flood`.
+fn wipe_latest(flood: f64, wipe: f64, within: f64) -> f64 {
+    (within - (wipe - flood).max(0.0)).floor()
+}
+
+pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bool) -> Laid {
+    let job = writer.job;
+    let of = &job.pieces[piece];
+    let area = minutes::area(of, &pass.surfaces);
+    let product = level.product;
+    let place = split
+        .then(|| pass.surfaces.last().map(|&last| format!("/{}", of.surfaces[last].id)))
+        .flatten();
+    let place = place.unwrap_or_default();
+    let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
+    let order = product_order(job, &product.id);
+    let flood = minutes::handling(job, pass.turns) + put_on(job, level, area);
+    let heavy = of.heavy && pass.turns > 0;
+    let slow_hand = product
+        .open_time
+        .as_ref()
+        .is_some_and(|open| largest(of, &pass.surfaces, job, level) > open.low);
+    let at = writer.push(WorkOperation {
+        coat: level.coat(),
+        product: Some(product.id.clone()),
+        surfaces: pass.surfaces.clone(),
+        minutes: flood,
+        crew: if heavy || slow_hand { 2 } else { 1 },
+        family: Some(product.family.clone()),
+        // 1 m² of 1 µm is 1 mL
+        volume: film.map(|microns| crate::units::Millilitres(area.square_metres() * microns * drinks(level))),
+        campaign: level.campaign(u64::from(!pass.far), order),
+        ..on_piece(piece, of, level.step.kind, &format!("{}{place}", level.name()))
+    });
+    if let Some(wipe) = &product.wipe {
+        let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
+        let back = writer.push(WorkOperation {
+            coat: level.coat(),
+            product: Some(product.id.clone()),
+            surfaces: pass.surfaces.clone(),
+            minutes: off,
+            family: Some(product.family.clone()),
+            film_from: Some(at),
+            campaign: level.campaign(2, order),
+            ..on_piece(
+                piece,
+                of,
+                StepKind::WipeBack,
+                &format!("wipe-back-{}{place}", level.tail()),
+            )
+        });
+        let soak = wipe.soak.low + (flood - off).max(0.0);
+        writer.work.waits.push(Wait {
+            before: at,
+            from_start: true,
+            after: back,
+            min: Delay::Minutes(soak.ceil() as i64),
+            max: Some(wipe_latest(flood, off, wipe.within.low) as i64),
+            rule: "the excess soaks, and comes off inside its limit",
+        });
+        let mut bundle = vec![at, back];
+        if let Some(again) = &wipe.again_after {
+            let second = writer.push(WorkOperation {
+                coat: level.coat(),
+                product: Some(product.id.clone()),
+                surfaces: pass.surfaces.clone(),
+                minutes: minutes::handling(job, 0) + minutes::over(job, StepKind::ReWipe, area),
+                family: Some(product.family.clone()),
+                film_from: Some(at),
+                campaign: level.campaign(3, order),
+                ..on_piece(piece, of, StepKind::ReWipe, &format!("re-wipe-{}{place}", level.tail()))
+            });
+            writer.work.waits.push(Wait {
+                before: back,
+                from_start: false,
+                after: second,
+                min: Delay::Minutes(again.low.ceil() as i64),
+                max: wipe.again_within.as_ref().map(|limit| limit.low.floor() as i64),
+                rule: "oil bleeds back out of the pores: wipe again",
+            });
+            bundle.push(second);
+        }
+        writer.work.bundles.push(bundle);
+    }
+    Laid {
+        operation: at,
+        surfaces: pass.surfaces.clone(),
+        far: pass.far,
+    }
+}
+
+/// Minutes of putting it on: filler and colour have rates of their own, coats go by how they are put on.
+fn put_on(job: &Job, level: &Level, area: SquareMillimetres) -> f64 {
+    if level.is_coat() {
+        minutes::coating(job, method(level), area)
+    } else {
+        minutes::over(job, level.step.kind, area)
+    }
+}
+
+/// Minutes over the largest single surface: what has to stay open.
+fn largest(of: &Piece, surfaces: &[usize], job: &Job, level: &Level) -> f64 {
+    let each = surfaces.iter().filter_map(|&surface| of.surfaces.get(surface));
+    each.map(|surface| put_on(job, level, surface.area)).fold(0.0, f64::max)
+}
+
+/// Whatever goes on first of its kind drinks more: filler and colour go on bare wood.
+fn drinks(level: &Level) -> f64 {
+    match (&level.product.first_coat_extra, level.number) {
+        (Some(extra), 1) => 1.0 + extra.middle() / 100.0,
+        _ => 1.0,
+    }
+}
+
+/// A stable number for a product within the job, to keep rounds of different products apart.
+pub(super) fn product_order(job: &Job, id: &str) -> u64 {
+    let mut ids: Vec<&str> = job
+        .schedules
+        .values()
+        .flat_map(|schedule| schedule.products.iter())
+        .map(|product| product.id.as_str())
+        .collect();
+    ids.sort_unstable();
+    ids.dedup();
+    ids.iter().position(|known| *known == id).unwrap_or(0) as u64
+}
