@@ -6,7 +6,7 @@
 use crate::planner::{Network, Solution, Tick};
 
 /// Minutes a further round costs in going over and finding one's place (judgement, no source).
-const ROUND: f64 = 5.0;
+const ROUND: f64 = 12.0;
 /// What an earlier section is worth beside the last one being ready (judgement, no source).
 const SECTIONS: f64 = 0.5;
 /// What a minute of unequal faces is worth (judgement, no source).

@@ -1,13 +1,14 @@
 //! The plan of a finishing job: work and clocks turned into a network, the answer turned back into rounds
 //! that people read, with a reason for every operation and a check that shares nothing with the search.
 //!
-//! Invariant: every plan handed out has passed [`verify`].
+//! Invariant: every plan handed out has passed [`verify()`].
 
 mod because;
 mod cautions;
 mod cost;
 pub mod document;
 mod dry;
+mod even;
 mod frame;
 pub mod history;
 mod keep;

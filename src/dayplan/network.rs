@@ -337,22 +337,34 @@ fn racks(frame: &Frame, pools: &[PlaceKind], network: &mut Network) {
         return;
     };
     for place in &frame.work.places {
-        // of several films, the one that is longest on its way to be stacked
-        let longest = |&&last: &&usize| frame.tail(last, Delay::Film(Stage::DryToStack)).amount;
-        let Some(&last) = place.last.iter().max_by_key(longest) else {
-            continue;
-        };
-        let Some(task) = network.tasks.get_mut(last) else {
-            continue;
-        };
-        let from = Edge::After(frame.tail(last, Delay::Film(Stage::DryToHandle)));
-        let until = Edge::After(frame.tail(last, Delay::Film(Stage::DryToStack)));
-        task.demands.push(Demand {
-            pool: pool as PoolId,
-            amount: place.slots,
-            from,
-            until,
-        });
+        let until = |&last: &usize| (last as TaskId, frame.tail(last, Delay::Film(Stage::DryToStack)));
+        match place.last.as_slice() {
+            [] => {}
+            &[last] => {
+                let Some(task) = network.tasks.get_mut(last) else {
+                    continue;
+                };
+                let from = Edge::After(frame.tail(last, Delay::Film(Stage::DryToHandle)));
+                let until = Edge::After(until(&last).1);
+                task.demands.push(Demand {
+                    pool: pool as PoolId,
+                    amount: place.slots,
+                    from,
+                    until,
+                });
+            }
+            // of several films any may be the last to be stacked: the rack is kept from the last coat on
+            several => {
+                let first = several.iter().max().copied().unwrap_or(place.first) as TaskId;
+                let last = several.iter().map(until).collect();
+                network.chains.push(Chain {
+                    pool: pool as PoolId,
+                    amount: place.slots,
+                    first,
+                    last,
+                });
+            }
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 //! Invariant: a line once acknowledged is never changed or lost; reading a damaged file keeps every good
 //! record and sets the rest aside with line numbers.
 //!
-//! Reading, joining and deciding are pure; only [`file`] touches the disk.
+//! Reading, joining and deciding are pure; only [`mod@file`] touches the disk.
 
 pub mod file;
 pub mod history;

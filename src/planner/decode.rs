@@ -18,6 +18,9 @@ const MOST_BUMPS: u32 = 20_000;
 /// The same for one task of a bundle taken apart.
 const MOST_LOOSE_BUMPS: u32 = 40;
 
+/// How far ahead at the most the next start is hoped for when what a start needs does not fit.
+const LONGEST_STEP: Tick = 60;
+
 /// A key by which units go: smaller first.
 pub(super) type Key = i64;
 
@@ -437,19 +440,22 @@ impl<'l, 'n> Decoder<'l, 'n> {
     /// Places the optional tasks that a start at `hoped` would need, then finds the start they allow.
     fn with_optional(&mut self, task: TaskId, ready: Tick, mut hoped: Tick) -> Result<(Tick, u64), Miss> {
         let begin = self.log.len();
+        let mut step = 1;
         loop {
             self.put_called_for(task, hoped)?;
-            let ready = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
-            let found = self.shop.earliest(task, ready, Skip::NOTHING);
+            let from = self.shop.ready_at(task, Skip::NOTHING)?.max(ready);
+            let found = self.shop.earliest(task, from, Skip::NOTHING);
             if found.is_ok() || self.log.len() == begin {
                 return found;
             }
             // what was put in has moved the start into a later stretch of another window: begin again for that
             self.shop.trusting = true;
-            let later = self.shop.earliest(task, ready, Skip::NOTHING);
-            self.shop.trusting = false;
+            let later = self.shop.earliest(task, from, Skip::NOTHING);
             self.undo_to(begin);
-            hoped = later?.0.max(hoped + 1);
+            let later = later.or_else(|_| self.shop.earliest(task, hoped + step, Skip::NOTHING));
+            self.shop.trusting = false;
+            hoped = later?.0.max(hoped + step);
+            step = (2 * step).min(LONGEST_STEP);
         }
     }
 

@@ -178,10 +178,16 @@ impl<'a> View<'a> {
                     .get(id)
                     .map(|schedule| schedule.steps.as_slice())
                     .unwrap_or_default();
-                let notes = steps
-                    .iter()
-                    .filter(|step| same_step(step, operation))
-                    .filter_map(|step| step.note.as_deref());
+                // a step's coat is the number of coats up to it: each coat says only its own note
+                let mut coat = 0;
+                let counted = steps.iter().map(|step| {
+                    coat += u8::from(matches!(step.kind, StepKind::Seal | StepKind::Coat));
+                    (coat, step)
+                });
+                let own = counted.filter(|(coat, _)| operation.coat.is_none_or(|number| number == *coat));
+                let notes = own
+                    .filter(|(_, step)| same_step(step, operation))
+                    .filter_map(|(_, step)| step.note.as_deref());
                 for note in notes {
                     if said.insert(note) {
                         lines.push(sentence(&clean(note)));

@@ -1,6 +1,6 @@
 //! The wall: the live screens a shop puts up.
 //!
-//! Invariant: everything but [`terminal`] is pure. A [`Model`] changes only in [`update`], which answers
+//! Invariant: everything but [`terminal`] is pure. A [`Model`] changes only in [`update()`], which answers
 //! with [`Effect`]s; [`view::draw`] only reads; the clock arrives in messages. The screen says that
 //! something was done only after the log holds it.
 //!
