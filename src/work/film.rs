@@ -77,7 +77,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 stale(writer, piece, group, &films.latest, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
-            after_films(writer, of, &films.latest, &laid);
+            after_films(writer, of, &before, &films.latest, &laid);
             recoat(writer, piece, index, &before, &films, &laid);
             films.latest[index].push(laid);
         }
@@ -100,12 +100,13 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     films.latest
 }
 
-/// On bearers a piece lies on what was coated last: that must be dry to touch before it is laid over.
-fn after_films(writer: &mut Writer, of: &Piece, latest: &[Vec<Laid>], laid: &Laid) {
+/// On bearers a piece lies on what it is not coated on just then: that must be dry to touch first.
+fn after_films(writer: &mut Writer, of: &Piece, before: &[Vec<Laid>], latest: &[Vec<Laid>], laid: &Laid) {
     if of.holding != Holding::Bearers {
         return;
     }
-    for film in latest.iter().flatten() {
+    let elsewhere = |film: &&Laid| film.surfaces.iter().any(|at| !laid.surfaces.contains(at));
+    for film in before.iter().chain(latest).flatten().filter(elsewhere) {
         if film.operation != laid.operation && !wiped(writer, film) {
             writer.wait(
                 film.operation,
@@ -210,22 +211,6 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
             spans,
             rule,
         });
-        // laid over for the next coat on the far side: everything under it must bear it
-        for other in before
-            .iter()
-            .flatten()
-            .filter(|other| other.operation != film.operation)
-        {
-            if laid.far != other.far && writer.job.pieces[piece].holding == Holding::Bearers && !wiped(writer, other) {
-                let touch = Delay::Film(Stage::DryToTouch);
-                writer.wait(
-                    other.operation,
-                    laid.operation,
-                    touch,
-                    "the down side is dry to touch before it is lain on",
-                );
-            }
-        }
     }
 }
 
