@@ -15,6 +15,9 @@ use crate::work::{Delay, Work};
 /// After a touch test that says not yet: this much more than the time that was not enough.
 const MORE_AFTER_A_TEST: f64 = 1.25;
 
+/// No plan looks further ahead than this.
+const LONGEST: crate::units::Span = crate::units::Span::days(1_500);
+
 /// The frame of a plan.
 pub struct Frame<'a> {
     /// The job.
@@ -67,6 +70,11 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
 impl<'a> Frame<'a> {
     /// Lays the line out.
     pub fn new(job: &'a Job, history: &'a History) -> Self {
+        Self::reaching(job, history, 1)
+    }
+
+    /// The same over so many times the length a plan usually needs.
+    pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
         let work = crate::work::of(job);
         let now = history.now.max(job.start);
         let begun = history.operations.values().filter_map(|fate| match fate {
@@ -78,7 +86,8 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
-        let until = now + shifts::horizon(job, total, longest_drying(job, &work));
+        let length = shifts::horizon(job, total, longest_drying(job, &work));
+        let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
         for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {

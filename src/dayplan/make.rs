@@ -68,7 +68,13 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
         return Ok(plan);
     }
     // the plan that is always there: one piece after the other
-    if let Some(plan) = check(search::end_to_end(&frame, &named.network, settings).ok()) {
+    let long = Frame::reaching(job, history, job.pieces.len().clamp(1, 30) as i64);
+    let whole = network::build(&long);
+    let chained = search::end_to_end(&long, &whole.network, settings);
+    let chained = chained
+        .map_err(|no| no.to_string())
+        .and_then(|found| checked(&long, &whole, &found, settings));
+    if let Ok(plan) = chained {
         return Ok(plan);
     }
     if history.operations.is_empty() {

@@ -337,7 +337,11 @@ fn racks(frame: &Frame, pools: &[PlaceKind], network: &mut Network) {
         return;
     };
     for place in &frame.work.places {
-        let Some(&last) = place.last.last() else { continue };
+        // of several films, the one that is longest on its way to be stacked
+        let longest = |&&last: &&usize| frame.tail(last, Delay::Film(Stage::DryToStack)).amount;
+        let Some(&last) = place.last.iter().max_by_key(longest) else {
+            continue;
+        };
         let Some(task) = network.tasks.get_mut(last) else {
             continue;
         };

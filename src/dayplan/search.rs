@@ -112,10 +112,7 @@ pub(super) fn best(
             }
         }
     }
-    let mut solution = best.solution;
-    // the bound of the whole network, not of the narrowed one
-    solution.bound = planner::bound(network)?;
-    Ok(solution)
+    finished(network, best.solution)
 }
 
 /// One piece after the other, each begun when the one before has left its place: slow, and always there where
@@ -150,7 +147,14 @@ pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -
         tries: 0,
         ..planner::Settings::default()
     };
-    let mut solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;
+    let solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;
+    finished(network, solution)
+}
+
+/// What is done again by need is done just before it is needed; the bound is that of the whole network, not of
+/// the narrowed one.
+fn finished(network: &Network, solution: Solution) -> Result<Solution, Infeasible> {
+    let mut solution = planner::put_off(network, &solution)?;
     solution.bound = planner::bound(network)?;
     Ok(solution)
 }

@@ -45,6 +45,7 @@ pub use network::{
     PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
 pub use placer::{Placer, with_placer};
+pub use put_off::put_off;
 pub use reason::{Infeasible, Reason, Thing};
 pub use score::Score;
 pub use solution::{Setup, Solution};

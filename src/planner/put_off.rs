@@ -3,17 +3,31 @@
 //! Invariant: only tasks that a window calls for move, only later, and never past what they are needed for.
 
 use super::cause::Skip;
-use super::network::{TaskId, Tick};
+use super::layout::Layout;
+use super::network::{Network, TaskId, Tick};
+use super::reason::Infeasible;
 use super::shop::Shop;
+use super::solution::Solution;
 
 /// How finely a later start is looked for.
-const STEP: Tick = 5;
-/// How far ahead of the latest start to look.
-const MOST_STEPS: u32 = 600;
+const STEP: Tick = 7;
+/// How far back from the latest start to look.
+const MOST_STEPS: u32 = 3_000;
+
+/// A plan with what its windows call for put off to just before it is needed, and what nothing calls for any
+/// more left out.
+pub fn put_off(network: &Network, solution: &Solution) -> Result<Solution, Infeasible> {
+    let layout = Layout::of(network)?;
+    let mut shop = Shop::new(&layout);
+    shop.load(&solution.starts, &solution.workers);
+    shop.put_off();
+    let score = shop.score();
+    Ok(shop.solution(score, solution.bound, solution.tries))
+}
 
 impl Shop<'_, '_> {
     /// Puts off what windows call for to as late as it may be.
-    pub(super) fn put_off(&mut self) {
+    fn put_off(&mut self) {
         self.leave_out_needless();
         let mut called: Vec<(Tick, TaskId, Tick)> = Vec::new();
         for window in &self.layout.network.windows {
@@ -64,8 +78,7 @@ impl Shop<'_, '_> {
                 self.place(via, found, who);
                 return;
             }
-            // ever more coarsely the further back
-            at = at.saturating_sub(STEP + (latest - at) / 50);
+            at = at.saturating_sub(STEP);
         }
         self.place(via, start, workers);
     }

@@ -62,9 +62,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     if settings.tries == 0 || stopped {
         let mut shop = first.into_shop();
         shop.load(&placing.0, &placing.1);
-        shop.settle(score);
-        shop.put_off();
-        let score = shop.score();
+        let score = shop.settle(score);
         return Ok(shop.solution(score, bound, tries));
     }
     let mut lines = lines(&layout, settings, first, score, &placing);
@@ -99,9 +97,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
         stopped = watch(&best).is_break();
     }
     shop.load(&best.starts, &best.workers);
-    shop.settle(best.score);
-    shop.put_off();
-    let score = shop.score();
+    let score = shop.settle(best.score);
     Ok(shop.solution(score, bound, best.tries))
 }
 

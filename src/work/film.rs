@@ -20,6 +20,8 @@ pub(super) struct Laid {
     pub operation: usize,
     /// Its surfaces.
     pub surfaces: Vec<usize>,
+    /// The last hand work on the film before it is left to dry: wiping an oil off, else the coat itself.
+    pub left: usize,
     /// Lies face down afterwards.
     pub far: bool,
 }
@@ -107,9 +109,9 @@ fn after_films(writer: &mut Writer, of: &Piece, before: &[Vec<Laid>], latest: &[
     }
     let elsewhere = |film: &&Laid| film.surfaces.iter().any(|at| !laid.surfaces.contains(at));
     for film in before.iter().chain(latest).flatten().filter(elsewhere) {
-        if film.operation != laid.operation && !wiped(writer, film) {
+        if film.operation != laid.operation && !(wiped(writer, film) && wiped(writer, laid)) {
             writer.wait(
-                film.operation,
+                film.left,
                 laid.operation,
                 Delay::Film(Stage::DryToTouch),
                 "not laid over on bearers before the down side is dry to touch",
@@ -157,31 +159,9 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
                 for down in before.iter().chain(&films.latest).flatten().filter(|_| on_bearers) {
-                    if !wiped(writer, down) {
-                        let touch = Delay::Film(Stage::DryToTouch);
-                        writer.wait(
-                            down.operation,
-                            via,
-                            touch,
-                            "the down side is dry to touch before it is lain on",
-                        );
-                    }
-                }
-            }
-            if let Some(via) = via {
-                // to scuff one side on bearers the piece lies on the other, which must bear it
-                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                let under = before.iter().flatten().filter(|other| other.far != laid.far);
-                for down in films.latest.iter().flatten().chain(under).filter(|_| on_bearers) {
-                    if !wiped(writer, down) {
-                        let touch = Delay::Film(Stage::DryToTouch);
-                        writer.wait(
-                            down.operation,
-                            via,
-                            touch,
-                            "the down side is dry to touch before it is lain on",
-                        );
-                    }
+                    let touch = Delay::Film(Stage::DryToTouch);
+                    let rule = "the down side is dry to touch before it is lain on";
+                    writer.wait(down.left, via, touch, rule);
                 }
             }
             spans.push(Span {
@@ -320,15 +300,13 @@ fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Lai
         return;
     };
     for film in latest.iter().flatten() {
-        if !wiped(writer, film) {
-            let touch = Delay::Film(Stage::DryToTouch);
-            writer.wait(
-                film.operation,
-                at,
-                touch,
-                "the down side is dry to touch before it is lain on",
-            );
-        }
+        let touch = Delay::Film(Stage::DryToTouch);
+        writer.wait(
+            film.operation,
+            at,
+            touch,
+            "the down side is dry to touch before it is lain on",
+        );
     }
 }
 

@@ -251,10 +251,18 @@ fn assembled_films(sheet: &Sheet<'_>, assembly: &Assembly, steps: &[&Op<'_>], fo
     schedules.sort_unstable();
     schedules.dedup();
     for schedule in schedules.into_iter().filter_map(|id| sheet.job.schedules.get(id)) {
+        // where several finishes meet on an assembly, the operations of each carry its name
+        let tail = format!("/{}", schedule.id);
+        let named: Vec<&Op<'_>> = steps
+            .iter()
+            .copied()
+            .filter(|op| op.line().id.ends_with(&tail))
+            .collect();
+        let own = if named.is_empty() { steps } else { named.as_slice() };
         for pair in waits_of(schedule, Phase::Assembled) {
-            judge_wait(sheet, &assembly.name, steps, pair, found);
+            judge_wait(sheet, &assembly.name, own, pair, found);
         }
-        in_order(sheet, assembly, &schedule.steps, steps, found);
+        in_order(sheet, assembly, &schedule.steps, own, found);
     }
 }
 

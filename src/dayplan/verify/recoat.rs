@@ -3,7 +3,7 @@
 //! Invariant: a window opens by the slow estimate and closes by the fast one; between two windows lies a gap.
 
 use super::rule::{Breaches, Rule};
-use super::sheet::{Bench, NEVER, Op, Sheet, word};
+use super::sheet::{Bench, HAIR, NEVER, Op, Sheet, word};
 use crate::finish::{Opening, Prepare, RecoatWindow, Stage, StepKind};
 use crate::units::Moment;
 
@@ -49,12 +49,12 @@ pub(super) fn windows(sheet: &Sheet<'_>, film: &Op<'_>, next: &str) -> Vec<Span>
     let spans = product.windows.iter().filter(fits).map(|window| Span {
         opens: match &window.opens {
             Opening::Stage(stage) => sheet.surely(film, *stage),
-            Opening::After(minutes) => sheet.later(film, minutes.high),
+            Opening::After(minutes) => sheet.later(film, minutes.high - HAIR),
         },
         closes: window
             .closes
             .as_ref()
-            .map_or(NEVER, |minutes| sheet.later(film, minutes.low)),
+            .map_or(NEVER, |minutes| sheet.later(film, minutes.low + HAIR)),
         prepare: window.prepare,
     });
     let spans: Vec<Span> = spans.collect();

@@ -232,7 +232,7 @@ impl<'a> Sheet<'a> {
             .iter()
             .filter(|rung| **rung >= stage)
             .find_map(|rung| product.time_to(*rung, coat));
-        figure.map_or(film.until, |minutes| self.later(film, minutes.high))
+        figure.map_or(film.until, |minutes| self.later(film, minutes.high - HAIR))
     }
 
     /// When it may have reached it already (fast estimate); [`NEVER`] where the stage is not stated.
@@ -240,7 +240,7 @@ impl<'a> Sheet<'a> {
         let figure = self
             .product(film)
             .and_then(|product| product.time_to(stage, film.coat.unwrap_or(1)));
-        figure.map_or(NEVER, |minutes| self.later(film, minutes.low))
+        figure.map_or(NEVER, |minutes| self.later(film, minutes.low + HAIR))
     }
 
     /// The instant by which a film has dried for so many minutes as stated on its tin.
@@ -278,6 +278,10 @@ impl<'a> Sheet<'a> {
         pieces
     }
 }
+
+/// Two clocks that begin on different days may round a minute differently: openings are taken a hair early and
+/// closings a hair late, in stated minutes.
+pub(super) const HAIR: f64 = 0.01;
 
 /// The ladder from bottom to top.
 pub(super) const LADDER: [Stage; 11] = [
