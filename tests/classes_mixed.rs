@@ -1,6 +1,8 @@
 //! Two finishes on one piece: every pair of shipped schedules, one on the face and one on the back, has a plan in
 //! which nothing is broken, whatever filler, colour, wipe or wait the two bring with them.
 
+#![allow(clippy::panic, reason = "a check stops where a value is missing")]
+
 #[path = "classes/mod.rs"]
 mod classes;
 

@@ -4,6 +4,8 @@
 //! them by arithmetic. A plan that breaks a rule of the trade is not handed out by `dayplan::plan`, and is put
 //! before the verifier once more below.
 
+#![allow(clippy::panic, reason = "a check stops where a value is missing")]
+
 #[path = "classes/mod.rs"]
 mod classes;
 
