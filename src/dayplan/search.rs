@@ -8,8 +8,9 @@ use super::frame::Frame;
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
-use crate::finish::Phase;
+use crate::finish::{Phase, Stage};
 use crate::planner::{self, Infeasible, Network, Solution, Tail, TaskId, Wait};
+use crate::work::Delay;
 use std::ops::ControlFlow;
 
 /// How often what a plan relied on is made due and planned again.
@@ -132,15 +133,23 @@ pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -
         if frame.fate(first).is_some() || frame.fate(last).is_some() {
             continue;
         }
-        let (before, after) = (last as TaskId, first as TaskId);
-        let min = Tail { clock: 0, amount: 0 };
-        narrow.waits.push(Wait {
-            before,
-            from_start: false,
-            after,
-            min,
-            max: None,
-        });
+        let after = first as TaskId;
+        let mut follow = |before: usize, min: Tail| {
+            let before = before as TaskId;
+            narrow.waits.push(Wait {
+                before,
+                from_start: false,
+                after,
+                min,
+                max: None,
+            });
+        };
+        follow(last, Tail { clock: 0, amount: 0 });
+        // and its place is free
+        let films = frame.work.places.iter().filter(|place| place.piece + 1 == piece);
+        for &film in films.flat_map(|place| &place.last) {
+            follow(film, frame.tail(film, Delay::Film(Stage::DryToHandle)));
+        }
     }
     let search = planner::Settings {
         seed: settings.seed,

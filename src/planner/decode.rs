@@ -456,6 +456,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
     /// Places the optional tasks that a start at `hoped` needs.
     fn put_called_for(&mut self, task: TaskId, hoped: Tick) -> Result<(), Miss> {
         let layout = self.shop.layout;
+        let mut called: Vec<(TaskId, Tick)> = Vec::new();
         for &window in layout.windows_into.of(task) {
             let window = &layout.network.windows[window as usize];
             if !self.shop.is_placed(window.before) {
@@ -481,10 +482,27 @@ impl<'l, 'n> Decoder<'l, 'n> {
             if let Some((Some(via), open)) = chosen
                 && !self.shop.is_placed(via)
             {
-                let from = self.shop.ready_at(via, Skip::NOTHING)?.max(open);
-                let found = self.shop.earliest(via, from, Skip::NOTHING)?;
-                self.put(via, found);
+                match called.iter_mut().find(|(known, _)| *known == via) {
+                    Some((_, opens)) => *opens = open.max(*opens),
+                    None => called.push((via, open)),
+                }
             }
+        }
+        // those that others wait for go in first
+        while !called.is_empty() {
+            let waits = |via: TaskId| {
+                let mut into = layout
+                    .waits_into
+                    .of(via)
+                    .iter()
+                    .map(|&wait| layout.network.waits[wait as usize].before);
+                into.any(|before| called.iter().any(|&(other, _)| other == before))
+            };
+            let next = called.iter().position(|&(via, _)| !waits(via)).unwrap_or(0);
+            let (via, open) = called.remove(next);
+            let from = self.shop.ready_at(via, Skip::NOTHING)?.max(open);
+            let found = self.shop.earliest(via, from, Skip::NOTHING)?;
+            self.put(via, found);
         }
         Ok(())
     }
