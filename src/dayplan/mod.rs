@@ -8,6 +8,7 @@ mod cautions;
 mod cost;
 pub mod document;
 mod dry;
+mod faces;
 mod frame;
 pub mod history;
 mod keep;

@@ -6,10 +6,11 @@
 use super::because;
 use super::cautions;
 use super::document::{
-    AssemblyAt, BalanceLine, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece,
-    PlanProduct, PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
+    AssemblyAt, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece, PlanProduct,
+    PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
 };
 use super::dry;
+use super::faces;
 use super::frame::Frame;
 use super::history::Fate;
 use super::mixes;
@@ -18,7 +19,7 @@ use super::rounds;
 use super::shifts;
 use crate::finish::{Opening, Product, StepKind};
 use crate::job::rates;
-use crate::job::{Holding, PlaceKind, SurfaceRole};
+use crate::job::{Holding, PlaceKind};
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
@@ -126,7 +127,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
             separated: job.room.dust_separated,
         }],
         air: None,
-        balance: balance(told),
+        balance: faces::of(told),
         stores: None,
         cautions: Vec::new(),
         sections,
@@ -561,46 +562,6 @@ fn waits(told: &Told) -> Vec<WaitLine> {
             min_minutes: Some((opens - end).0 as f64),
             max_minutes: closes.map(|closes| (closes - end).0 as f64),
             rule: window.rule.to_owned(),
-        });
-    }
-    lines
-}
-
-/// Coats on the two faces of every wide solid panel, and the hours they stand unequal.
-fn balance(told: &Told) -> Vec<BalanceLine> {
-    let frame = told.frame;
-    let mut lines = Vec::new();
-    for (index, piece) in frame
-        .job
-        .pieces
-        .iter()
-        .enumerate()
-        .filter(|(_, piece)| frame.job.is_wide(piece))
-    {
-        let side = |role: SurfaceRole| {
-            let surface = piece.surfaces.iter().position(|surface| surface.role == role);
-            let mut ends: Vec<Moment> = Vec::new();
-            for (at, operation) in frame.work.operations.iter().enumerate() {
-                let coats = operation.coat.is_some() && operation.lays_film() && operation.piece == Some(index);
-                if coats && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
-                    ends.extend(told.times(at).map(|(_, end)| end));
-                }
-            }
-            ends.sort_unstable();
-            ends
-        };
-        let (face, back) = (side(SurfaceRole::Face), side(SurfaceRole::Back));
-        if face.is_empty() && back.is_empty() {
-            continue;
-        }
-        let apart: i64 = face.iter().zip(&back).map(|(one, other)| (*one - *other).0.abs()).sum();
-        lines.push(BalanceLine {
-            piece: piece.id.clone(),
-            coats_face: face.len() as u32,
-            coats_back: back.len() as u32,
-            hours_apart: (apart as f64 / 60.0 * 100.0).round() / 100.0,
-            ok: face.len() == back.len(),
-            accepted: frame.job.accepted_imbalance.get(&piece.id).cloned(),
         });
     }
     lines

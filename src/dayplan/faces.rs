@@ -1,0 +1,48 @@
+//! What the plan does to the two faces of wide panels: coats on each, and how long they stand unequal.
+//!
+//! Invariant: only coats are counted; filler, colour and wax are not.
+
+use super::document::BalanceLine;
+use super::tell::Told;
+use crate::job::SurfaceRole;
+use crate::units::Moment;
+
+/// Coats on the two faces of every wide solid panel, and the hours they stand unequal.
+pub(super) fn of(told: &Told) -> Vec<BalanceLine> {
+    let frame = told.frame;
+    let mut lines = Vec::new();
+    for (index, piece) in frame
+        .job
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| frame.job.is_wide(piece))
+    {
+        let side = |role: SurfaceRole| {
+            let surface = piece.surfaces.iter().position(|surface| surface.role == role);
+            let mut ends: Vec<Moment> = Vec::new();
+            for (at, operation) in frame.work.operations.iter().enumerate() {
+                let coats = operation.coat.is_some() && operation.lays_film() && operation.piece == Some(index);
+                if coats && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
+                    ends.extend(told.times(at).map(|(_, end)| end));
+                }
+            }
+            ends.sort_unstable();
+            ends
+        };
+        let (face, back) = (side(SurfaceRole::Face), side(SurfaceRole::Back));
+        if face.is_empty() && back.is_empty() {
+            continue;
+        }
+        let apart: i64 = face.iter().zip(&back).map(|(one, other)| (*one - *other).0.abs()).sum();
+        lines.push(BalanceLine {
+            piece: piece.id.clone(),
+            coats_face: face.len() as u32,
+            coats_back: back.len() as u32,
+            hours_apart: (apart as f64 / 60.0 * 100.0).round() / 100.0,
+            ok: face.len() == back.len(),
+            accepted: frame.job.accepted_imbalance.get(&piece.id).cloned(),
+        });
+    }
+    lines
+}
