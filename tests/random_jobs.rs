@@ -246,10 +246,10 @@ fn check(seeds: std::ops::Range<u64>) {
 
 #[test]
 fn random_jobs_first_half() {
-    check(0..400);
+    check(0..5_000);
 }
 
 #[test]
 fn random_jobs_second_half() {
-    check(5_000..5_400);
+    check(5_000..10_000);
 }
