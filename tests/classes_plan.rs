@@ -4,6 +4,8 @@
 //! them by arithmetic. A plan that breaks a rule of the trade is not handed out by `dayplan::plan`, and is put
 //! before the verifier once more below.
 
+#![allow(clippy::panic, reason = "a check stops where a value is missing")]
+
 #[path = "classes/mod.rs"]
 mod classes;
 
@@ -374,6 +376,29 @@ fn two_parts_have_a_pot_life_and_a_stage_to_reach() {
         assert!((life.low / 60.0 - hours).abs() < 1e-9);
         assert!(product.must_reach.is_some() && product.mechanism.spoils());
     }
+    // every coat of theirs names a mix that is still usable when it is all on
+    for finish in ["conversion-varnish", "waterborne-two-part"] {
+        let plan = under(finish, WARM);
+        for piece in ["top", "leg-1", "leg-2"] {
+            for coat in coats(&plan, piece) {
+                let mix = plan.mixes.iter().find(|mix| Some(&mix.id) == coat.mix.as_ref());
+                let mix = mix.unwrap_or_else(|| panic!("{} names its mix", coat.id));
+                assert!(mix.at <= coat.start && coat.end <= mix.until, "{}", coat.id);
+            }
+        }
+        let volume: f64 = plan.mixes.iter().map(|mix| mix.volume).sum();
+        let on: f64 = plan
+            .operations
+            .iter()
+            .filter(|one| one.mix.is_some())
+            .filter_map(|one| one.volume)
+            .sum();
+        assert!((volume - on).abs() < 1.0 && volume > 0.0, "{volume} mL of {on}");
+    }
+    assert!(
+        under("dewaxed-shellac", WARM).mixes.is_empty(),
+        "a cut that keeps for months is no mix"
+    );
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! Compatibility: what over what, on which timber, where and how thick. The pairs are those of trade pages named
 //! beside each in the program; what is recalled says so there.
 
+#![allow(clippy::panic, reason = "a check stops where a value is missing")]
+
 use denib::finish::compat::{Class, Finding, OILY_TIMBERS, PAIRS, Verdict, Weight, Worn, is_oily, pair_of, problems};
 use denib::finish::{Figure, Method, Schedule, Status, StepKind, read, shipped};
 use denib::source::SourceFile;

@@ -13,7 +13,12 @@ use denib::source::SourceFile;
 fn planned(name: &str, text: &str) -> (Job, Plan) {
     let (job, problems) = denib::job::read(&SourceFile::new(name, text), &shipped());
     let job = job.unwrap_or_else(|| panic!("{name}: {problems:?}"));
-    let made = plan(&job, &History::none(job.start), Settings { seed: 1, tries: 120 }, &mut || true);
+    let made = plan(
+        &job,
+        &History::none(job.start),
+        Settings { seed: 1, tries: 120 },
+        &mut || true,
+    );
     let made = made.unwrap_or_else(|no| panic!("{name}: {no}"));
     assert!(verify(&made, &job).is_empty());
     (job, made)
@@ -25,7 +30,10 @@ fn hours(plan: &Plan, to: &denib::dayplan::document::Stamp) -> f64 {
 }
 
 fn of(plan: &Plan, piece: &str, step: StepKind) -> Vec<Operation> {
-    let on = plan.operations.iter().filter(|operation| operation.piece.as_deref() == Some(piece) && operation.step == step);
+    let on = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.piece.as_deref() == Some(piece) && operation.step == step);
     on.cloned().collect()
 }
 
@@ -35,11 +43,23 @@ fn a_the_oak_table_is_ready_when_a_good_finisher_has_it_ready() {
     // preparation Monday, coats Tuesday, Wednesday, Thursday evening, clamped 72 h after the last: Sunday 19:30
     let good = 6.0 * 24.0 + 1.5;
     let ready = hours(&plan, &plan.ready);
-    assert!(ready <= 1.1 * good, "ready after {ready:.1} h, a good plan has {good:.1} h");
-    let coats = |surface: &str| of(&plan, "top", StepKind::Coat).iter().filter(|coat| coat.surfaces.iter().any(|id| id == surface)).count();
+    assert!(
+        ready <= 1.1 * good,
+        "ready after {ready:.1} h, a good plan has {good:.1} h"
+    );
+    let coats = |surface: &str| {
+        of(&plan, "top", StepKind::Coat)
+            .iter()
+            .filter(|coat| coat.surfaces.iter().any(|id| id == surface))
+            .count()
+    };
     assert_eq!((coats("face"), coats("back")), (3, 3));
     // an evening's oil is begun early enough to be wiped again an hour later
-    for coat in plan.operations.iter().filter(|operation| operation.step == StepKind::Coat) {
+    for coat in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::Coat)
+    {
         let again = plan.operations.iter().find(|other| {
             other.step == StepKind::ReWipe && other.piece == coat.piece && other.film_from.as_deref() == Some(&coat.id)
         });
@@ -56,27 +76,63 @@ fn b_the_wide_ash_top_gets_three_coats_on_each_face() {
     let line = plan.balance.first().expect("a wide panel");
     assert_eq!((line.coats_face, line.coats_back, line.ok), (3, 3, true));
     // laid over on bearers only when the side below is dry to touch
-    let coats: Vec<Operation> = plan.operations.iter().filter(|operation| operation.step == StepKind::Coat).cloned().collect();
+    let coats: Vec<Operation> = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::Coat)
+        .cloned()
+        .collect();
     for pair in coats.windows(2) {
-        let touch = pair[0].dry.as_ref().and_then(|dry| dry.dry_to_touch).expect("a touch time");
-        assert!(pair[1].start >= touch, "{} at {} on a film dry to touch {touch}", pair[1].id, pair[1].start);
+        let touch = pair[0]
+            .dry
+            .as_ref()
+            .and_then(|dry| dry.dry_to_touch)
+            .expect("a touch time");
+        assert!(
+            pair[1].start >= touch,
+            "{} at {} on a film dry to touch {touch}",
+            pair[1].id,
+            pair[1].start
+        );
     }
 }
 
 #[test]
 fn f_the_sideboard_is_waxed_after_the_glue_up_and_its_waits_grow() {
     let (_, plan) = planned("scenario-f.toml", include_str!("jobs/scenario-f.toml"));
-    let glue = plan.operations.iter().filter(|operation| operation.step == StepKind::GlueUp).map(|operation| operation.end).max();
-    for wax in plan.operations.iter().filter(|operation| operation.step == StepKind::Wax) {
+    let glue = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::GlueUp)
+        .map(|operation| operation.end)
+        .max();
+    for wax in plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::Wax)
+    {
         assert!(glue.is_none_or(|glue| wax.start >= glue), "{}", wax.id);
     }
-    let piece = plan.operations.iter().find(|operation| operation.coat == Some(5)).and_then(|operation| operation.piece.clone());
+    let piece = plan
+        .operations
+        .iter()
+        .find(|operation| operation.coat == Some(5))
+        .and_then(|operation| operation.piece.clone());
     let coats = of(&plan, &piece.expect("five coats of shellac"), StepKind::Coat);
-    let waits: Vec<i64> = coats.windows(2).map(|pair| {
-        let opens = pair[0].dry.as_ref().and_then(|dry| dry.windows.first().map(|window| window.from));
-        opens.map_or(0, |opens| (opens - pair[0].end).num_minutes())
-    }).collect();
-    assert!(waits.len() >= 4 && waits[1] >= waits[0] && waits[2] > waits[1], "{waits:?}");
+    let waits: Vec<i64> = coats
+        .windows(2)
+        .map(|pair| {
+            let opens = pair[0]
+                .dry
+                .as_ref()
+                .and_then(|dry| dry.windows.first().map(|window| window.from));
+            opens.map_or(0, |opens| (opens - pair[0].end).num_minutes())
+        })
+        .collect();
+    assert!(
+        waits.len() >= 4 && waits[1] >= waits[0] && waits[2] > waits[1],
+        "{waits:?}"
+    );
 }
 
 #[test]
@@ -84,10 +140,24 @@ fn k_the_bed_is_coated_in_one_wave_though_there_are_more_pieces_than_places() {
     let (job, plan) = planned("scenario-k.toml", include_str!("jobs/scenario-k.toml"));
     assert_eq!(job.pieces.len(), 58);
     let days = |coat: u8| {
-        let on = plan.operations.iter().filter(|operation| operation.step == StepKind::Coat && operation.coat == Some(coat));
-        on.map(|operation| operation.start.date_naive()).collect::<std::collections::BTreeSet<_>>()
+        let on = plan
+            .operations
+            .iter()
+            .filter(|operation| operation.step == StepKind::Coat && operation.coat == Some(coat));
+        on.map(|operation| operation.start.date_naive())
+            .collect::<std::collections::BTreeSet<_>>()
     };
     assert!(days(1).len() <= 2, "first coats on {:?}", days(1));
-    assert!(plan.balance.iter().all(|line| !line.piece.contains("slat")), "{:?}", plan.balance);
-    assert_eq!(plan.operations.iter().filter(|operation| operation.step == StepKind::ReWipe && operation.coat == Some(1)).count(), 58);
+    assert!(
+        plan.balance.iter().all(|line| !line.piece.contains("slat")),
+        "{:?}",
+        plan.balance
+    );
+    assert_eq!(
+        plan.operations
+            .iter()
+            .filter(|operation| operation.step == StepKind::ReWipe && operation.coat == Some(1))
+            .count(),
+        58
+    );
 }

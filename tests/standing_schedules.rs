@@ -28,6 +28,8 @@ fn bench(schedule: &str) -> (Job, Vec<Operation>) {
     ];
     let mut job = job(vec![piece("top", schedule, &surfaces, 400.0, 2)]);
     job.schedules = shipped();
+    // slow finishes stand for weeks: tape that lasts as long
+    job.tape_life = 60 * 1440;
     let work = work::of(&job);
     let names = |surfaces: &[usize]| -> Vec<String> {
         surfaces

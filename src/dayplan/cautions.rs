@@ -6,6 +6,7 @@
 use super::document::{Caution, Plan, Severity};
 use super::frame::Frame;
 use crate::clock::required_stage;
+use crate::finish::compat::Weight;
 use crate::finish::{Figure, Product, StepKind};
 use crate::job::SurfaceRole;
 use std::collections::BTreeSet;
@@ -32,6 +33,7 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     heavy(frame, &mut found);
     tape(frame, plan, &mut found);
     unequal_products(frame, &mut found);
+    together(frame, &mut found);
     late(plan, &mut found);
     if !found.is_empty() {
         found.push(Caution {
@@ -362,6 +364,24 @@ fn unequal_products(frame: &Frame, found: &mut Vec<Caution>) {
             "common practice, no source; how much finish matters is disputed in the trade",
             refers,
         ));
+    }
+}
+
+/// What does not go together: finish over finish, wool under waterborne, oil in a closed drawer.
+fn together(frame: &Frame, found: &mut Vec<Caution>) {
+    for finding in crate::work::compat::problems(frame.job) {
+        found.push(Caution {
+            code: finding.code.to_string(),
+            severity: match finding.weight {
+                Weight::Note => Severity::Note,
+                Weight::Warning => Severity::Warning,
+                Weight::Stop => Severity::Stop,
+            },
+            text: finding.text,
+            figure: finding.figure,
+            source: Some(finding.source.to_string()),
+            refers: finding.refers,
+        });
     }
 }
 

@@ -8,7 +8,7 @@ mod cautions;
 mod cost;
 pub mod document;
 mod dry;
-mod even;
+mod faces;
 mod frame;
 pub mod history;
 mod keep;

@@ -113,7 +113,7 @@ pub(super) fn best(
             }
         }
     }
-    finished(network, best.solution)
+    finished(network, &best.solution)
 }
 
 /// One piece after the other, each begun when the one before has left its place: slow, and always there where
@@ -127,7 +127,7 @@ pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -
         })
     };
     for piece in 1..frame.job.pieces.len() {
-        let (Some((first, _)), Some((last, _))) = (line(piece).next(), line(piece - 1).last()) else {
+        let (Some((first, _)), Some((last, _))) = (line(piece).next(), line(piece - 1).next_back()) else {
             continue;
         };
         if frame.fate(first).is_some() || frame.fate(last).is_some() {
@@ -157,13 +157,13 @@ pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -
         ..planner::Settings::default()
     };
     let solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;
-    finished(network, solution)
+    finished(network, &solution)
 }
 
 /// What is done again by need is done just before it is needed; the bound is that of the whole network, not of
 /// the narrowed one.
-fn finished(network: &Network, solution: Solution) -> Result<Solution, Infeasible> {
-    let mut solution = planner::put_off(network, &solution)?;
+fn finished(network: &Network, solution: &Solution) -> Result<Solution, Infeasible> {
+    let mut solution = planner::put_off(network, solution)?;
     solution.bound = planner::bound(network)?;
     Ok(solution)
 }

@@ -6,11 +6,11 @@
 use super::because;
 use super::cautions;
 use super::document::{
-    AssemblyAt, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece,
-    PlanProduct, PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
+    AssemblyAt, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece, PlanProduct,
+    PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
 };
 use super::dry;
-use super::even;
+use super::faces;
 use super::frame::Frame;
 use super::history::Fate;
 use super::mixes;
@@ -127,7 +127,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
             separated: job.room.dust_separated,
         }],
         air: None,
-        balance: even::lines(told),
+        balance: faces::of(told),
         stores: None,
         cautions: Vec::new(),
         sections,

@@ -20,6 +20,8 @@ pub(super) struct Laid {
     pub operation: usize,
     /// Its surfaces.
     pub surfaces: Vec<usize>,
+    /// The last hand work on the film before it is left to dry: wiping an oil off, else the coat itself.
+    pub left: usize,
     /// Lies face down afterwards.
     pub far: bool,
 }
@@ -77,7 +79,7 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 stale(writer, piece, group, &films.latest, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
-            after_films(writer, of, &films.latest, &laid);
+            after_films(writer, of, &before, &films.latest, &laid);
             recoat(writer, piece, index, &before, &films, &laid);
             films.latest[index].push(laid);
         }
@@ -100,15 +102,16 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     films.latest
 }
 
-/// On bearers a piece lies on what was coated last: that must be dry to touch before it is laid over.
-fn after_films(writer: &mut Writer, of: &Piece, latest: &[Vec<Laid>], laid: &Laid) {
+/// On bearers a piece lies on what it is not coated on just then: that must be dry to touch first.
+fn after_films(writer: &mut Writer, of: &Piece, before: &[Vec<Laid>], latest: &[Vec<Laid>], laid: &Laid) {
     if of.holding != Holding::Bearers {
         return;
     }
-    for film in latest.iter().flatten() {
-        if film.operation != laid.operation && !wiped(writer, film) {
+    let elsewhere = |film: &&Laid| film.surfaces.iter().any(|at| !laid.surfaces.contains(at));
+    for film in before.iter().chain(latest).flatten().filter(elsewhere) {
+        if film.operation != laid.operation && !(wiped(writer, film) && wiped(writer, laid)) {
             writer.wait(
-                film.operation,
+                film.left,
                 laid.operation,
                 Delay::Film(Stage::DryToTouch),
                 "not laid over on bearers before the down side is dry to touch",
@@ -156,31 +159,9 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
                 for down in before.iter().chain(&films.latest).flatten().filter(|_| on_bearers) {
-                    if !wiped(writer, down) {
-                        let touch = Delay::Film(Stage::DryToTouch);
-                        writer.wait(
-                            down.operation,
-                            via,
-                            touch,
-                            "the down side is dry to touch before it is lain on",
-                        );
-                    }
-                }
-            }
-            if let Some(via) = via {
-                // to scuff one side on bearers the piece lies on the other, which must bear it
-                let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
-                let under = before.iter().flatten().filter(|other| other.far != laid.far);
-                for down in films.latest.iter().flatten().chain(under).filter(|_| on_bearers) {
-                    if !wiped(writer, down) {
-                        let touch = Delay::Film(Stage::DryToTouch);
-                        writer.wait(
-                            down.operation,
-                            via,
-                            touch,
-                            "the down side is dry to touch before it is lain on",
-                        );
-                    }
+                    let touch = Delay::Film(Stage::DryToTouch);
+                    let rule = "the down side is dry to touch before it is lain on";
+                    writer.wait(down.left, via, touch, rule);
                 }
             }
             spans.push(Span {
@@ -210,22 +191,6 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
             spans,
             rule,
         });
-        // laid over for the next coat on the far side: everything under it must bear it
-        for other in before
-            .iter()
-            .flatten()
-            .filter(|other| other.operation != film.operation)
-        {
-            if writer.job.pieces[piece].holding == Holding::Bearers && !wiped(writer, other) {
-                let touch = Delay::Film(Stage::DryToTouch);
-                writer.wait(
-                    other.operation,
-                    laid.operation,
-                    touch,
-                    "the down side is dry to touch before it is lain on",
-                );
-            }
-        }
     }
 }
 
@@ -335,15 +300,13 @@ fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Lai
         return;
     };
     for film in latest.iter().flatten() {
-        if !wiped(writer, film) {
-            let touch = Delay::Film(Stage::DryToTouch);
-            writer.wait(
-                film.operation,
-                at,
-                touch,
-                "the down side is dry to touch before it is lain on",
-            );
-        }
+        let touch = Delay::Film(Stage::DryToTouch);
+        writer.wait(
+            film.operation,
+            at,
+            touch,
+            "the down side is dry to touch before it is lain on",
+        );
     }
 }
 

@@ -97,6 +97,7 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
         campaign: level.campaign(u64::from(!pass.far), order),
         ..on_piece(piece, of, level.step.kind, &format!("{}{place}", level.name()))
     });
+    let mut left = at;
     if let Some(wipe) = &product.wipe {
         let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
         let back = writer.push(WorkOperation {
@@ -124,6 +125,7 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
             rule: "the excess soaks, and comes off inside its limit",
         });
         let mut bundle = vec![at, back];
+        left = back;
         if let Some(again) = &wipe.again_after {
             let second = writer.push(WorkOperation {
                 coat: level.coat(),
@@ -150,6 +152,7 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
     Laid {
         operation: at,
         surfaces: pass.surfaces.clone(),
+        left,
         far: pass.far,
     }
 }

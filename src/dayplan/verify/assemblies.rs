@@ -198,8 +198,16 @@ fn assembled_films(sheet: &Sheet<'_>, assembly: &Assembly, steps: &[&Op<'_>], fo
         .iter()
         .filter(|op| matches!(op.step, StepKind::RubOut | StepKind::Wax))
     {
+        // where several finishes meet on an assembly, the operations of each carry its name
+        let named = op.line().id.rsplit_once('/').map(|(_, tail)| tail);
+        let named = named.filter(|tail| sheet.job.schedules.contains_key(*tail));
         for bench in sheet.pieces_of(&assembly.id) {
-            let due = bench.piece.surfaces.iter().filter(|surface| {
+            let ours = bench
+                .piece
+                .surfaces
+                .iter()
+                .filter(|surface| named.is_none_or(|id| surface.schedule.as_deref() == Some(id)));
+            let due = ours.filter(|surface| {
                 let steps = sheet
                     .schedule(surface)
                     .map(|schedule| schedule.steps.as_slice())

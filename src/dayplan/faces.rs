@@ -1,6 +1,6 @@
-//! Whether both faces of the wide solid panels end with equal coats, and how long they stand unequal.
+//! What the plan does to the two faces of wide panels: coats on each, and how long they stand unequal.
 //!
-//! Invariant: a line for every wide solid panel that gets any coat, and for nothing else.
+//! Invariant: only coats are counted; filler, colour and wax are not.
 
 use super::document::BalanceLine;
 use super::tell::Told;
@@ -8,7 +8,7 @@ use crate::job::SurfaceRole;
 use crate::units::Moment;
 
 /// Coats on the two faces of every wide solid panel, and the hours they stand unequal.
-pub(super) fn lines(told: &Told) -> Vec<BalanceLine> {
+pub(super) fn of(told: &Told) -> Vec<BalanceLine> {
     let frame = told.frame;
     let mut lines = Vec::new();
     for (index, piece) in frame
