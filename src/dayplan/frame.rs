@@ -68,12 +68,7 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
 }
 
 impl<'a> Frame<'a> {
-    /// Lays the line out.
-    pub fn new(job: &'a Job, history: &'a History) -> Self {
-        Self::reaching(job, history, 1)
-    }
-
-    /// The same over so many times the length a plan usually needs.
+    /// Lays the line out, so many times the length a plan usually needs.
     pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
         let work = crate::work::of(job);
         let now = history.now.max(job.start);

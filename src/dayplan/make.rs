@@ -49,7 +49,25 @@ pub enum NoPlan {
 
 /// Plans a job from its facts. `go_on` is asked now and then whether to keep searching.
 pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Result<Plan, NoPlan> {
-    let frame = Frame::new(job, history);
+    // most jobs need not look far ahead; a cold shop or few places may
+    match within(job, history, settings, 1, go_on) {
+        Err(NoPlan::Rule { .. }) => within(job, history, settings, FURTHER, go_on),
+        answer => answer,
+    }
+}
+
+/// How many times further ahead to look when no plan fits.
+const FURTHER: i64 = 4;
+
+/// Plans on a line of minutes so many times the usual length.
+fn within(
+    job: &Job,
+    history: &History,
+    settings: Settings,
+    times: i64,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Result<Plan, NoPlan> {
+    let frame = Frame::reaching(job, history, times);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
     let mut refused = None;
@@ -68,14 +86,15 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
         return Ok(plan);
     }
     // the plan that is always there: one piece after the other
-    let long = Frame::reaching(job, history, job.pieces.len().clamp(1, 30) as i64);
+    let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64);
     let whole = network::build(&long);
     let chained = search::end_to_end(&long, &whole.network, settings);
     let chained = chained
         .map_err(|no| no.to_string())
         .and_then(|found| checked(&long, &whole, &found, settings));
-    if let Ok(plan) = chained {
-        return Ok(plan);
+    match chained {
+        Ok(plan) => return Ok(plan),
+        Err(why) => refused = refused.map(|first| format!("{first}; one piece after the other: {why}")),
     }
     if history.operations.is_empty() {
         return Err(NoPlan::Broken(refused.unwrap_or_default()));

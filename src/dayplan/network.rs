@@ -43,7 +43,7 @@ pub fn build(frame: &Frame) -> Named {
         frame
             .clocks
             .iter()
-            .map(|(_, clock)| Clock::Measured(clock.total().to_vec())),
+            .map(|(_, clock)| Clock::Measured(std::sync::Arc::new(clock.total().to_vec()))),
     );
     network.workers = workers(frame);
     let (families, names) = families(frame);

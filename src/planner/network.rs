@@ -6,6 +6,8 @@
 //! Half-open everywhere: a task with start `s` and `minutes` m occupies `s..s+m`; a stretch holds
 //! `from..until`.
 
+use std::sync::Arc;
+
 /// Minutes from the network's zero.
 pub type Tick = u32;
 /// Index into [`Network::tasks`].
@@ -33,7 +35,7 @@ pub enum Clock {
     Wall,
     /// `total[t]` units have passed by tick t; never falls; `total[0]` is 0. Where it stands still, nothing
     /// goes on (a cold night). Past its end nothing is ever reached.
-    Measured(Vec<u64>),
+    Measured(Arc<Vec<u64>>),
 }
 
 impl Clock {

@@ -85,6 +85,10 @@ fn stretches(sheet: &Sheet<'_>, hand: &Hand) -> Vec<(Moment, Moment)> {
     stretches
 }
 
+/// Working minutes past a limit in which something could have been done again, the setting out of the coat
+/// itself left aside (common practice, no source).
+pub(super) const AGAIN_MINUTES: i64 = 60;
+
 /// Minutes between two moments in which somebody works.
 pub(super) fn worked(sheet: &Sheet<'_>, from: Moment, until: Moment) -> i64 {
     let hands = sheet.job.hands.iter();

@@ -62,10 +62,6 @@ fn covered(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 }
 
 /// No coat goes over tape past its life; tape pulled late is a caution of the plan.
-/// Working minutes between the end of a tape's life and the coat in which it could have been changed, the
-/// setting out of the coat itself left aside (common practice, no source).
-const CHANGE_MINUTES: i64 = 60;
-
 fn tape(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let work: Vec<&Op<'_>> = tape_work(bench).collect();
     for (index, mask) in work.iter().enumerate().filter(|(_, op)| op.step == StepKind::Mask) {
@@ -74,7 +70,7 @@ fn tape(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         // tape pulled late is a caution of the plan; a coat over tape past its life is a breach
         let late = bench.ops.iter().filter(|op| op.is_coating() && op.from > old);
         // over a closed weekend nobody could have changed it: that too is a caution
-        let late = late.filter(|op| hours::worked(sheet, old, op.from) > CHANGE_MINUTES);
+        let late = late.filter(|op| hours::worked(sheet, old, op.from) > hours::AGAIN_MINUTES);
         for coat in late.filter(|op| changed.is_none_or(|changed| op.from < changed)) {
             let text = format!(
                 "{}: coated at {} over tape of {}; its life ended {}",

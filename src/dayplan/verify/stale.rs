@@ -3,8 +3,9 @@
 //! Invariant: counts from the end of the last time a step was done to the start of the first coat there.
 
 use super::abrading::last_sanding;
+use super::hours;
 use super::rule::{Breaches, Rule};
-use super::sheet::{Sheet, loose_steps, word};
+use super::sheet::{Op, Sheet, loose_steps, word};
 use crate::finish::StepKind;
 use crate::units::Span;
 
@@ -28,7 +29,12 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
                         .filter(|op| op.covers(&surface.id) && op.from < first.from)
                         .last(),
                 };
-                let Some(done) = done.filter(|done| first.from > done.until + limit) else {
+                // over closed days nobody could have done it again: what counts is working time past the limit
+                let late = |done: &&Op<'_>| {
+                    let old = done.until + limit;
+                    first.from > old && hours::worked(sheet, old, first.from) > hours::AGAIN_MINUTES
+                };
+                let Some(done) = done.filter(late) else {
                     continue;
                 };
                 let text = format!(
