@@ -3,6 +3,8 @@
 //! The way of working (sand to about 140, lacquer, de-nib wet at 360, wax with 0000 wool, wax again when
 //! assembled) is common practice, no source; the bench is invented.
 
+#![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
+
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Settings, plan, verify};
 use denib::finish::{self, Phase, Schedule, StepKind};
@@ -108,10 +110,10 @@ fn of<'a>(plan: &'a Plan, piece: &str, step: StepKind) -> Vec<&'a Operation> {
 fn there_is_no_p140_and_the_message_offers_its_neighbours() {
     let (job, problems) = bench(&BENCH.replace("\"P150\"", "\"P140\""));
     assert!(job.is_none());
-    let said = problems
+    let each = problems
         .iter()
-        .map(|problem| format!("{} {} {:?}", problem.message, problem.accepted, problem.nearest))
-        .collect::<String>();
+        .map(|problem| format!("{} {} {:?}", problem.message, problem.accepted, problem.nearest));
+    let said = each.collect::<Vec<_>>().join(" ");
     assert!(said.contains("P120") && said.contains("P150"), "{said}");
 }
 

@@ -2,6 +2,8 @@
 //!
 //! The jobs are invented by a seeded generator; nothing here claims to be a real shop.
 
+#![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
+
 use denib::dayplan::document::{Plan, State};
 use denib::dayplan::{History, NoPlan, Settings, plan};
 use denib::finish::StepKind;
@@ -191,7 +193,7 @@ fn must_hold(seed: u64, job: &Job, plan: &Plan) {
                 StepKind::Mask => covered = true,
                 StepKind::Unmask if !operation.id.ends_with("/score") => covered = false,
                 StepKind::Coat | StepKind::Seal => {
-                    assert!(covered, "seed {seed}: {} coated with joints bare", piece.id)
+                    assert!(covered, "seed {seed}: {} coated with joints bare", piece.id);
                 }
                 _ => {}
             }

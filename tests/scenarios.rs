@@ -4,6 +4,8 @@
 //! which say where a scenario's own figures were followed and why; labour minutes are this program's bench
 //! rates (common practice, no source).
 
+#![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
+
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Settings, plan, verify};
 use denib::finish::{StepKind, shipped};
