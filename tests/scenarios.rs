@@ -31,6 +31,12 @@ fn hours(plan: &Plan, to: &denib::dayplan::document::Stamp) -> f64 {
     (*to - plan.starts).num_minutes() as f64 / 60.0
 }
 
+/// Hours from the start of the job to the end of the last coat.
+fn coated(plan: &Plan) -> f64 {
+    let coats = plan.operations.iter().filter(|operation| operation.step == StepKind::Coat);
+    coats.map(|coat| hours(plan, &coat.end)).fold(0.0, f64::max)
+}
+
 fn of(plan: &Plan, piece: &str, step: StepKind) -> Vec<Operation> {
     let on = plan
         .operations
@@ -77,6 +83,9 @@ fn b_the_wide_ash_top_gets_three_coats_on_each_face() {
     let (_, plan) = planned("scenario-b.toml", include_str!("jobs/scenario-b.toml"));
     let line = plan.balance.first().expect("a wide panel");
     assert_eq!((line.coats_face, line.coats_back, line.ok), (3, 3, true));
+    // three coats on each side over three days of 9 to 17
+    let good = 2.0 * 24.0 + 8.0;
+    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
     // laid over on bearers only when the side below is dry to touch
     let coats: Vec<Operation> = plan
         .operations
@@ -102,6 +111,9 @@ fn b_the_wide_ash_top_gets_three_coats_on_each_face() {
 #[test]
 fn f_the_sideboard_is_waxed_after_the_glue_up_and_its_waits_grow() {
     let (_, plan) = planned("scenario-f.toml", include_str!("jobs/scenario-f.toml"));
+    // a day of preparation; then three coats the one day, two the next, the last at about 13:00
+    let good = 24.0 + 24.0 + 4.0;
+    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
     let glue = plan
         .operations
         .iter()
@@ -141,6 +153,9 @@ fn f_the_sideboard_is_waxed_after_the_glue_up_and_its_waits_grow() {
 fn k_the_bed_is_coated_in_one_wave_though_there_are_more_pieces_than_places() {
     let (job, plan) = planned("scenario-k.toml", include_str!("jobs/scenario-k.toml"));
     assert_eq!(job.pieces.len(), 58);
+    // a day of preparation, then a coat a day over all 58: by the end of the third day
+    let good = 2.0 * 24.0 + 9.0;
+    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
     let days = |coat: u8| {
         let on = plan
             .operations
