@@ -33,7 +33,10 @@ fn hours(plan: &Plan, to: &denib::dayplan::document::Stamp) -> f64 {
 
 /// Hours from the start of the job to the end of the last coat.
 fn coated(plan: &Plan) -> f64 {
-    let coats = plan.operations.iter().filter(|operation| operation.step == StepKind::Coat);
+    let coats = plan
+        .operations
+        .iter()
+        .filter(|operation| operation.step == StepKind::Coat);
     coats.map(|coat| hours(plan, &coat.end)).fold(0.0, f64::max)
 }
 
@@ -85,7 +88,11 @@ fn b_the_wide_ash_top_gets_three_coats_on_each_face() {
     assert_eq!((line.coats_face, line.coats_back, line.ok), (3, 3, true));
     // three coats on each side over three days of 9 to 17
     let good = 2.0 * 24.0 + 8.0;
-    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
+    assert!(
+        coated(&plan) <= 1.1 * good,
+        "coated after {:.1} h, a good plan has {good:.1} h",
+        coated(&plan)
+    );
     // laid over on bearers only when the side below is dry to touch
     let coats: Vec<Operation> = plan
         .operations
@@ -113,7 +120,11 @@ fn f_the_sideboard_is_waxed_after_the_glue_up_and_its_waits_grow() {
     let (_, plan) = planned("scenario-f.toml", include_str!("jobs/scenario-f.toml"));
     // a day of preparation; then three coats the one day, two the next, the last at about 13:00
     let good = 24.0 + 24.0 + 4.0;
-    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
+    assert!(
+        coated(&plan) <= 1.1 * good,
+        "coated after {:.1} h, a good plan has {good:.1} h",
+        coated(&plan)
+    );
     let glue = plan
         .operations
         .iter()
@@ -155,7 +166,11 @@ fn k_the_bed_is_coated_in_one_wave_though_there_are_more_pieces_than_places() {
     assert_eq!(job.pieces.len(), 58);
     // a day of preparation, then a coat a day over all 58: by the end of the third day
     let good = 2.0 * 24.0 + 9.0;
-    assert!(coated(&plan) <= 1.1 * good, "coated after {:.1} h, a good plan has {good:.1} h", coated(&plan));
+    assert!(
+        coated(&plan) <= 1.1 * good,
+        "coated after {:.1} h, a good plan has {good:.1} h",
+        coated(&plan)
+    );
     let days = |coat: u8| {
         let on = plan
             .operations
