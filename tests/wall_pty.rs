@@ -235,7 +235,7 @@ fn a_planner_that_breaks_off_is_said_and_nothing_else_breaks() {
     line.wait_for_text("the planning broke off");
     line.look(|screen| assert!(screen.alternate_screen()));
     assert!(
-        !line.transcript().contains("told to break"),
+        !line.all_shown().contains("told to break"),
         "the panic wrote over the screen"
     );
     line.send("q");
@@ -316,12 +316,12 @@ fn no_color_takes_the_colours_and_keeps_the_selection() {
 fn many_keys_at_once_are_few_frames() {
     let mut line = Line::plain("plain");
     line.wait_for_wall();
-    let before = line.transcript().len();
+    let before = line.all_shown().len();
     line.send(&"jk".repeat(500));
     line.send("?");
     line.wait_for_text("WHAT DO HANDS DO NOW?");
     // a frame of one move is well over a hundred bytes; one a key would be over 100,000
-    let drawn = line.transcript().len() - before;
+    let drawn = line.all_shown().len() - before;
     assert!(drawn < 40_000, "{drawn} bytes for a thousand keys");
     line.send("qq");
     assert_eq!(line.end(), 0);

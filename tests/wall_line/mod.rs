@@ -155,7 +155,7 @@ impl Line {
     }
 
     /// Everything that came over the line.
-    pub fn transcript(&self) -> String {
+    pub fn all_shown(&self) -> String {
         String::from_utf8_lossy(&self.seen.0.lock().expect("the line is whole").bytes).into_owned()
     }
 
@@ -165,8 +165,8 @@ impl Line {
     }
 
     fn said_process(&self) -> Option<Pid> {
-        let transcript = self.transcript();
-        let number = transcript.split("process ").nth(1)?.split_whitespace().next()?;
+        let all_shown = self.all_shown();
+        let number = all_shown.split("process ").nth(1)?.split_whitespace().next()?;
         Pid::from_raw(number.parse().ok()?)
     }
 
