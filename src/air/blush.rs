@@ -7,7 +7,6 @@
 //! article read, standard not); blush in shellac and lacquer: coating makers' advice of a gap of 11 °C between air
 //! and dew point without a retarder, 6 °C as the point to stop (trade pages; they disagree).
 
-use super::cautions::caution;
 use super::coats::puts_on;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Caution, Operation, Severity, Stamp};
@@ -131,6 +130,13 @@ pub(super) fn of(job: &Job, plan: &Plan, found: &mut Vec<Caution>) {
             worst.at.format("%a %d %b %H:%M")
         );
         let refers = near().map(|one| one.operation.clone()).collect();
-        found.push(caution(code, severity, text.to_owned(), Some(figure), source, refers));
+        found.push(Caution::new(
+            code,
+            severity,
+            text.to_owned(),
+            Some(figure),
+            source,
+            refers,
+        ));
     }
 }

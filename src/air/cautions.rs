@@ -9,25 +9,6 @@ use crate::dayplan::document::{Caution, Severity};
 use crate::dayplan::{Plan, STANDING_LINE};
 use crate::job::Job;
 
-/// A caution about some operations or pieces.
-pub(super) fn caution(
-    code: &str,
-    severity: Severity,
-    text: String,
-    figure: Option<String>,
-    source: &str,
-    refers: Vec<String>,
-) -> Caution {
-    Caution {
-        code: code.to_owned(),
-        severity,
-        text,
-        figure,
-        source: Some(source.to_owned()),
-        refers,
-    }
-}
-
 /// Every caution of air and fire that follows from the job and its plan; `air` as computed from the same two.
 pub fn of(job: &Job, plan: &Plan, air: Option<&RoomAir>, settings: &Settings) -> Vec<Caution> {
     let mut found = Vec::new();
@@ -67,7 +48,7 @@ fn not_computed(job: &Job, plan: &Plan, settings: &Settings, found: &mut Vec<Cau
         lacks.push("the room's figures are none to reckon with".to_owned());
     }
     lacks.extend(coats.missing.iter().map(|one| format!("{}: {}", one.product, one.what)));
-    found.push(caution(
+    found.push(Caution::new(
         "air-not-computed",
         Severity::Warning,
         format!(
@@ -90,7 +71,7 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
             .map(|one| format!("{}: {}", one.product, one.what))
             .collect();
         let refers = air.missing.iter().flat_map(|one| one.operations.clone()).collect();
-        found.push(caution(
+        found.push(Caution::new(
             "air-incomplete",
             Severity::Warning,
             format!("The vapour in the room is higher than computed: {}.", list.join("; ")),
@@ -100,7 +81,7 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
         ));
     }
     if !air.without_limit.is_empty() {
-        found.push(caution(
+        found.push(Caution::new(
             "air-no-limit",
             Severity::Note,
             format!(
@@ -117,7 +98,7 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
         .iter()
         .max_by(|one, other| one.heavier_than_air.total_cmp(&other.heavier_than_air))
     {
-        found.push(caution(
+        found.push(Caution::new(
             "vapour-sinks",
             Severity::Note,
             "Solvent vapour is heavier than air: it lies low and runs to drains, stairs and cellars. Draw the air off low, and think of flames in rooms below.".to_owned(),
@@ -153,7 +134,7 @@ fn fire(air: &RoomAir, found: &mut Vec<Caution>) {
         let text = format!("About {when} the vapour in the room passes the cap. Close to wet work it is richer still.");
         (Severity::Warning, "cap", text)
     };
-    found.push(caution(
+    found.push(Caution::new(
         "air-fire",
         severity,
         format!("{text}{}", need(air, rule)),
@@ -168,7 +149,7 @@ fn fire(air: &RoomAir, found: &mut Vec<Caution>) {
 fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
     if let Some(worst) = air.worst_shift.filter(|worst| worst.sum > 1.0) {
         let skin = skin(air);
-        found.push(caution(
+        found.push(Caution::new(
             "air-shift",
             Severity::Warning,
             format!(
@@ -183,7 +164,7 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
         ));
     }
     if let Some(worst) = air.worst_short.filter(|worst| worst.sum > 1.0) {
-        found.push(caution(
+        found.push(Caution::new(
             "air-short",
             Severity::Warning,
             format!(
@@ -227,7 +208,7 @@ fn above(air: &RoomAir, found: &mut Vec<Caution>) {
         ),
     };
     let figure = Some(format!("{:.1} times the sum of the limits at most", worst.sum));
-    found.push(caution("air-above", severity, text, figure, air.table, Vec::new()));
+    found.push(Caution::new("air-above", severity, text, figure, air.table, Vec::new()));
 }
 
 /// Solvents that also go through the skin.

@@ -3,7 +3,6 @@
 //! Invariant: hardeners are told by the product's own words and mechanism; where that leaves it open the
 //! caution says "may" and sends to the data sheet.
 
-use super::cautions::caution;
 use super::coats::{method_of, puts_on};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Caution, Operation, Severity, State};
@@ -92,7 +91,7 @@ fn flash(job: &Job, plan: &Plan, product: &Product, used: &[&Operation], found: 
     } else {
         format!("flash point {} to {} °C", flash.low, flash.high)
     };
-    found.push(caution(
+    found.push(Caution::new(
         "flash-point",
         severity,
         format!("{gives} {mend}"),
@@ -117,7 +116,7 @@ fn rags(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
         [first, .., last] if days.len() > 5 => format!("{} days from {first} to {last}", days.len()),
         days => days.join(", "),
     };
-    found.push(caution(
+    found.push(Caution::new(
         "oily-rags",
         Severity::Warning,
         format!(
@@ -149,7 +148,7 @@ fn hardener(product: &Product, used: &[&Operation], country: Country, found: &mu
             Country::GreatBritain => "0.02 mg/m³ over eight hours, 0.07 over fifteen minutes, as NCO (EH40, recalled)",
             Country::UnitedStates => "hexamethylene di-isocyanate 0.005 ppm, ceiling 0.02 ppm (NIOSH, recalled)",
         };
-        found.push(caution(
+        found.push(Caution::new(
             "isocyanate",
             Severity::Stop,
             format!(
@@ -173,7 +172,7 @@ fn hardener(product: &Product, used: &[&Operation], country: Country, found: &mu
                 "0.75 ppm over eight hours, 2 ppm over fifteen minutes (29 CFR 1910.1048, recalled)"
             }
         };
-        found.push(caution(
+        found.push(Caution::new(
             "formaldehyde",
             Severity::Warning,
             format!(
@@ -192,7 +191,7 @@ fn residue(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
     if !cellulose {
         return;
     }
-    found.push(caution(
+    found.push(Caution::new(
         "lacquer-residue",
         Severity::Warning,
         format!(
@@ -209,7 +208,7 @@ fn spray(job: &Job, product: &Product, operation: &Operation, used: &[&Operation
     if method_of(job, &product.id, operation.step) != Method::Spray || product.flash_point.is_none() {
         return;
     }
-    found.push(caution(
+    found.push(Caution::new(
         "spray",
         Severity::Warning,
         format!(
@@ -246,7 +245,7 @@ fn dust(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Caution>) {
             "OSHA, wood dust, read",
         ),
     };
-    found.push(caution(
+    found.push(Caution::new(
         "wood-dust",
         Severity::Warning,
         format!("Sanding makes fine dust {room}; hardwood dust can cause cancer of the nose, any wood dust asthma. Extract at the tool, wear a mask for fine dust, clean up with a vacuum or wet, never with broom or air line."),
@@ -258,7 +257,7 @@ fn dust(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Caution>) {
         operation.dusty && operation.film_from.is_some() && operation.product.is_none() && oily(job, plan, operation)
     });
     if films {
-        found.push(caution(
+        found.push(Caution::new(
             "oily-dust",
             Severity::Warning,
             "Dust sanded off a fresh oil or varnish film heats itself as oily rags do: empty the extractor's bag outdoors at the end of the day.".to_owned(),
@@ -282,7 +281,7 @@ fn oily(job: &Job, plan: &Plan, operation: &Operation) -> bool {
 }
 
 fn gear(found: &mut Vec<Caution>) {
-    found.push(caution(
+    found.push(Caution::new(
         "cartridges",
         Severity::Note,
         "Cartridges for solvent vapour are changed by their age in use, never by smell; a filter for dust does nothing against vapour. Which one is for the data sheet and its maker to say.".to_owned(),
@@ -290,7 +289,7 @@ fn gear(found: &mut Vec<Caution>) {
         "common practice, no source",
         Vec::new(),
     ));
-    found.push(caution(
+    found.push(Caution::new(
         "gloves",
         Severity::Note,
         "Gloves are for one kind of solvent: nitrile for white spirit and alcohol, butyl for ketones and esters. Thin ones let acetone through in minutes: change them when wet.".to_owned(),

@@ -3,7 +3,6 @@
 //! Invariant: litres are those the plan puts on, so what stands in the shop is at least that; figures are the
 //! published ones of the country asked for.
 
-use super::cautions::caution;
 use super::coats::puts_on;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Caution, Severity};
@@ -48,7 +47,7 @@ pub(super) fn of(job: &Job, plan: &Plan, country: Country, found: &mut Vec<Cauti
             "29 CFR 1910.106(d)(3) as quoted on safety pages, read; 1910.106(e)(2) recalled",
         ),
     };
-    found.push(caution(
+    found.push(Caution::new(
         "storage",
         Severity::Note,
         text.to_owned(),

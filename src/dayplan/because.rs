@@ -64,7 +64,7 @@ fn fact(told: &Told, operation: usize, start: Moment) -> Because {
 }
 
 /// The reason for setting up or cleaning out.
-pub(super) fn of_set_up(told: &Told, setup: &Setup, start: Moment, done_by: Moment) -> Because {
+pub(super) fn of_set_up(told: &Told, setup: &Setup, start: Moment) -> Because {
     let of = told.frame.work.operations.get(setup.task as usize);
     let id = of.map(|operation| operation.id.clone());
     let family = told
@@ -78,7 +78,6 @@ pub(super) fn of_set_up(told: &Told, setup: &Setup, start: Moment, done_by: Mome
     } else {
         format!("clean out {family} right after {}", id.clone().unwrap_or_default())
     };
-    let _ = done_by;
     Because {
         kind: BecauseKind::ChangeOver,
         op: id,

@@ -48,24 +48,6 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     found
 }
 
-fn caution(
-    code: &str,
-    severity: Severity,
-    text: String,
-    figure: Option<String>,
-    source: &str,
-    refers: Vec<String>,
-) -> Caution {
-    Caution {
-        code: code.to_owned(),
-        severity,
-        text,
-        figure,
-        source: Some(source.to_owned()),
-        refers,
-    }
-}
-
 /// Operations that put a product on.
 fn uses(plan: &Plan, product: &str) -> Vec<String> {
     let puts_on = |step: StepKind| {
@@ -100,7 +82,7 @@ fn rags(product: &Product, plan: &Plan, used: &[String], found: &mut Vec<Caution
         .collect();
     let days: Vec<String> = on.iter().map(|day| day.format("%a %-d %b").to_string()).collect();
     let days = days.join(", ");
-    found.push(caution(
+    found.push(Caution::new(
         "oily-rags",
         Severity::Warning,
         format!("Rags and pads wet with {} heat themselves and can burn hours later. Before leaving on {days}: spread each one flat outdoors in a single layer, or keep it under water in a closed metal tin.", product.name),
@@ -147,7 +129,7 @@ fn flash(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Caut
         )
     };
     let figure = Some(format!("flash point {}", figure_text(flash, "°C")));
-    found.push(caution(
+    found.push(Caution::new(
         "flash-point",
         severity,
         format!("{near} {mend}"),
@@ -165,7 +147,7 @@ fn vapour(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Cau
         Some(changes) => format!("The room is said to change its air {changes} times an hour"),
         None => "How often the room changes its air is not given".to_owned(),
     };
-    found.push(caution(
+    found.push(Caution::new(
         "ventilation",
         Severity::Warning,
         format!("Solvent leaves {} while it is put on and for hours after. {air}; ventilate while coating and drying, and wear the respirator the safety data sheet asks for. The concentration has not been computed here.", product.name),
@@ -188,7 +170,7 @@ fn cold(product: &Product, used: &[String], found: &mut Vec<Caution>) {
         ),
     };
     let figure = Some(format!("drying floor {}", figure_text(floor, "°C")));
-    found.push(caution(
+    found.push(Caution::new(
         "drying-floor",
         Severity::Note,
         text,
@@ -243,7 +225,7 @@ fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caut
             "open time {}, longest surface {longest:.0} min",
             figure_text(open, "min")
         ));
-        found.push(caution(
+        found.push(Caution::new(
             "open-time",
             Severity::Warning,
             format!("One pair of hands is slower over the largest surfaces than {} stays open: a second pair of hands, a pad, a retarder or a cooler hour keeps a wet edge.", product.name),
@@ -269,7 +251,7 @@ fn dust(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
     } else {
         "in the room that is coated in"
     };
-    found.push(caution(
+    found.push(Caution::new(
         "wood-dust",
         Severity::Warning,
         format!("Sanding makes fine wood dust {room}: extraction at the tool, a mask for fine dust, and sweep up wet or with a vacuum, never dry."),
@@ -290,7 +272,7 @@ fn heavy(frame: &Frame, found: &mut Vec<Caution>) {
     if !heavy.is_empty() && frame.job.hands.len() < 2 {
         let text =
             "Marked as heavy, with one pair of hands in the job: get help to lay them over, or hang them.".to_owned();
-        found.push(caution(
+        found.push(Caution::new(
             "heavy",
             Severity::Warning,
             text,
@@ -327,7 +309,7 @@ fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
             crate::units::Span(longest),
             crate::units::Span(frame.job.tape_life)
         );
-        found.push(caution(
+        found.push(Caution::new(
             "tape-life",
             Severity::Warning,
             "The tape on these joints is older than its life when it comes off: use long-life tape, or change it between coats.".to_owned(),
@@ -356,7 +338,7 @@ fn unequal_products(frame: &Frame, found: &mut Vec<Caution>) {
         });
     let refers: Vec<String> = unequal.map(|piece| piece.id.clone()).collect();
     if !refers.is_empty() {
-        found.push(caution(
+        found.push(Caution::new(
             "unequal-products",
             Severity::Warning,
             "Wide solid panels with a different finish on each face: equal coats of different films do not slow moisture alike, and the panel may cup.".to_owned(),
@@ -392,7 +374,7 @@ fn late(plan: &Plan, found: &mut Vec<Caution>) {
         .filter(|section| section.due.is_some_and(|due| section.ready > due))
     {
         let over = section.due.map_or(0, |due| (section.ready - due).num_minutes());
-        found.push(caution(
+        found.push(Caution::new(
             "late",
             Severity::Warning,
             format!(

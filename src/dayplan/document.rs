@@ -559,3 +559,24 @@ pub struct Caution {
     /// Pieces or operations it is about.
     pub refers: Vec<String>,
 }
+
+impl Caution {
+    /// A caution about some operations or pieces, with where it comes from.
+    pub fn new(
+        code: &str,
+        severity: Severity,
+        text: String,
+        figure: Option<String>,
+        source: &str,
+        refers: Vec<String>,
+    ) -> Self {
+        Self {
+            code: code.to_owned(),
+            severity,
+            text,
+            figure,
+            source: Some(source.to_owned()),
+            refers,
+        }
+    }
+}

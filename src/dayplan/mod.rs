@@ -22,6 +22,7 @@ mod search;
 mod shifts;
 mod tell;
 pub mod verify;
+mod waits;
 
 pub use cautions::STANDING_LINE;
 pub use document::Plan;

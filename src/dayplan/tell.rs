@@ -7,7 +7,7 @@ use super::because;
 use super::cautions;
 use super::document::{
     AssemblyAt, ChangeOver, HandShifts, KeepApart, Operation, PlaceLine, Plan, PlanJoint, PlanPiece, PlanProduct,
-    PlanSurface, SectionReady, Stamp, State, StatedWindow, WaitFrom, WaitLine,
+    PlanSurface, SectionReady, Stamp, State, StatedWindow,
 };
 use super::dry;
 use super::faces;
@@ -17,9 +17,9 @@ use super::mixes;
 use super::network::Named;
 use super::rounds;
 use super::shifts;
+use super::waits;
 use crate::finish::{Opening, Product, StepKind};
-use crate::job::rates;
-use crate::job::{Holding, PlaceKind};
+use crate::job::PlaceKind;
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
@@ -116,7 +116,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         mixes,
         changeovers: changeovers(told),
         places: places(told),
-        waits: waits(told),
+        waits: waits::lines(told),
         keep_apart: vec![KeepApart {
             rule: "dust-wet".to_owned(),
             settle_minutes: if job.room.dust_separated {
@@ -241,7 +241,6 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         } else {
             (StepKind::CleanUp, "clean-up")
         };
-        let (_, done_by) = told.times(setup.task as usize)?;
         let happened = frame.fate(setup.task as usize).is_some();
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
         Some(Operation {
@@ -271,7 +270,7 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             phase: of.phase,
             state: if happened { State::Done } else { State::Planned },
             dry: None,
-            because: because::of_set_up(told, setup, start, done_by),
+            because: because::of_set_up(told, setup, start),
         })
     };
     told.solution
@@ -420,7 +419,6 @@ fn job_products(told: &Told) -> Vec<PlanProduct> {
 }
 
 fn changeovers(told: &Told) -> Vec<ChangeOver> {
-    let job = told.frame.job;
     let families = &told.named.network.families;
     let mut lines = Vec::new();
     for (from, one) in families.iter().enumerate() {
@@ -435,7 +433,6 @@ fn changeovers(told: &Told) -> Vec<ChangeOver> {
             }
         }
     }
-    debug_assert!(job.rate(rates::OPEN) >= 0.0);
     lines
 }
 
@@ -448,12 +445,7 @@ fn places(told: &Told) -> Vec<PlaceLine> {
     ];
     let used = |kind: &PlaceKind| {
         told.frame.job.room.places.of(*kind).is_some()
-            || told
-                .frame
-                .job
-                .pieces
-                .iter()
-                .any(|piece| holding_kind(piece.holding) == *kind)
+            || told.frame.job.pieces.iter().any(|piece| piece.holding.place() == *kind)
     };
     let line = |kind| PlaceLine {
         id: place_id(kind).to_owned(),
@@ -461,14 +453,6 @@ fn places(told: &Told) -> Vec<PlaceLine> {
         capacity: told.frame.job.room.places.of(kind),
     };
     all.into_iter().filter(used).map(line).collect()
-}
-
-fn holding_kind(holding: Holding) -> PlaceKind {
-    match holding {
-        Holding::Bearers => PlaceKind::Bearers,
-        Holding::Points => PlaceKind::Points,
-        Holding::Hung => PlaceKind::Hooks,
-    }
 }
 
 fn hands(told: &Told, until: Stamp) -> Vec<HandShifts> {
@@ -498,71 +482,4 @@ fn climate(told: &Told) -> Vec<(Stamp, f64, f64)> {
     points
         .map(|(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0)))
         .collect()
-}
-
-fn waits(told: &Told) -> Vec<WaitLine> {
-    let frame = told.frame;
-    let id = |at: usize| {
-        frame
-            .work
-            .operations
-            .get(at)
-            .map(|operation| operation.id.clone())
-            .unwrap_or_default()
-    };
-    let mut lines = Vec::new();
-    for wait in &frame.work.waits {
-        let (Some((start, end)), Some(_)) = (told.times(wait.before), told.times(wait.after)) else {
-            continue;
-        };
-        if wait.min == Delay::Minutes(0) && wait.max.is_none() {
-            continue;
-        }
-        let from = if wait.from_start { start } else { end };
-        lines.push(WaitLine {
-            before: id(wait.before),
-            from: if wait.from_start {
-                WaitFrom::Start
-            } else {
-                WaitFrom::End
-            },
-            after: id(wait.after),
-            min_minutes: frame
-                .over(wait.before, wait.min, from)
-                .map(|over| (over - from).0 as f64),
-            max_minutes: wait.max.map(|max| max as f64),
-            rule: wait.rule.to_owned(),
-        });
-    }
-    for window in &frame.work.windows {
-        let (Some((_, end)), Some((start, _))) = (told.times(window.before), told.times(window.after)) else {
-            continue;
-        };
-        // the stretch this plan uses
-        let used = window.spans.iter().rev().find_map(|span| {
-            let opens = frame.over(window.before, span.opens, end)?;
-            (opens <= start).then_some((span, opens))
-        });
-        let Some((span, opens)) = used else { continue };
-        if span.via.is_some()
-            && opens > end
-            && window
-                .spans
-                .first()
-                .is_some_and(|first| first.opens == Delay::Minutes(0))
-        {
-            // what had gone stale was done again: no wait stands between these two
-            continue;
-        }
-        let closes = span.closes.and_then(|closes| frame.over(window.before, closes, end));
-        lines.push(WaitLine {
-            before: id(window.before),
-            from: WaitFrom::End,
-            after: id(window.after),
-            min_minutes: Some((opens - end).0 as f64),
-            max_minutes: closes.map(|closes| (closes - end).0 as f64),
-            rule: window.rule.to_owned(),
-        });
-    }
-    lines
 }
