@@ -85,6 +85,8 @@ pub fn hang_up(to: Sender<Happening>) {
 /// Whether somebody is there to wake a stopped wall: a parent in the same session, as a shell is. Without
 /// one (the wall is all that runs in a window) a stop would be for good.
 pub fn can_be_woken() -> bool {
-    let own = rustix::process::getsid(None).ok();
-    rustix::process::getppid().is_some_and(|parent| own.is_some() && rustix::process::getsid(Some(parent)).ok() == own)
+    use nix::unistd::{getppid, getsid};
+    let session = |process| getsid(process).ok().filter(|session| session.as_raw() > 0);
+    // nought is a session out of sight (a container's, say): nobody in it can be counted on
+    session(None).is_some_and(|own| session(Some(getppid())) == Some(own))
 }
