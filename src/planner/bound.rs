@@ -5,17 +5,19 @@
 //! give more minutes than they have between the first and the last tick at which work can be done.
 
 use super::layout::Layout;
-use super::network::{Edge, Network, Stretch, Tail, TaskId, Tick};
+use super::network::{Edge, Network, PoolId, Stretch, Tail, TaskId, Tick};
 
-/// What the bound rests on.
+/// What the bound rests on: of the things a network has, the one that no plan can get round sooner.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum BoundReason {
     /// Hands cannot do the work sooner.
     Hands,
     /// Waits alone take that long.
     Drying,
-    /// Places cannot hold more at once.
-    Places,
+    /// This pool cannot hold more at once.
+    Places(PoolId),
+    /// This budget (index) cannot take more at once.
+    Budget(u32),
     /// Dust and wet work cannot go on together.
     Dust,
     /// Closed hours between the waits.
@@ -339,7 +341,7 @@ fn supplies(layout: &Layout) -> Vec<Supply> {
         }
         if !uses.is_empty() {
             supplies.push(Supply {
-                reason: BoundReason::Places,
+                reason: BoundReason::Places(pool),
                 uses,
                 stretches: vec![Stretch {
                     from: 0,
