@@ -214,6 +214,7 @@ fn bound_and_plan_stand_either_side_of_the_optimum() {
                 BoundReason::Budget(_) => "budget",
                 BoundReason::Dust => "dust",
                 BoundReason::Calendar => "calendar",
+                BoundReason::Search => "search",
             });
         }
     }

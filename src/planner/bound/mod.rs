@@ -32,6 +32,8 @@ pub enum BoundReason {
     Dust,
     /// Closed hours between the waits.
     Calendar,
+    /// Every shorter plan was tried and ruled out.
+    Search,
 }
 
 /// No plan can be ready before `ready`.
