@@ -10,6 +10,7 @@ mod compare;
 mod context;
 mod demo;
 mod exit;
+mod export;
 mod failure;
 mod files;
 mod finishes;
@@ -55,6 +56,7 @@ enum Command {
     Status(status::Status),
     Finishes(finishes::Finishes),
     Compare(compare::Compare),
+    Export(export::Export),
 }
 
 /// How a command ends.
@@ -92,6 +94,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Status(status) => status.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
         Command::Compare(compare) => compare.run(context).map(End::Exit),
+        Command::Export(export) => export.run(context).map(End::Exit),
     }
 }
 

@@ -3,6 +3,7 @@
 //! Invariant: pure functions from data to a `String`; every name that comes from a file passes
 //! [`Sheet`], which strips control characters, so nothing a maker writes can steer a terminal.
 
+mod calendar;
 mod compare;
 mod day;
 mod finishes;
@@ -11,13 +12,17 @@ mod names;
 mod paper;
 mod round;
 mod status;
+mod stretch;
+mod table;
 mod text;
 mod times;
+mod wall_sheet;
 mod words;
 
 #[cfg(test)]
 mod sample;
 
+pub use calendar::calendar;
 pub use compare::{Outcome, Way, comparison, comparison_json};
 pub use finishes::{finish, finishes};
 pub use json::plan_json;
@@ -25,8 +30,10 @@ pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
 pub use round::step_title;
 pub use status::status;
+pub use table::{TableError, table};
 pub use text::plan_text;
 pub use times::{clock, day, when};
+pub use wall_sheet::wall_sheet;
 pub use words::{
     build, holding, joint_kind, mechanism, method, prepare, provenance, severity, shape, stage, step, step_named,
 };
