@@ -8,5 +8,5 @@ mod drying;
 mod start;
 
 pub use air::Air;
-pub use drying::{DryingClock, UNITS_PER_MINUTE, law_of, units};
+pub use drying::{DryingClock, UNITS_PER_MINUTE, laws_of, units};
 pub use start::{WhyNot, required_stage, spoiled_at, start_stretches, start_stretches_lasting, why_not};

@@ -105,8 +105,8 @@ fn unmask(writer: &mut Writer, piece: usize, last: &[Laid], name: &str) {
             prepare: Prepare::None,
         };
         let spans = vec![
-            span(Delay::Film(Stage::DryToTouch), Some(Delay::Dried(hard)), None),
-            span(Delay::Dried(hard), None, Some(score)),
+            span(Delay::Film(Stage::DryToTouch), Some(Delay::Sooner(hard)), None),
+            span(Delay::Sooner(hard), None, Some(score)),
         ];
         writer.work.windows.push(Window {
             before: film.operation,

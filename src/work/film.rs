@@ -169,7 +169,7 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                     Opening::Stage(stage) => Delay::Film(*stage),
                     Opening::After(figure) => Delay::Dried(figure.high),
                 },
-                closes: window.closes.as_ref().map(|figure| Delay::Dried(figure.low)),
+                closes: window.closes.as_ref().map(|figure| Delay::Sooner(figure.low)),
                 via,
                 prepare: window.prepare,
             });

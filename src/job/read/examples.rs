@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 60] = [
+pub(super) const EXAMPLES: [(&str, &str); 62] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -30,6 +30,8 @@ pub(super) const EXAMPLES: [(&str, &str); 60] = [
         "night",
         "night = { temperature = 9, humidity = 70 }: the air when the heating is off",
     ),
+    ("speed", "speed = 0.5: how fast the air moves over the work, m/s"),
+    ("fan", "[[room.fan]] with hours = \"08:00-18:00\" and speed = 0.5"),
     ("occupied", "[[room.occupied]]"),
     ("place", "place = \"racks\""),
     ("from", "from = \"2026-12-01 08:00\""),

@@ -7,6 +7,7 @@
 //! out, and what that means, is said where it is read.
 
 mod accept;
+mod air;
 mod assembly;
 mod balance;
 mod basis;
