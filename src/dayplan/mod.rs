@@ -6,6 +6,7 @@
 mod because;
 mod cautions;
 mod cost;
+pub mod counted;
 pub mod document;
 mod dry;
 mod faces;

@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 62] = [
+pub(super) const EXAMPLES: [(&str, &str); 69] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -86,5 +86,12 @@ pub(super) const EXAMPLES: [(&str, &str); 62] = [
         "at = { temperature = 25, humidity = 50 }: the air the label states its times for",
     ),
     ("source", "source = \"the tin\""),
+    ("laid", "[[laid]] with product = \"brushing-lacquer\""),
+    ("method", "method = \"brush\" (or wipe, pad, spray)"),
+    ("wet_film", "wet_film = 120: µm, by the comb gauge"),
+    ("thinned", "thinned = { parts = 20, with = \"n-butyl acetate\" }"),
+    ("retarder", "retarder = { parts = 5, with = \"2-butoxyethanol\" }"),
+    ("parts", "parts = 10: to 100 parts of product, by volume"),
+    ("with", "with = \"white spirit\""),
     ("unequal", "unequal = \"why this is well\""),
 ];

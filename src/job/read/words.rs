@@ -58,7 +58,16 @@ pub(super) const WEEKDAYS: Words<'static, usize> = Words::new(&[
     ("sat", 5),
     ("sun", 6),
 ])
-.meant(&[("monday", "mon"), ("saturday", "sat"), ("sunday", "sun")]);
+.meant(&[
+    ("monday", "mon"),
+    ("tuesday", "tue"),
+    ("wednesday", "wed"),
+    ("thursday", "thu"),
+    ("thurs", "thu"),
+    ("friday", "fri"),
+    ("saturday", "sat"),
+    ("sunday", "sun"),
+]);
 
 pub(super) const HOLDINGS: Words<'static, Holding> = Words::new(&[
     ("bearers", Holding::Bearers),
