@@ -76,7 +76,8 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
             }
             if films.last.get(index).is_some_and(Option::is_none) {
-                stale(writer, piece, group, &films.latest, &laid);
+                let others: Vec<&Laid> = before.iter().chain(&films.latest).flatten().collect();
+                stale(writer, piece, group, &others, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &before, &films.latest, &laid);
