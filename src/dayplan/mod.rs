@@ -3,6 +3,7 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod bands;
 mod because;
 mod cautions;
 mod cost;
@@ -19,6 +20,7 @@ mod network;
 mod orders;
 mod rounds;
 mod routes;
+mod sample;
 mod search;
 mod shifts;
 mod tell;
