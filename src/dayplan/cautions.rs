@@ -35,6 +35,9 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     unequal_products(frame, &mut found);
     together(frame, &mut found);
     late(plan, &mut found);
+    found.extend(super::bands::cautions(frame, plan));
+    found.extend(super::sample::notes(frame, plan));
+    found.extend(super::counted::notes(frame, plan));
     if !found.is_empty() {
         found.push(Caution {
             code: "label-first".to_owned(),

@@ -12,7 +12,10 @@ use super::stretch::title_alone;
 use super::times::{day, full_day, span};
 use super::words;
 use crate::dayplan::Plan;
-use crate::dayplan::document::{BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State};
+use crate::dayplan::counted::HOURS_COUNTED;
+use crate::dayplan::document::{
+    BalanceLine, BecauseKind, Caution, Operation, Round, SectionReady, Severity, Stamp, State,
+};
 use crate::job::Job;
 use crate::units::Span;
 use chrono::NaiveDate;
@@ -356,15 +359,16 @@ fn balance_words(line: &BalanceLine) -> String {
 }
 
 fn cautions(sheet: &mut Sheet, view: &View<'_>) {
-    if view.plan.cautions.is_empty() {
+    // the standing line closes the sheet anyway, and the hours that counted are said with their round
+    let told = |caution: &&Caution| caution.text != STANDING_LINE && caution.code != HOURS_COUNTED;
+    let mut ordered: Vec<&Caution> = view.plan.cautions.iter().filter(told).collect();
+    if ordered.is_empty() {
         return;
     }
     sheet.blank();
     sheet.heading("Cautions");
-    let mut ordered: Vec<_> = view.plan.cautions.iter().collect();
     ordered.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    // the standing line closes the sheet anyway
-    for caution in ordered.into_iter().filter(|caution| caution.text != STANDING_LINE) {
+    for caution in ordered {
         let mut text = sentence(&clean(&caution.text));
         let mut basis = Vec::new();
         basis.extend(caution.figure.as_deref().map(clean));
