@@ -3,6 +3,10 @@
 //! Invariant: pure functions from data to a `String`; every name that comes from a file passes
 //! [`Sheet`], which strips control characters, so nothing a maker writes can steer a terminal.
 
+mod air;
+mod air_strip;
+mod balance;
+mod caution_list;
 mod day;
 mod finishes;
 mod json;
@@ -10,19 +14,24 @@ mod names;
 mod paper;
 mod round;
 mod status;
+mod stores;
 mod text;
 mod times;
+mod volumes;
 mod words;
 
 #[cfg(test)]
 mod sample;
 
 pub use finishes::{finish, finishes};
-pub use json::plan_json;
+pub use air::air;
+pub use balance::balance;
+pub use json::{page_json, plan_json};
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
 pub use round::step_title;
 pub use status::status;
+pub use stores::stores;
 pub use text::plan_text;
 pub use times::{clock, day, when};
 pub use words::{

@@ -242,6 +242,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
                 time_constant_hours: 0.0,
             },
             places: Places::default(),
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -259,6 +260,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
         tape_life: 4320,
+        shelf: denib::job::Shelf::default(),
     }
 }
 

@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 60] = [
+pub(super) const EXAMPLES: [(&str, &str); 64] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -84,5 +84,9 @@ pub(super) const EXAMPLES: [(&str, &str); 60] = [
         "at = { temperature = 25, humidity = 50 }: the air the label states its times for",
     ),
     ("source", "source = \"the tin\""),
+    ("holds", "holds = \"1 L\" (or \"250 mL\", \"1 qt\")"),
+    ("tin", "[[stores.tin]]"),
+    ("buy", "[[stores.buy]]"),
+    ("stores", "a heading [stores]"),
     ("unequal", "unequal = \"why this is well\""),
 ];

@@ -25,6 +25,7 @@ mod rate;
 mod room;
 mod section;
 mod shape;
+mod stores;
 mod surface;
 mod words;
 
@@ -71,6 +72,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
     let rates = rate::read(top);
     let used = used_schedules(&parts, schedules);
     let schedules = figure::overlay(top, &basis, used);
+    let shelf = stores::read(top, basis.schedules);
     let accepted = accept::read_all(top, &parts);
 
     fit::check(top, &parts, &sections, room.as_ref(), hands.len());
@@ -93,6 +95,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         rates,
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
+        shelf,
     })
 }
 

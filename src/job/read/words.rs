@@ -3,6 +3,7 @@
 //! Invariant: one word for one thing; other words of the trade are answered with the one that counts.
 
 use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show, SurfaceRole};
+use crate::science::exposure::Country;
 use crate::source::Words;
 
 /// The finish of what stays without one.
@@ -121,6 +122,19 @@ pub(super) const DUST: Words<'static, bool> = Words::new(&[("together", false), 
     ("separate", "separated"),
     ("apart", "separated"),
 ]);
+
+/// Whose exposure limits.
+pub(super) const COUNTRIES: Words<'static, Country> =
+    Words::new(&[("GB", Country::GreatBritain), ("US", Country::UnitedStates)]).meant(&[
+        ("UK", "GB"),
+        ("gb", "GB"),
+        ("us", "US"),
+        ("USA", "US"),
+        ("England", "GB"),
+        ("Great Britain", "GB"),
+        ("United Kingdom", "GB"),
+        ("United States", "US"),
+    ]);
 
 /// Whether lengths are in inches.
 pub(super) const LENGTHS: Words<'static, bool> = Words::new(&[("mm", false), ("in", true)]).meant(&[
