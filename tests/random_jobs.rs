@@ -131,7 +131,12 @@ const WITH_VAPOUR: u64 = 5_000;
 /// Large halls and closets, draughty and nearly shut; a cap from a hundredth to a quarter.
 fn vapour_lines(seed: u64) -> String {
     let dice = &mut Dice(!seed);
-    let size = dice.pick(&["[2000, 2000, 2300]", "[4000, 3000, 2500]", "[6200, 4600, 2500]", "[15000, 8000, 4000]"]);
+    let size = dice.pick(&[
+        "[2000, 2000, 2300]",
+        "[4000, 3000, 2500]",
+        "[6200, 4600, 2500]",
+        "[15000, 8000, 4000]",
+    ]);
     let changes = dice.pick(&["0.0", "0.1", "0.5", "1.0", "2.0", "6.0", "20.0"]);
     let (mixing, cap) = (dice.pick(&["1", "3", "10"]), dice.pick(&["1", "2", "5", "10", "25"]));
     format!("size = {size}\nair_changes = {changes}\nmixing = {mixing}\nvapour_cap = {cap}\n")

@@ -5,8 +5,8 @@
 
 use super::room_air::{RoomAir, Settings, room};
 use super::{blush, dangers, fire, storage};
-use crate::dayplan::document::{Caution, Severity};
 use crate::dayplan::Plan;
+use crate::dayplan::document::{Caution, Severity};
 use crate::job::Job;
 
 /// Every caution of air and fire that follows from the job and its plan; `air` as computed from the same two.

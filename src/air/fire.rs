@@ -31,10 +31,7 @@ pub(super) fn of(job: &Job, plan: &Plan, air: &RoomAir, found: &mut Vec<Caution>
             "The room hardly changes its air, so no order of coats keeps its vapour down: about {when} it passes {past}. Open it up, draw the air off, or coat elsewhere."
         );
         (Severity::Stop, text, Vec::new())
-    } else if let Some((_, most)) = large
-        .iter()
-        .max_by(|one, other| one.1.total_cmp(&other.1))
-    {
+    } else if let Some((_, most)) = large.iter().max_by(|one, other| one.1.total_cmp(&other.1)) {
         let coats = match large.len() {
             1 => "One coat takes".to_owned(),
             many => format!("{many} coats each take"),
@@ -78,7 +75,11 @@ fn over_alone(job: &Job, plan: &Plan, air: &RoomAir, room: &Room) -> Vec<(String
     };
     let alone = |laid: Laid| {
         let course = follow(room, std::slice::from_ref(&laid), air.settings.country);
-        let peak = course.minutes.iter().map(|minute| minute.percent_lel).fold(0.0, f64::max);
+        let peak = course
+            .minutes
+            .iter()
+            .map(|minute| minute.percent_lel)
+            .fold(0.0, f64::max);
         (peak > cap).then_some((laid.operation, peak))
     };
     let laid = coats::of(job, plan).laid;

@@ -116,14 +116,28 @@ fn one(panel: &PanelBalance, balance: &Balance, found: &mut Vec<Caution>) {
             listed(face.coats, &face.products),
             listed(back.coats, &back.products)
         );
-        caution(found, ("unequal-coats", severity), about, &said, bend(panel, balance), source);
+        caution(
+            found,
+            ("unequal-coats", severity),
+            about,
+            &said,
+            bend(panel, balance),
+            source,
+        );
     } else if !panel.equal_products {
         let said = format!(
             "{} on the face and {} on the back: as many, but films that do not keep moisture out alike.{accepted}",
             listed(face.coats, &face.products),
             listed(back.coats, &back.products)
         );
-        caution(found, ("unequal-products", severity), about, &said, bend(panel, balance), source);
+        caution(
+            found,
+            ("unequal-products", severity),
+            about,
+            &said,
+            bend(panel, balance),
+            source,
+        );
     }
     let longest = panel.planned.longest_hours;
     if longest > HOURS_UNEQUAL {

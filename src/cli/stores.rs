@@ -7,7 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
 use super::options::{Format, JobOptions, LookOptions};
-use crate::report::{stores, page_json};
+use crate::report::{page_json, stores};
 use crate::units::Moment;
 use crate::whole::stores_page;
 use clap::Args;

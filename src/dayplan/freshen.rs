@@ -15,12 +15,7 @@ pub(super) const ROUNDS: usize = 24;
 const LATER: Tick = 12 * 60;
 
 /// The network with what was stale in a solution released later; `None` where nothing that is not a fact was.
-pub(super) fn freshened(
-    frame: &Frame,
-    network: &Network,
-    solution: &Solution,
-    breaches: &[Breach],
-) -> Option<Network> {
+pub(super) fn freshened(frame: &Frame, network: &Network, solution: &Solution, breaches: &[Breach]) -> Option<Network> {
     let mut narrow = network.clone();
     let mut moved = false;
     for breach in breaches.iter().filter(|breach| breach.rule == Rule::Stale) {

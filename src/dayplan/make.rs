@@ -98,10 +98,18 @@ fn within(
             break;
         };
         narrow = later;
-        let quick = Settings { tries: settings.tries.min(AGAIN), ..settings };
+        let quick = Settings {
+            tries: settings.tries.min(AGAIN),
+            ..settings
+        };
         match search::best(&frame, &narrow, first.clone(), quick, go_on) {
             // the bound is that of the whole network
-            Ok(again) => found = Solution { bound: best.bound, ..again },
+            Ok(again) => {
+                found = Solution {
+                    bound: best.bound,
+                    ..again
+                }
+            }
             Err(_) => break,
         }
     }

@@ -47,11 +47,19 @@ pub(super) fn days(job: &Job, work: &Work) -> f64 {
     let share = |operation: &WorkOperation| -> Option<f64> {
         let product = job.product(operation.product.as_deref()?)?;
         let parts = product.vapour_parts(in_the_air(job, operation)?, operation.coat.unwrap_or(1))?;
-        Some(parts.iter().map(|part| 100.0 * part.grams / part.lel / room.volume).sum())
+        Some(
+            parts
+                .iter()
+                .map(|part| 100.0 * part.grams / part.lel / room.volume)
+                .sum(),
+        )
     };
     let all: f64 = work.operations.iter().filter_map(share).sum();
     all / job.room.rules.cap.0.max(0.1) / room.pace() / 24.0
 }
+
+/// Coats that draw alike: product, coat number, the bits of their volume, minutes of hands.
+type Key = (String, u8, u64, u32);
 
 /// Gives the network its allowance and every coat its draws.
 pub(super) fn allow(frame: &Frame, network: &mut Network) {
@@ -61,10 +69,12 @@ pub(super) fn allow(frame: &Frame, network: &mut Network) {
     let all = budget(cap * (1.0 - KEPT_BACK));
     let coats = frame.work.operations.iter().filter(|operation| operation.lays_film());
     let floor = KEPT_BACK * cap / coats.count().max(1) as f64;
-    let mut known: BTreeMap<(String, u8, u64, u32), Vec<(u32, u32, Tick)>> = BTreeMap::new();
+    let mut known: BTreeMap<Key, Vec<(u32, u32, Tick)>> = BTreeMap::new();
     let mut any = false;
     for (operation, task) in frame.work.operations.iter().zip(&mut network.tasks) {
-        let Some(volume) = in_the_air(job, operation) else { continue };
+        let Some(volume) = in_the_air(job, operation) else {
+            continue;
+        };
         let Some(product) = operation.product.as_deref().and_then(|id| job.product(id)) else {
             continue;
         };

@@ -38,7 +38,7 @@ pub fn air(page: &AirPage, job: &Job, paper: Paper) -> String {
             breath(&mut sheet, page, air);
             fresh_air(&mut sheet, air);
         }
-        None => sheet.line("The vapour has not been computed; the first caution below says what is missing."),
+        None => sheet.line("The vapour has not been computed; a caution below says what is missing."),
     }
     flash(&mut sheet, page);
     dew(&mut sheet, page, &Names::of(job));
@@ -96,8 +96,14 @@ fn breath(sheet: &mut Sheet, page: &AirPage, air: &RoomAir) {
         (air.worst_shift, "eight hours"),
         (air.worst_short, "quarter of an hour"),
     ] {
-        let Some(worst) = worst.filter(|worst| worst.sum >= 0.005) else { continue };
-        let verdict = if worst.sum > 1.0 { "OVER the limits" } else { "under them" };
+        let Some(worst) = worst.filter(|worst| worst.sum >= 0.005) else {
+            continue;
+        };
+        let verdict = if worst.sum > 1.0 {
+            "OVER the limits"
+        } else {
+            "under them"
+        };
         sheet.line(&format!(
             "All together, worst {over} (to {}): {:.2} times what the limits allow, {verdict}.",
             when(worst.until),
@@ -105,11 +111,18 @@ fn breath(sheet: &mut Sheet, page: &AirPage, air: &RoomAir) {
         ));
     }
     for spell in air.above.iter().take(LISTED) {
-        let until = spell.until.map_or_else(|| "not clear in the time followed".to_owned(), |until| format!("to {}", clock(until)));
+        let until = spell.until.map_or_else(
+            || "not clear in the time followed".to_owned(),
+            |until| format!("to {}", clock(until)),
+        );
         sheet.hanging(
             "",
             2,
-            &format!("Above the eight-hour figures {}, {until}; {:.1} times at most.", when(spell.from), spell.sum),
+            &format!(
+                "Above the eight-hour figures {}, {until}; {:.1} times at most.",
+                when(spell.from),
+                spell.sum
+            ),
         );
     }
     if air.above.len() > LISTED {
@@ -178,7 +191,9 @@ fn fresh_air(sheet: &mut Sheet, air: &RoomAir) {
     sheet.line(&format!("The room has {has:.0} m³/h."));
     let minutes = |minutes: f64| Span(minutes.ceil() as i64);
     match air.clears_after_minutes {
-        Some(clear) if clear < 1.0 => sheet.line("After the last stroke the room is below the eight-hour figures at once."),
+        Some(clear) if clear < 1.0 => {
+            sheet.line("After the last stroke the room is below the eight-hour figures at once.");
+        }
         Some(clear) => sheet.line(&format!(
             "The room is below the eight-hour figures, and stays so, {} after the last stroke.",
             minutes(clear)

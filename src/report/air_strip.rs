@@ -8,6 +8,7 @@ use crate::air::RoomAir;
 use crate::dayplan::document::Stamp;
 use chrono::{NaiveDate, Timelike};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// Columns of a day.
 const SLOTS: usize = 48;
@@ -71,7 +72,7 @@ pub(super) fn draw(sheet: &mut Sheet, air: &RoomAir, paper: Paper) {
     let mut hours = String::new();
     for hour in (0..24).step_by(3) {
         let wide = 3 * columns / 24;
-        hours.push_str(&format!("{hour:<wide$}"));
+        _ = write!(hours, "{hour:<wide$}");
     }
     sheet.line(&format!(
         "Highest in each {}, against the cap of {cap} %{}:",

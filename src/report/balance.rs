@@ -189,7 +189,10 @@ fn seasons(panel: &PanelBalance) -> String {
         "Across the grain it moves {usual:.1} mm between the seasons once it has come all the way ({low:.1} to {high:.1}, {cut}): slots and buttons have to let that much go."
     );
     if let Some([fast, _, slow]) = panel.equalising_days {
-        _ = write!(text, " Bare, it takes {fast:.1} to {slow:.1} days to come two thirds of it.");
+        _ = write!(
+            text,
+            " Bare, it takes {fast:.1} to {slow:.1} days to come two thirds of it."
+        );
     }
     text
 }

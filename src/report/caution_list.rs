@@ -33,8 +33,8 @@ pub(super) fn cautions(sheet: &mut Sheet, names: &Names<'_>, list: &[Caution]) {
             .map(String::as_str)
             .partition(|id| names.piece(id).is_some());
         // pieces the text names itself are not named again
-        let named = |id: &&str| names.piece(id).is_some_and(|piece| caution.text.contains(&piece.name));
-        if !pieces.is_empty() && others.is_empty() && !pieces.iter().all(named) {
+        let said_already = |id: &&str| names.piece(id).is_some_and(|piece| caution.text.contains(&piece.name));
+        if !pieces.is_empty() && others.is_empty() && !pieces.iter().all(said_already) {
             _ = write!(text, " For: {}.", names.in_words(pieces));
         }
         sheet.hanging(&format!("{}:", words::severity(caution.severity)), 9, &text);

@@ -23,9 +23,9 @@ mod words;
 #[cfg(test)]
 mod sample;
 
-pub use finishes::{finish, finishes};
 pub use air::air;
 pub use balance::balance;
+pub use finishes::{finish, finishes};
 pub use json::{page_json, plan_json};
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};

@@ -26,7 +26,7 @@ pub fn stores(page: &StoresPage, job: &Job, paper: Paper) -> String {
     ));
     for need in &all.products {
         sheet.blank();
-        sheet.heading(&sentence(&clean(&need.name)).trim_end_matches('.').to_owned());
+        sheet.heading(sentence(&clean(&need.name)).trim_end_matches('.'));
         product(&mut sheet, need, job);
     }
     if let (Some(cost), Some(money)) = (all.cost, &all.money) {
@@ -38,7 +38,13 @@ pub fn stores(page: &StoresPage, job: &Job, paper: Paper) -> String {
         sheet.heading("Abrasives");
         let mut rows = vec![head()];
         for need in &all.abrasives {
-            rows.push(row(&need.grit, need.unit, (need.needed, need.left), need.on_hand, need.lasts));
+            rows.push(row(
+                &need.grit,
+                need.unit,
+                (need.needed, need.left),
+                need.on_hand,
+                need.lasts,
+            ));
         }
         sheet.table(2, &rows);
     }
@@ -47,7 +53,13 @@ pub fn stores(page: &StoresPage, job: &Job, paper: Paper) -> String {
         sheet.heading("Cloths, rags, tape, wax");
         let mut rows = vec![head()];
         for need in &all.sundries {
-            rows.push(row(need.item, need.unit, (need.needed, need.left), need.on_hand, need.lasts));
+            rows.push(row(
+                need.item,
+                need.unit,
+                (need.needed, need.left),
+                need.on_hand,
+                need.lasts,
+            ));
         }
         sheet.table(2, &rows);
     }
@@ -81,7 +93,11 @@ fn row(item: &str, unit: &str, (needed, left): (f64, f64), on_hand: Option<f64>,
 /// `1 sheet`, `9 sheets`, `13 m`.
 fn counted(amount: f64, unit: &str) -> String {
     let one = (amount - 1.0).abs() < 1e-9;
-    let unit = if one { unit.strip_suffix('s').unwrap_or(unit) } else { unit };
+    let unit = if one {
+        unit.strip_suffix('s').unwrap_or(unit)
+    } else {
+        unit
+    };
     format!("{amount:.0} {unit}")
 }
 
@@ -120,7 +136,12 @@ fn product(sheet: &mut Sheet, need: &ProductNeed, job: &Job) {
         sheet.hanging(
             "",
             2,
-            &format!("Mix {} at {}, usable to {}.", shown(mix.volume_ml), when(mix.at), clock(mix.until)),
+            &format!(
+                "Mix {} at {}, usable to {}.",
+                shown(mix.volume_ml),
+                when(mix.at),
+                clock(mix.until)
+            ),
         );
     }
     if !need.without_volume.is_empty() && need.needed_ml.is_some() {
@@ -158,9 +179,20 @@ fn coats(sheet: &mut Sheet, need: &ProductNeed, job: &Job) {
 fn shelf(sheet: &mut Sheet, need: &ProductNeed, job: &Job) {
     let shown = |millilitres: f64| volume(millilitres, job.shown_in);
     for batch in &need.batches {
-        let name = batch.batch.as_deref().map_or_else(|| "no batch number".to_owned(), |batch| format!("batch {}", clean(batch)));
+        let name = batch.batch.as_deref().map_or_else(
+            || "no batch number".to_owned(),
+            |batch| format!("batch {}", clean(batch)),
+        );
         let noun = if batch.tins == 1 { "tin" } else { "tins" };
-        sheet.hanging("", 2, &format!("On the shelf: {} {noun}, {name}, {}.", batch.tins, shown(batch.volume_ml)));
+        sheet.hanging(
+            "",
+            2,
+            &format!(
+                "On the shelf: {} {noun}, {name}, {}.",
+                batch.tins,
+                shown(batch.volume_ml)
+            ),
+        );
     }
     let Some(on_hand) = need.on_hand_ml else {
         sheet.line("The job does not say what is on the shelf.");

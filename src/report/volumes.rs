@@ -75,7 +75,10 @@ mod tests {
     #[test]
     fn tins_are_said_as_they_are_marked() {
         let tin = |size_ml, count| Tin { size_ml, count };
-        assert_eq!(plain(&tins(&[tin(1000.0, 2), tin(250.0, 1)])), "2 tins of 1 L and 1 of 250 mL");
+        assert_eq!(
+            plain(&tins(&[tin(1000.0, 2), tin(250.0, 1)])),
+            "2 tins of 1 L and 1 of 250 mL"
+        );
         assert_eq!(plain(&tins(&[tin(GALLON / 4.0, 1)])), "1 tin of 1 qt");
         assert_eq!(tins(&[]), "none");
     }

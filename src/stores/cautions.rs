@@ -22,7 +22,11 @@ pub fn of(stores: &Stores) -> Vec<Caution> {
         .chain(others)
         .filter(|one| one.4 == Some(false))
         .map(|(item, left, unit, on_hand, _)| {
-            format!("{item}: {:.0} {unit} wanted, {:.0} there", left.ceil(), on_hand.unwrap_or(0.0).floor())
+            format!(
+                "{item}: {:.0} {unit} wanted, {:.0} there",
+                left.ceil(),
+                on_hand.unwrap_or(0.0).floor()
+            )
         })
         .collect();
     if !out.is_empty() {

@@ -213,7 +213,10 @@ fn mixes(product: &Product, operations: &[Counted<'_>], buy: &impl Fn(f64) -> Op
                 mix.operations.push(operation.id.clone());
             }
             _ => mixes.push(MixNeed {
-                id: operation.mix.clone().unwrap_or_else(|| format!("{}/mix-{}", product.id, mixes.len() + 1)),
+                id: operation
+                    .mix
+                    .clone()
+                    .unwrap_or_else(|| format!("{}/mix-{}", product.id, mixes.len() + 1)),
                 product: product.id.clone(),
                 at: operation.start,
                 until: operation.start + life,

@@ -93,7 +93,10 @@ pub fn from_sizes(need_ml: f64, sizes: &[(f64, Option<f64>)]) -> Vec<Tin> {
     let sizes = worth.as_slice();
     if sizes.is_empty() {
         let count = (need_ml / smallest).ceil().min(f64::from(u32::MAX)) as u32;
-        return vec![Tin { size_ml: smallest, count }];
+        return vec![Tin {
+            size_ml: smallest,
+            count,
+        }];
     }
     let priced = sizes.iter().all(|(_, price)| price.is_some());
     let cost = |(size, price): (f64, Option<f64>)| match price.filter(|_| priced) {
@@ -123,9 +126,7 @@ pub fn from_sizes(need_ml: f64, sizes: &[(f64, Option<f64>)]) -> Vec<Tin> {
         volume = volume.saturating_sub(covers[index]);
     }
     let told = sizes.iter().zip(counts).filter(|(_, count)| *count > 0);
-    let mut tins: Vec<Tin> = told
-        .map(|(&(size_ml, _), count)| Tin { size_ml, count })
-        .collect();
+    let mut tins: Vec<Tin> = told.map(|(&(size_ml, _), count)| Tin { size_ml, count }).collect();
     tins.sort_by(|one, other| other.size_ml.total_cmp(&one.size_ml));
     tins
 }

@@ -2,8 +2,8 @@
 //!
 //! Invariant: only times and states change; operations the plan does not name stay out.
 
-use crate::dayplan::history::Fate;
 use crate::dayplan::document::State;
+use crate::dayplan::history::Fate;
 use crate::dayplan::{History, Plan};
 use crate::job::Job;
 

@@ -122,7 +122,11 @@ pub fn air_page(job: &Job, plan: &Plan, history: &History) -> AirPage {
 
 fn flash_points(job: &Job, plan: &Plan) -> Vec<Flash> {
     let mut found: Vec<Flash> = Vec::new();
-    for id in plan.operations.iter().filter_map(|operation| operation.product.as_deref()) {
+    for id in plan
+        .operations
+        .iter()
+        .filter_map(|operation| operation.product.as_deref())
+    {
         let Some(product) = job.product(id).filter(|_| !found.iter().any(|one| one.product == id)) else {
             continue;
         };

@@ -104,7 +104,11 @@ fn a_shut_room_is_no_fault_of_the_plan() {
 /// The line the program writes of the room, worked out another way, is true; with one figure changed it is not.
 #[test]
 fn the_air_line_is_held_to_the_operations() {
-    let coats = [("leg/coat-1", 350.0), ("top/coat-1/face", 200.0), ("top/coat-2/back", 120.0)];
+    let coats = [
+        ("leg/coat-1", 350.0),
+        ("top/coat-1/face", 200.0),
+        ("top/coat-2/back", 120.0),
+    ];
     let written = |draft: &Draft, plan: &Plan| {
         let settings = denib::air::Settings::of(&draft.job);
         denib::air::line(&denib::air::with(&draft.job, plan, &settings).expect("a room"))
@@ -133,6 +137,9 @@ fn the_air_line_is_held_to_the_operations() {
     put_on(&mut plan, "leg/coat-1", 350.0);
     let line = written(&draft, &plan);
     let all = 220.5 / 50.0 / 57.0 * 100.0;
-    assert!(line.peak_percent_lel > 0.7 * all && line.peak_percent_lel < all, "{line:?}");
+    assert!(
+        line.peak_percent_lel > 0.7 * all && line.peak_percent_lel < all,
+        "{line:?}"
+    );
     assert!(line.peak_at.is_some_and(|peak| Moment::of(&peak) > at("1 10:50")));
 }

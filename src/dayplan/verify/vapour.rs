@@ -118,10 +118,19 @@ fn laid<'s, 'a>(sheet: &Sheet<'a>, op: &'s Op<'a>, air: &Air) -> Option<Laid<'s,
     let product = sheet.product(op).filter(|_| op.lays_film())?;
     let volume = op.volume?;
     let gun = sheet.job.method_of(&product.id, op.step) == Method::Spray;
-    let used = Millilitres(if gun { volume / Method::Spray.landing().usual } else { volume });
+    let used = Millilitres(if gun {
+        volume / Method::Spray.landing().usual
+    } else {
+        volume
+    });
     let mass = used.0 * product.density.as_ref()?.high;
     let whole: f64 = product.solvents.iter().map(|(_, share)| share.high).sum();
-    let most_flammable = || substance::all().iter().map(Substance::lel_grams).fold(f64::MAX, f64::min);
+    let most_flammable = || {
+        substance::all()
+            .iter()
+            .map(Substance::lel_grams)
+            .fold(f64::MAX, f64::min)
+    };
     let of = |(name, share): &(String, crate::finish::Figure)| {
         if harmless(name) {
             return 0.0;
@@ -235,9 +244,12 @@ impl Course {
     }
 
     fn peak(&self) -> (Option<Moment>, f64) {
-        self.minutes().fold((None, 0.0), |best, (at, percent)| {
-            if percent > best.1 { (Some(at), percent) } else { best }
-        })
+        self.minutes().fold(
+            (None, 0.0),
+            |best, (at, percent)| {
+                if percent > best.1 { (Some(at), percent) } else { best }
+            },
+        )
     }
 
     fn at(&self, at: Moment) -> f64 {

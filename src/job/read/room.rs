@@ -78,11 +78,17 @@ pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft>
 fn read_rules(table: &mut Table<'_>) -> AirRules {
     let usual = AirRules::default();
     let country = table.may("country").and_then(|value| value.word(&COUNTRIES));
-    let mixing = table
-        .may("mixing")
-        .and_then(|value| value.number_within(1.0..=10.0, "(1 where air is blown through, 3 to 5 in a usual workshop, 10 in still corners)"));
+    let mixing = table.may("mixing").and_then(|value| {
+        value.number_within(
+            1.0..=10.0,
+            "(1 where air is blown through, 3 to 5 in a usual workshop, 10 in still corners)",
+        )
+    });
     let cap = table.may("vapour_cap").and_then(|value| {
-        value.number_within(0.5..=QUARTER.0, "% of the lower explosive limit; a quarter is the most the rules allow")
+        value.number_within(
+            0.5..=QUARTER.0,
+            "% of the lower explosive limit; a quarter is the most the rules allow",
+        )
     });
     AirRules {
         country: country.map(|country| country.value),

@@ -73,7 +73,12 @@ fn product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Option<S
         }
     }
     ids.sort_unstable();
-    names::unknown(&value, Code::UnknownProduct, "product in the finishes at hand called", &ids);
+    names::unknown(
+        &value,
+        Code::UnknownProduct,
+        "product in the finishes at hand called",
+        &ids,
+    );
     None
 }
 
@@ -128,7 +133,9 @@ fn read_sold(
     table.call("the size for sale");
     let product = table.need("product").and_then(|value| product(value, schedules));
     let size = table.need("holds").and_then(size);
-    let price = table.may("price").map(|value| value.number_within(0.0..=MOST, "for one"));
+    let price = table
+        .may("price")
+        .map(|value| value.number_within(0.0..=MOST, "for one"));
     if let Some(Some(price)) = &price
         && priced.is_none()
     {
@@ -172,7 +179,10 @@ fn read_sundries(mut table: Table<'_>) -> BTreeMap<&'static str, f64> {
     for (key, value) in table.entries() {
         let Some((item, unit)) = SUNDRIES.iter().find(|(item, _)| *item == key.value) else {
             let near = nearest(key.value, SUNDRIES.iter().map(|(item, _)| *item)).map(|item| format!("\"{item}\""));
-            let listed: Vec<String> = SUNDRIES.iter().map(|(item, unit)| format!("\"{item}\" ({unit})")).collect();
+            let listed: Vec<String> = SUNDRIES
+                .iter()
+                .map(|(item, unit)| format!("\"{item}\" ({unit})"))
+                .collect();
             let problem = Problem::new(Code::UnknownStore, format!("no count is kept of \"{}\"", key.value))
                 .at(key.extent, "not among the stores")
                 .accepts(listed.join(", "))

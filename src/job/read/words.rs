@@ -126,14 +126,16 @@ pub(super) const DUST: Words<'static, bool> = Words::new(&[("together", false), 
 /// Whose exposure limits.
 pub(super) const COUNTRIES: Words<'static, Country> =
     Words::new(&[("GB", Country::GreatBritain), ("US", Country::UnitedStates)]).meant(&[
-        ("UK", "GB"),
+        ("uk", "GB"),
         ("gb", "GB"),
         ("us", "US"),
-        ("USA", "US"),
-        ("England", "GB"),
-        ("Great Britain", "GB"),
-        ("United Kingdom", "GB"),
-        ("United States", "US"),
+        ("usa", "US"),
+        ("england", "GB"),
+        ("scotland", "GB"),
+        ("wales", "GB"),
+        ("great britain", "GB"),
+        ("united kingdom", "GB"),
+        ("united states", "US"),
     ]);
 
 /// Whether lengths are in inches.

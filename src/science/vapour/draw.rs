@@ -87,7 +87,11 @@ pub fn draws(room: &Room, parts: &[Part], hand_minutes: u32, floor: f64, longest
     };
     let last = (reach.ceil() as u32).min(longest);
     // every part is past its own peak by then, so what falls below the floor stays there
-    let falling = if leave > 0.0 { slowest.max(1.0 / leave) } else { f64::MAX };
+    let falling = if leave > 0.0 {
+        slowest.max(1.0 / leave)
+    } else {
+        f64::MAX
+    };
     let mut levels: Vec<f64> = Vec::new();
     for minute in 0..=last {
         let here = level(minute);
