@@ -39,17 +39,21 @@ fn reads_well(text: &str) {
 fn the_air_reads_well() {
     let case = press();
     let run = case.run(&format!("air linen-press.toml {NOW}")).expect(0);
-    let run = run
-        .says("71.3 m³, 2 changes of its air an hour")
-        .says("under the cap of 5 %")
-        .says("Highest in each half hour")
-        .says("Great Britain, EH40/2005 (4th edition, 2020)")
-        .says("No figure was read in EH40 itself")
-        .says("m³/h (")
-        .says("Flash points")
-        .says("Dew and blush")
-        .tells("No plan is in force yet");
-    assert!(flat(&run.out).contains("Cautions ──────── The label, the safety data sheet, local codes and a licensed"));
+    let run = run.tells("No plan is in force yet");
+    let said = flat(&run.out);
+    for words in [
+        "71.3 m³, 2 changes of its air an hour",
+        "under the cap of 8 %",
+        "Highest in each half hour",
+        "Great Britain, EH40/2005 (4th edition, 2020)",
+        "No figure was read in EH40 itself",
+        " m³/h (",
+        "Flash points",
+        "Dew and blush",
+        "Cautions ──────── The label, the safety data sheet, local codes and a licensed",
+    ] {
+        assert!(said.contains(words), "{words}: {}", run.out);
+    }
     reads_well(&run.out);
     let plain = case.run(&format!("air linen-press.toml --ascii {NOW}")).expect(0).out;
     assert!(plain.is_ascii(), "{plain}");

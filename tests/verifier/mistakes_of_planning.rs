@@ -112,31 +112,6 @@ pub fn room() -> Vec<Case> {
         written(Rule::DustSettle, "dust that settles in 50 minutes", |draft| {
             draft.job.room.settle_minutes = 50;
         }),
-        Case {
-            printed: |plan| {
-                crate::vapour::put_on(plan, "leg/coat-1", 350.0);
-                crate::vapour::put_on(plan, "top/coat-1/back", 350.0);
-            },
-            ..written(
-                Rule::VapourCap,
-                "a second coat while the first is still in the air",
-                crate::vapour::closet,
-            )
-        },
-        printed(Rule::AirLine, "an air line for a room nobody has measured", |plan| {
-            plan.air = Some(crate::vapour::line(3.0));
-        }),
-        Case {
-            printed: |plan| {
-                crate::vapour::put_on(plan, "leg/coat-1", 350.0);
-                plan.air = Some(crate::vapour::line(3.0));
-            },
-            ..written(
-                Rule::AirLine,
-                "a peak half of what the coats make",
-                crate::vapour::closet,
-            )
-        },
         printed(Rule::DustSaid, "dry paper said to make no dust", |plan| {
             op(plan, "leg/denib-1").dusty = false;
         }),

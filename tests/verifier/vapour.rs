@@ -5,11 +5,14 @@
 //! 10 % is 285 g in the air. 350 mL at 0.9 kg/L and 70 % solvent are 220 g: one coat is under it, two are over.
 
 use crate::draft::Draft;
+use crate::mistakes::{Case, printed, written};
 use crate::shop::{at, figure};
 use crate::table::good;
 use denib::dayplan::document::{AirLine, Plan, State};
 use denib::dayplan::verify::{Breach, Rule, verify};
 use denib::units::{Millimetres, Moment};
+
+type Change = fn(&mut AirLine);
 
 /// Gives the job the room and the lacquer its solvent.
 pub fn closet(draft: &mut Draft) {
@@ -36,6 +39,33 @@ pub fn line(peak: f64) -> AirLine {
         peak_at: None,
         series: Vec::new(),
     }
+}
+
+/// Bad plans: too much in the air, and air lines that are not true.
+pub fn mistakes() -> Vec<Case> {
+    vec![
+        Case {
+            printed: |plan| {
+                put_on(plan, "leg/coat-1", 350.0);
+                put_on(plan, "top/coat-1/back", 350.0);
+            },
+            ..written(
+                Rule::VapourCap,
+                "a second coat while the first is still in the air",
+                closet,
+            )
+        },
+        printed(Rule::AirLine, "an air line for a room nobody has measured", |plan| {
+            plan.air = Some(line(3.0));
+        }),
+        Case {
+            printed: |plan| {
+                put_on(plan, "leg/coat-1", 350.0);
+                plan.air = Some(line(3.0));
+            },
+            ..written(Rule::AirLine, "a peak half of what the coats make", closet)
+        },
+    ]
 }
 
 /// The good plan in the closet with these coats.
@@ -109,13 +139,12 @@ fn the_air_line_is_held_to_the_operations() {
         ("top/coat-1/face", 200.0),
         ("top/coat-2/back", 120.0),
     ];
-    let written = |draft: &Draft, plan: &Plan| {
+    let told = |draft: &Draft, plan: &Plan| {
         let settings = denib::air::Settings::of(&draft.job);
         denib::air::line(&denib::air::with(&draft.job, plan, &settings).expect("a room"))
     };
-    let found = judged(&coats, |draft, plan| plan.air = Some(written(draft, plan)));
+    let found = judged(&coats, |draft, plan| plan.air = Some(told(draft, plan)));
     assert!(found.is_empty(), "{found:?}");
-    type Change = fn(&mut AirLine);
     let changes: [Change; 4] = [
         |line| line.peak_percent_lel *= 0.9,
         |line| line.cap_percent_lel = 15.0,
@@ -124,7 +153,7 @@ fn the_air_line_is_held_to_the_operations() {
     ];
     for change in changes {
         let found = judged(&coats, |draft, plan| {
-            let mut line = written(draft, plan);
+            let mut line = told(draft, plan);
             change(&mut line);
             plan.air = Some(line);
         });
@@ -135,7 +164,7 @@ fn the_air_line_is_held_to_the_operations() {
     closet(&mut draft);
     let mut plan = draft.plan();
     put_on(&mut plan, "leg/coat-1", 350.0);
-    let line = written(&draft, &plan);
+    let line = told(&draft, &plan);
     let all = 220.5 / 50.0 / 57.0 * 100.0;
     assert!(
         line.peak_percent_lel > 0.7 * all && line.peak_percent_lel < all,
