@@ -4,17 +4,16 @@
 //! is counted, not repeated.
 
 use super::STANDING_LINE;
+use super::caution_list;
 use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::round::{View, measure, sentence, step_title};
 use super::stretch::title_alone;
 use super::times::{day, full_day, span};
-use super::words;
 use crate::dayplan::Plan;
-use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{
-    BalanceLine, BecauseKind, Caution, Operation, Round, SectionReady, Severity, Stamp, State,
+    BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State,
 };
 use crate::job::Job;
 use crate::units::Span;
@@ -50,9 +49,11 @@ pub fn plan_text(plan: &Plan, job: &Job, paper: Paper) -> String {
     days(&mut sheet, &view);
     end(&mut sheet, &view);
     balance(&mut sheet, &view);
-    cautions(&mut sheet, &view);
-    sheet.blank();
-    sheet.line(STANDING_LINE);
+    caution_list::cautions(&mut sheet, &view.names, &plan.cautions);
+    if plan.cautions.is_empty() {
+        sheet.blank();
+        sheet.line(STANDING_LINE);
+    }
     sheet.finish()
 }
 
@@ -355,36 +356,6 @@ fn balance_words(line: &BalanceLine) -> String {
         (_, true) => format!("{counts}, never unequal"),
         (Some(reason), false) => format!("{counts}; accepted: {}", clean(reason)),
         (None, false) => format!("{counts}: NOT EQUAL"),
-    }
-}
-
-fn cautions(sheet: &mut Sheet, view: &View<'_>) {
-    // the standing line closes the sheet anyway, and the hours that counted are said with their round
-    let told = |caution: &&Caution| caution.text != STANDING_LINE && caution.code != HOURS_COUNTED;
-    let mut ordered: Vec<&Caution> = view.plan.cautions.iter().filter(told).collect();
-    if ordered.is_empty() {
-        return;
-    }
-    sheet.blank();
-    sheet.heading("Cautions");
-    ordered.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    for caution in ordered {
-        let mut text = sentence(&clean(&caution.text));
-        let mut basis = Vec::new();
-        basis.extend(caution.figure.as_deref().map(clean));
-        basis.extend(caution.source.as_deref().map(clean));
-        if !basis.is_empty() {
-            _ = write!(text, " ({})", basis.join("; "));
-        }
-        let (pieces, others): (Vec<&str>, Vec<&str>) = caution
-            .refers
-            .iter()
-            .map(String::as_str)
-            .partition(|id| view.names.piece(id).is_some());
-        if !pieces.is_empty() && others.is_empty() {
-            _ = write!(text, " For: {}.", view.names.in_words(pieces));
-        }
-        sheet.hanging(&format!("{}:", words::severity(caution.severity)), 9, &text);
     }
 }
 
