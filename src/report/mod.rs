@@ -23,7 +23,7 @@ pub use finishes::{finish, finishes};
 pub use json::plan_json;
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
-pub use round::step_title;
+pub use round::{step_title, title_of, title_of_round};
 pub use status::status;
 pub use text::plan_text;
 pub use times::{clock, day, when};

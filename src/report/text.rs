@@ -7,7 +7,7 @@ use super::STANDING_LINE;
 use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
-use super::round::{View, measure, sentence, step_title};
+use super::round::{View, measure, sentence, title_of};
 use super::times::{day, full_day, span};
 use super::words;
 use crate::dayplan::Plan;
@@ -247,7 +247,7 @@ fn write_entry<'a>(
             }
         }
         Entry::Alone(operation) => {
-            let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+            let mut title = title_of(operation);
             match (operation.step, &operation.family) {
                 (StepKind::ChangeOver, Some(family)) => _ = write!(title, " to {}", clean(family)),
                 (StepKind::CleanUp, Some(family)) => _ = write!(title, ": {} brushes and rags", clean(family)),
@@ -299,7 +299,7 @@ fn end(sheet: &mut Sheet, view: &View<'_>) {
         ));
     }
     for (depth, operation) in chain(view).into_iter().enumerate() {
-        let what = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+        let what = title_of(operation);
         let what = what.to_lowercase();
         let object = view.objects(&[operation]);
         let lead = if depth == 0 { "Last:" } else { "before:" };
