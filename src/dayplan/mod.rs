@@ -10,6 +10,7 @@ mod cost;
 pub mod counted;
 pub mod document;
 mod dry;
+pub mod dry_fit;
 mod faces;
 mod frame;
 mod freshen;

@@ -8,7 +8,7 @@ use super::caution_list;
 use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
-use super::round::{View, measure, sentence, step_title};
+use super::round::{View, measure, sentence, step_title, title_of};
 use super::stretch::title_alone;
 use super::times::{day, full_day, span};
 use crate::dayplan::Plan;
@@ -292,7 +292,7 @@ fn end(sheet: &mut Sheet, view: &View<'_>) {
         ));
     }
     for (depth, operation) in chain(view).into_iter().enumerate() {
-        let what = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+        let what = title_of(operation);
         let what = what.to_lowercase();
         let object = view.objects(&[operation]);
         let lead = if depth == 0 { "Last:" } else { "before:" };
