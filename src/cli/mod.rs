@@ -8,6 +8,7 @@ mod balance;
 mod bench;
 mod check;
 mod colour;
+mod compare;
 mod context;
 mod demo;
 mod exit;
@@ -59,6 +60,7 @@ enum Command {
     Balance(balance::Balance),
     Stores(stores::Stores),
     Finishes(finishes::Finishes),
+    Compare(compare::Compare),
 }
 
 /// How a command ends.
@@ -98,6 +100,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Balance(balance) => balance.run(context).map(End::Exit),
         Command::Stores(stores) => stores.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
+        Command::Compare(compare) => compare.run(context).map(End::Exit),
     }
 }
 

@@ -4,6 +4,7 @@
 //! millimetres and every time in minutes.
 
 pub mod air_rules;
+mod change;
 pub mod hours;
 mod mixed;
 pub mod part;
@@ -14,6 +15,7 @@ pub mod room;
 pub mod shelf;
 
 pub use air_rules::AirRules;
+pub use change::Change;
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
 pub use read::{FORMAT, read};

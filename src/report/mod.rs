@@ -7,6 +7,7 @@ mod air;
 mod air_strip;
 mod balance;
 mod caution_list;
+mod compare;
 mod day;
 mod finishes;
 mod json;
@@ -25,6 +26,7 @@ mod sample;
 
 pub use air::air;
 pub use balance::balance;
+pub use compare::{Outcome, Way, comparison, comparison_json};
 pub use finishes::{finish, finishes};
 pub use json::{page_json, plan_json};
 pub use names::Names;
