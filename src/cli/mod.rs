@@ -12,6 +12,7 @@ mod compare;
 mod context;
 mod demo;
 mod exit;
+mod export;
 mod failure;
 mod files;
 mod finishes;
@@ -61,6 +62,7 @@ enum Command {
     Stores(stores::Stores),
     Finishes(finishes::Finishes),
     Compare(compare::Compare),
+    Export(export::Export),
 }
 
 /// How a command ends.
@@ -101,6 +103,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Stores(stores) => stores.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
         Command::Compare(compare) => compare.run(context).map(End::Exit),
+        Command::Export(export) => export.run(context).map(End::Exit),
     }
 }
 

@@ -41,6 +41,9 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     tape(frame, plan, &mut found);
     together(frame, &mut found);
     late(plan, &mut found);
+    found.extend(super::bands::cautions(frame, plan));
+    found.extend(super::sample::notes(frame, plan));
+    found.extend(super::counted::notes(frame, plan));
     found
 }
 

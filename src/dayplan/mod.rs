@@ -3,9 +3,11 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod bands;
 mod because;
 mod cautions;
 mod cost;
+pub mod counted;
 pub mod document;
 mod dry;
 mod faces;
@@ -19,6 +21,7 @@ mod network;
 mod orders;
 mod rounds;
 mod routes;
+mod sample;
 mod search;
 mod shifts;
 mod tell;

@@ -40,12 +40,10 @@ pub fn build(frame: &Frame) -> Named {
         ..Network::default()
     };
     network.clocks.push(Clock::Wall);
-    network.clocks.extend(
-        frame
-            .clocks
-            .iter()
-            .map(|(_, clock)| Clock::Measured(std::sync::Arc::new(clock.total().to_vec()))),
-    );
+    let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
+    network
+        .clocks
+        .extend(hands.map(|hand| Clock::Measured(std::sync::Arc::new(hand.to_vec()))));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;

@@ -19,7 +19,7 @@ pub use change::Change;
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
 pub use read::{FORMAT, read};
-pub use room::{Climate, ClimateLine, Occupied, PlaceKind, Places, Reading, Room};
+pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
 pub use shelf::{Shelf, TinForSale, TinOnHand};
 
 use crate::finish::{Product, Schedule};

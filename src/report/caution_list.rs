@@ -6,6 +6,7 @@ use super::names::Names;
 use super::paper::{Sheet, clean};
 use super::round::sentence;
 use super::{STANDING_LINE, words};
+use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::Caution;
 use std::fmt::Write as _;
 
@@ -17,7 +18,9 @@ pub(super) fn cautions(sheet: &mut Sheet, names: &Names<'_>, list: &[Caution]) {
     sheet.blank();
     sheet.heading("Cautions");
     sheet.line(STANDING_LINE);
-    let mut ordered: Vec<&Caution> = list.iter().filter(|caution| caution.text != STANDING_LINE).collect();
+    // the hours that counted are said with their round
+    let told = |caution: &&Caution| caution.text != STANDING_LINE && caution.code != HOURS_COUNTED;
+    let mut ordered: Vec<&Caution> = list.iter().filter(told).collect();
     ordered.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
     for caution in ordered {
         let mut text = sentence(&clean(&caution.text));

@@ -199,7 +199,7 @@ fn tied(text: &str) -> String {
         out.push_str(word);
         let Some(next) = words.peek() else { break };
         let number = word.ends_with(|letter: char| letter.is_ascii_digit());
-        let unit = next.trim_end_matches(|letter: char| matches!(letter, '.' | ',' | ';' | ':' | ')'));
+        let unit = next.trim_end_matches(['.', ',', ';', ':', ')']);
         out.push(if number && UNITS.contains(&unit) { JOIN } else { ' ' });
     }
     out

@@ -9,10 +9,10 @@ use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::round::{View, measure, sentence, step_title};
+use super::stretch::title_alone;
 use super::times::{day, full_day, span};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State};
-use crate::finish::StepKind;
 use crate::job::Job;
 use crate::units::Span;
 use chrono::NaiveDate;
@@ -246,15 +246,7 @@ fn write_entry<'a>(
             }
         }
         Entry::Alone(operation) => {
-            let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
-            match (operation.step, &operation.family) {
-                (StepKind::ChangeOver, Some(family)) => _ = write!(title, " to {}", clean(family)),
-                (StepKind::CleanUp, Some(family)) => _ = write!(title, ": {} brushes and rags", clean(family)),
-                _ => {}
-            }
-            if let Some(product) = &operation.product {
-                _ = write!(title, ", {}", view.names.product(product));
-            }
+            let title = title_alone(view, operation);
             let title = format!("{title}: {}", measure(&[operation], &operation.hands, crew));
             sheet.hanging(&span(operation.start, operation.end), MARGIN, &title);
             let objects = view.objects(&[operation]);
@@ -369,6 +361,7 @@ fn balance_words(line: &BalanceLine) -> String {
 mod tests {
     use super::super::sample;
     use super::*;
+    use crate::finish::StepKind;
 
     #[test]
     fn eighty_columns() {

@@ -229,6 +229,10 @@ codes! {
     UnknownFigure = "unknown-figure", Error, Job;
     /// One figure given twice.
     FigureTwice = "figure-twice", Error, Job;
+    /// A solvent no rate of evaporation is known of.
+    UnknownSolvent = "unknown-solvent", Error, Job;
+    /// A product laid in a way its figures cannot follow.
+    LaidAgainst = "laid-against", Error, Job;
     /// A drying time stated for other air than the product's other times.
     FigureOtherAir = "figure-other-air", Error, Job;
     /// A drying time that puts the stages out of order.

@@ -313,6 +313,7 @@ pub fn steady(temperature: f64, humidity: f64) -> Climate {
     let line = ClimateLine {
         from: None,
         heating: None,
+        heated_days: [true; 7],
         day: Celsius(temperature),
         day_humidity: Percent(humidity),
         night: Celsius(temperature),
@@ -321,6 +322,7 @@ pub fn steady(temperature: f64, humidity: f64) -> Climate {
     Climate {
         lines: vec![line],
         time_constant_hours: 0.0,
+        ..Climate::default()
     }
 }
 

@@ -202,6 +202,7 @@ fn surface_standing(
             at: *at,
             stage: reached.map(|(stage, ..)| *stage),
             next: next.map(|(stage, fast, slow)| (*stage, when(*fast, *slow))),
+            counted: None,
             spoiled,
         }
     });

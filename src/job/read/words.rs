@@ -49,6 +49,27 @@ pub(super) const BUILDS: Words<'static, Build> = Words::new(&[
     ("wood", "solid"),
 ]);
 
+/// Days of the week, counted from Monday.
+pub(super) const WEEKDAYS: Words<'static, usize> = Words::new(&[
+    ("mon", 0),
+    ("tue", 1),
+    ("wed", 2),
+    ("thu", 3),
+    ("fri", 4),
+    ("sat", 5),
+    ("sun", 6),
+])
+.meant(&[
+    ("monday", "mon"),
+    ("tuesday", "tue"),
+    ("wednesday", "wed"),
+    ("thursday", "thu"),
+    ("thurs", "thu"),
+    ("friday", "fri"),
+    ("saturday", "sat"),
+    ("sunday", "sun"),
+]);
+
 pub(super) const HOLDINGS: Words<'static, Holding> = Words::new(&[
     ("bearers", Holding::Bearers),
     ("points", Holding::Points),

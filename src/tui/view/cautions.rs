@@ -5,6 +5,7 @@
 use super::super::model::Model;
 use super::cells::{Row, wrap};
 use crate::dayplan::STANDING_LINE;
+use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Caution, Severity};
 
 /// Columns of the word at the left edge.
@@ -24,6 +25,8 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
             .map(|line| Row::new().text(format!(" {line}"), theme.text)),
     );
     let mut cautions: Vec<&Caution> = model.sheet.plan.iter().flat_map(|plan| &plan.cautions).collect();
+    // the hours that counted are said with their round and with their pieces
+    cautions.retain(|caution| caution.code != HOURS_COUNTED);
     cautions.retain(|caution| caution.text != STANDING_LINE);
     cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
     if cautions.is_empty() {
