@@ -15,6 +15,7 @@ mod finishes;
 mod options;
 mod plan;
 mod schedules;
+mod shop;
 mod status;
 mod tick;
 mod tick_words;

@@ -8,7 +8,8 @@
 //! with the share above it. The running sum is kept unrounded and rounded down once for each minute, so that
 //! nothing is lost by adding up.
 
-use super::air::{Air, Minute};
+use super::air::Air;
+use super::worths::Worths;
 use crate::finish::{Mechanism, Product};
 use crate::science::drying::{ACTIVATION, Law, Pace};
 use crate::science::{MoistAir, solvent};
@@ -66,21 +67,10 @@ impl DryingClock {
         let mut total = Vec::with_capacity(air.minutes().len() + 1);
         total.push(0);
         let mut sum = 0.0;
-        // rooms stand at one temperature for hours: the last answer is most often the next one
-        let mut last: Option<(MoistAir, f64)> = None;
-        for minute in air.minutes() {
-            let (share, here) = above(*minute, floor);
-            let worth = match (pace, last) {
-                (None, _) => 0.0,
-                _ if share <= 0.0 => 0.0,
-                (_, Some((known, worth))) if known == here => worth,
-                (Some(pace), _) => {
-                    let worth = pace.at(here);
-                    last = Some((here, worth));
-                    worth
-                }
-            };
-            sum += worth * share * experience * UNITS_PER_MINUTE as f64;
+        let mut worths = Worths::new(air.minutes(), floor);
+        for index in 0..air.minutes().len() {
+            let [worth] = pace.map_or([0.0], |pace| worths.at(index, |air| [pace.at(air)]));
+            sum += worth * experience * UNITS_PER_MINUTE as f64;
             // a hair above, so that a minute that is worth exactly one is not counted as 0.999
             total.push((sum + 1e-6).floor() as u64);
         }
@@ -112,6 +102,23 @@ impl DryingClock {
         (found < self.total.len()).then(|| self.first + Span(found as i64))
     }
 
+    /// The same for starts asked for in order of time: `sweep` begins at 0 and remembers where the last one ended,
+    /// for what is started later is never reached earlier.
+    pub(super) fn reached_sweeping(&self, start: Moment, minutes: f64, sweep: &mut usize) -> Option<Moment> {
+        let index = self.index(start)?;
+        let begun = *self.total.get(index)?;
+        let wanted = begun.checked_add(units(minutes))?;
+        if wanted == begun {
+            return Some(start);
+        }
+        let mut at = index.max(*sweep);
+        while self.total.get(at).is_some_and(|&passed| passed < wanted) {
+            at += 1;
+        }
+        *sweep = at;
+        (at < self.total.len()).then(|| self.first + Span(at as i64))
+    }
+
     /// How many stated minutes passed between two moments: the time that counted. Outside the known air
     /// nothing passes.
     pub fn passed(&self, start: Moment, end: Moment) -> f64 {
@@ -126,26 +133,5 @@ impl DryingClock {
 
     fn index(&self, at: Moment) -> Option<usize> {
         usize::try_from((at - self.first).0).ok()
-    }
-}
-
-/// The share of a minute above the floor, and the air in the middle of that share.
-fn above(minute: Minute, floor: Option<Celsius>) -> (f64, MoistAir) {
-    let (begin, end) = (minute.begin.temperature.0, minute.end.temperature.0);
-    let Some(Celsius(floor)) = floor else {
-        return (1.0, minute.middle());
-    };
-    match (begin >= floor, end >= floor) {
-        (true, true) => (1.0, minute.middle()),
-        (false, false) => (0.0, minute.middle()),
-        _ => {
-            let warm = begin.max(end);
-            let share = (warm - floor) / (begin - end).abs();
-            let middle = MoistAir {
-                temperature: Celsius(f64::midpoint(warm, floor)),
-                humidity: minute.middle().humidity,
-            };
-            (share, middle)
-        }
     }
 }

@@ -4,8 +4,10 @@
 //! after the last one nothing dries, nothing is reached and nothing may be started.
 
 mod air;
+mod corners;
 mod drying;
 mod start;
+mod worths;
 
 pub use air::Air;
 pub use drying::{DryingClock, UNITS_PER_MINUTE, law_of, units};

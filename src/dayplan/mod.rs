@@ -5,6 +5,8 @@
 
 mod because;
 mod cautions;
+pub mod chain;
+pub mod change;
 mod cost;
 pub mod document;
 mod dry;
@@ -12,6 +14,7 @@ mod faces;
 mod frame;
 pub mod history;
 mod keep;
+pub mod latest;
 mod make;
 mod mixes;
 mod network;
@@ -27,5 +30,5 @@ mod waits;
 pub use cautions::STANDING_LINE;
 pub use document::Plan;
 pub use history::History;
-pub use make::{NoPlan, Settings, plan};
+pub use make::{Means, NoPlan, Settings, network_of, plan, plan_by};
 pub use verify::{Breach, Rule, verify};

@@ -6,12 +6,14 @@
 mod day;
 mod finishes;
 mod json;
+mod latest;
 mod names;
 mod paper;
 mod round;
 mod status;
 mod text;
 mod times;
+mod why;
 mod words;
 
 #[cfg(test)]
@@ -19,12 +21,14 @@ mod sample;
 
 pub use finishes::{finish, finishes};
 pub use json::plan_json;
+pub use latest::{by_json, by_text};
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
 pub use round::step_title;
 pub use status::status;
 pub use text::plan_text;
 pub use times::{clock, day, when};
+pub use why::{why_json, why_text};
 pub use words::{
     build, holding, joint_kind, mechanism, method, prepare, provenance, severity, shape, stage, step, step_named,
 };
