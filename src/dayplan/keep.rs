@@ -16,6 +16,8 @@ pub(super) const ARRANGED: Span = Span::hours(4);
 pub(super) struct InForce {
     /// Start of each task; `None` where the plan does not have it.
     pub starts: Vec<Option<Tick>>,
+    /// Hands of each task (bits).
+    workers: Vec<u64>,
     /// Tasks in order of their starts.
     pub order: Vec<TaskId>,
     /// Something due before now has not begun.
@@ -28,6 +30,7 @@ impl InForce {
         let operations = frame.work.operations.iter().enumerate();
         let tasks: HashMap<&str, usize> = operations.map(|(at, one)| (one.id.as_str(), at)).collect();
         let mut starts = vec![None; frame.work.operations.len()];
+        let mut workers = vec![0; frame.work.operations.len()];
         let mut order = Vec::with_capacity(plan.operations.len());
         let mut behind = false;
         for operation in &plan.operations {
@@ -40,20 +43,34 @@ impl InForce {
                 *known = Some(frame.tick(start));
                 order.push((start, at));
             }
+            if let Some(own) = workers.get_mut(at) {
+                let hands = frame.job.hands.iter().take(64).enumerate();
+                let hands = hands.filter(|(_, hand)| operation.hands.contains(&hand.name));
+                *own = hands.fold(0, |all, (bit, _)| all | 1_u64 << bit);
+            }
         }
         order.sort_unstable();
         let order = order.into_iter().map(|(_, at)| at as TaskId).collect();
-        Self { starts, order, behind }
+        Self {
+            starts,
+            workers,
+            order,
+            behind,
+        }
     }
 }
 
-/// The network in which nothing starts before it does in the plan in force: filled in the order of that plan
+/// The network in which nothing starts before it does in the plan in force, nor in other hands: filled in the order of that plan
 /// it gives the plan itself where nothing has changed, and else the plan with what must move put back.
 pub(super) fn held(network: &Network, in_force: &InForce) -> Network {
     let mut narrow = network.clone();
-    for (task, start) in narrow.tasks.iter_mut().zip(&in_force.starts) {
+    let known = in_force.starts.iter().zip(&in_force.workers);
+    for (task, (start, workers)) in narrow.tasks.iter_mut().zip(known) {
         if let Some(start) = start.filter(|_| task.fixed.is_none()) {
             task.release = task.release.max(start);
+            if workers.count_ones() == u32::from(task.crew.count) && task.crew.count > 0 {
+                task.crew.among = *workers;
+            }
         }
     }
     narrow

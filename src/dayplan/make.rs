@@ -129,7 +129,12 @@ fn within(
             },
         );
         let kept = kept.ok();
-        if let Some(plan) = kept.and_then(|kept| making.best_of(&narrow, kept, go_on)) {
+        if let Some(plan) = kept.clone().and_then(|kept| making.best_of(&narrow, kept, go_on)) {
+            return Ok(plan);
+        }
+        // what is done again by need may have to move nearer to what needs it now
+        let nearer = kept.and_then(|kept| search.finished(&kept).ok());
+        if let Some(plan) = nearer.and_then(|nearer| making.checked(&nearer)) {
             return Ok(plan);
         }
         let again = pinned.as_ref().and_then(|_| narrow.first().ok());

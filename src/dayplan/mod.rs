@@ -26,6 +26,7 @@ mod shifts;
 mod tell;
 pub mod verify;
 mod waits;
+mod waves;
 
 pub use cautions::STANDING_LINE;
 pub use document::Plan;

@@ -8,6 +8,7 @@ use super::frame::Frame;
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
+use super::waves;
 use crate::finish::{Phase, Stage};
 use crate::planner::{self, Bound, Infeasible, Network, Solution, Tail, TaskId, Wait};
 use crate::work::Delay;
@@ -20,6 +21,9 @@ const REFINEMENTS: usize = 3;
 const GROUP_MOVES: u32 = 120;
 /// How many orders the planner then tries for each of ours.
 const PIECE_MOVES: u32 = 4;
+
+/// Plans of more tasks are not drawn together one by one: another order is tried in that time.
+const DRAWN_TOGETHER: usize = 1_200;
 
 /// A plan with what it was asked for.
 #[derive(Clone)]
@@ -46,13 +50,22 @@ pub(super) struct Search<'a> {
 type GoOn<'a> = &'a mut dyn FnMut() -> bool;
 
 impl Search<'_> {
-    /// The plan made by rounds, or by the order of the plan in force.
+    /// The plan made by rounds, or by the order of the plan in force: of all pieces together or wave by wave as
+    /// the places hold them, whichever is better.
     pub fn first(&self) -> Result<Solution, Infeasible> {
-        let order = self.first.unwrap_or_default();
-        match planner::with_placer(self.network, Some(self.bound), |placer| placer.place(order))? {
-            Ok(first) => self.finished(&first),
+        let orders = match self.first {
+            Some(order) => vec![order.to_vec()],
+            None => vec![Vec::new(), waves::order(self.frame, self.network)],
+        };
+        let found = planner::with_placer(self.network, Some(self.bound), |placer| {
+            let plans = orders.iter().filter_map(|order| placer.place_only(order).ok());
+            let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
+            costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
+        })?;
+        match found {
+            Some((_, first)) => self.finished(&first),
             // rounds may hold each other up where places are few; other orders come through
-            Err(_) => {
+            None => {
                 let found = self.solve(&Route::open(), &mut || true)?;
                 self.finished(&found.solution)
             }
@@ -77,8 +90,7 @@ impl Search<'_> {
     /// The plan in force with what must move put back.
     pub fn kept(&self, held: &Network) -> Result<Solution, Infeasible> {
         let order = self.first.unwrap_or_default();
-        let kept = planner::with_placer(held, Some(self.bound), |placer| placer.place_only(order))??;
-        self.finished(&kept)
+        planner::with_placer(held, Some(self.bound), |placer| placer.place_only(order))?
     }
 
     /// The best plan found from `first` on.
@@ -163,7 +175,12 @@ impl Search<'_> {
                 while tried < share && go_on() {
                     tried += 1;
                     let order = orders.next(&best.solution);
-                    let Ok(other) = placer.place(&order) else { continue };
+                    let other = if self.network.tasks.len() > DRAWN_TOGETHER {
+                        placer.place_only(&order)
+                    } else {
+                        placer.place(&order)
+                    };
+                    let Ok(other) = other else { continue };
                     let cost = self.costs.of(self.network, &other);
                     // an equal plan is taken up too: from there the next step may lead on
                     if cost > best.cost {
