@@ -1,6 +1,7 @@
 //! Plans generated finishing jobs and says how soon, how well, in how much memory, and how fast again.
 //!
-//! `cargo bench --bench finishing -- [--parts N,N] [--seeds N] [--curve S,S] [--replan] [--jobs FOLDER]`
+//! `cargo bench --bench finishing -- [--parts N,N] [--seeds N] [--curve S,S] [--replan] [--jobs FOLDER]
+//! [--export FOLDER --seconds S]`
 //!
 //! Without flags: the first plan of every size, checked. Exits 1 when a plan breaks a rule, 2 on wrong usage.
 #![allow(
@@ -9,6 +10,7 @@
     reason = "a bench reports on the terminal"
 )]
 
+mod general;
 mod generated;
 
 use denib::dayplan::history::{Done, Fate};
@@ -17,7 +19,8 @@ use denib::finish::shipped;
 use denib::job::{self, Job};
 use denib::source::SourceFile;
 use denib::units::Moment;
-use std::path::PathBuf;
+use std::ops::ControlFlow;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -28,6 +31,8 @@ struct Options {
     curve: Vec<f64>,
     replan: bool,
     jobs: Option<PathBuf>,
+    export: Option<PathBuf>,
+    seconds: f64,
 }
 
 fn options() -> Result<Options, String> {
@@ -37,6 +42,8 @@ fn options() -> Result<Options, String> {
         curve: Vec::new(),
         replan: false,
         jobs: None,
+        export: None,
+        seconds: 5.0,
     };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
     while let Some(word) = words.next() {
@@ -46,6 +53,8 @@ fn options() -> Result<Options, String> {
             "--seeds" => options.seeds = value()?.parse().map_err(|_| "--seeds wants a number")?,
             "--curve" => options.curve = list(&value()?)?,
             "--replan" => options.replan = true,
+            "--export" => options.export = Some(value()?.into()),
+            "--seconds" => options.seconds = value()?.parse().map_err(|_| "--seconds wants a number")?,
             "--jobs" => options.jobs = Some(value()?.into()),
             _ => return Err(format!("{word} is no flag of this bench")),
         }
@@ -120,6 +129,9 @@ fn ready(plan: &Plan) -> f64 {
 fn one(parts: u64, seed: u64, options: &Options) -> Result<bool, String> {
     let job = read(parts, seed, options)?;
     let history = History::none(job.start);
+    if let Some(folder) = &options.export {
+        return export(&job, &history, folder, &format!("g{parts}-{seed}"), options.seconds);
+    }
     let begun = Instant::now();
     let work = denib::work::of(&job);
     let working = begun.elapsed().as_secs_f64() * 1000.0;
@@ -145,6 +157,37 @@ fn one(parts: u64, seed: u64, options: &Options) -> Result<bool, String> {
         good &= replan(&job, &first)?;
     }
     Ok(good)
+}
+
+/// Writes the stripped network for a general solver, solves it with our own in so many seconds, and writes what
+/// we found beside it.
+fn export(job: &Job, history: &History, folder: &Path, name: &str, seconds: f64) -> Result<bool, String> {
+    let bare = general::stripped(&denib::dayplan::network_of(job, history));
+    let settings = denib::planner::Settings {
+        tries: u32::MAX,
+        ..denib::planner::Settings::default()
+    };
+    let begun = Instant::now();
+    let mut watch = |_: &denib::planner::Solution| {
+        if begun.elapsed().as_secs_f64() < seconds {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
+    };
+    let found = denib::planner::solve(&bare, &settings, &mut watch).map_err(|no| format!("{name}: {no}"))?;
+    let breaches = denib::planner::verify(&bare, &found);
+    let mut problem = general::problem(&bare);
+    problem["ours"] = serde_json::json!({ "ready": found.score.ready, "seconds": seconds, "starts": found.starts });
+    let path = folder.join(format!("{name}.json"));
+    std::fs::write(&path, problem.to_string()).map_err(|error| format!("{}: {error}", path.display()))?;
+    println!(
+        "{name}: ready {} (bound {}) after {seconds} s, {} breaches",
+        found.score.ready,
+        found.bound.ready,
+        breaches.len()
+    );
+    Ok(breaches.is_empty())
 }
 
 /// Ticks rounds off on time and plans again after each of a few of them.

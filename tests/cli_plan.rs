@@ -136,7 +136,7 @@ fn why_names_the_chain_to_the_end_and_tries_each_change() {
         .iter()
         .map(|change| change["change"].as_str().unwrap())
         .collect();
-    assert!(words.contains(&"one more pair of hands"), "{words:?}");
+    assert!(words.contains(&"2 pairs of hands"), "{words:?}");
     run(&case, &["--why"])
         .expect(0)
         .says("What leads up to it")

@@ -11,8 +11,9 @@ use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
 use super::shop::ShopOptions;
 use super::time;
-use crate::dayplan::change::gains;
+use crate::dayplan::gains::gains;
 use crate::dayplan::latest::{By, by};
+use crate::dayplan::limit;
 use crate::dayplan::{History, Means, Settings, plan_by};
 use crate::job::Job;
 use crate::log::What;
@@ -111,10 +112,11 @@ impl Plan {
         let paper = self.look.paper(context);
         let text = match (self.why, self.format) {
             (true, format) => {
+                let binds = limit::limit(&ground.job, &ground.history);
                 let gains = gains(&ground.job, &ground.history, ground.settings, &plan, &mut go_on);
                 match format {
-                    Format::Text => why_text(&plan, &ground.job, &gains, paper),
-                    Format::Json => format!("{:#}\n", why_json(&plan, &gains)),
+                    Format::Text => why_text(&plan, &ground.job, binds, &gains, paper),
+                    Format::Json => format!("{:#}\n", why_json(&plan, binds, &gains)),
                 }
             }
             (false, Format::Text) => plan_text(&plan, &ground.job, paper),

@@ -5,7 +5,7 @@
 
 use super::failure::Failure;
 use super::time;
-use crate::job::{Hand, Job};
+use crate::job::{Change, Hand, Job};
 use crate::source::nearest;
 use crate::units::Moment;
 use clap::Args;
@@ -62,15 +62,9 @@ fn chosen(written: &str, job: &Job) -> Result<Vec<Hand>, Failure> {
                 "--hands {count}: from 1 to 64 pairs of hands can be planned"
             )));
         }
-        let mut hands: Vec<Hand> = job.hands.iter().take(count).cloned().collect();
-        // hands the job does not name work in the hours of the first
-        while hands.len() < count {
-            hands.push(Hand {
-                name: format!("hands {}", hands.len() + 1),
-                hours: job.hands.first().and_then(|first| first.hours.clone()),
-            });
-        }
-        return Ok(hands);
+        // hands the job does not name work in its own hours
+        let changed = Change::Hands(count).of(job);
+        return Ok(changed.map_or_else(|| job.hands.clone(), |changed| changed.hands));
     }
     let names = job.hands.iter().map(|hand| hand.name.as_str());
     let mut hands: Vec<Hand> = Vec::new();

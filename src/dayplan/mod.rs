@@ -6,15 +6,16 @@
 mod because;
 mod cautions;
 pub mod chain;
-pub mod change;
 mod cost;
 pub mod document;
 mod dry;
 mod faces;
 mod frame;
+pub mod gains;
 pub mod history;
 mod keep;
 pub mod latest;
+pub mod limit;
 mod make;
 mod mixes;
 mod network;

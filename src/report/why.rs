@@ -9,9 +9,10 @@ use super::round::{View, sentence, step_title};
 use super::text::when_dated;
 use crate::dayplan::Plan;
 use crate::dayplan::chain::{self, Stage, chain};
-use crate::dayplan::change::{Change, Gain};
+use crate::dayplan::gains::Gain;
+use crate::dayplan::limit::{Binds, Limit};
 use crate::dayplan::document::{BecauseKind, Stamp};
-use crate::job::{Job, PlaceKind};
+use crate::job::{Change, Job, PlaceKind};
 use crate::units::Span;
 use serde_json::{Value, json};
 
@@ -19,11 +20,25 @@ use serde_json::{Value, json};
 const MARGIN: usize = 13;
 
 /// The whole explanation on paper.
-pub fn why_text(plan: &Plan, job: &Job, gains: &[Gain], paper: Paper) -> String {
+pub fn why_text(plan: &Plan, job: &Job, limit: Option<Limit>, gains: &[Gain], paper: Paper) -> String {
     let view = View::of(plan, Names::of(job));
     let mut sheet = Sheet::new(paper);
     sheet.heading(&clean(&plan.job));
     sheet.line(&format!("Everything is ready to glue {}.", when_dated(plan.ready)));
+    if let Some(limit) = limit {
+        let over = (plan.ready - limit.at).num_minutes();
+        let at = when_dated(limit.at);
+        let binds = binds(limit.binds);
+        if over <= 0 {
+            sheet.line(&format!("No plan can be ready sooner: {binds}."));
+        } else {
+            sheet.line(&format!(
+                "No plan can be ready before {at}: {binds}. Between the two lie {} ({:.0}{JOIN}%).",
+                Span(over),
+                plan.gap_percent
+            ));
+        }
+    }
     sheet.blank();
     sheet.heading("What leads up to it");
     let links = chain(plan);
@@ -43,7 +58,7 @@ pub fn why_text(plan: &Plan, job: &Job, gains: &[Gain], paper: Paper) -> String 
     let without: Vec<String> = gains
         .iter()
         .filter(|gain| !sooner(gain))
-        .map(|gain| words(gain.change))
+        .map(|gain| words(&gain.change))
         .collect();
     if !without.is_empty() {
         sheet.line(&format!(
@@ -57,7 +72,7 @@ pub fn why_text(plan: &Plan, job: &Job, gains: &[Gain], paper: Paper) -> String 
 }
 
 /// The same for other programs.
-pub fn why_json(plan: &Plan, gains: &[Gain]) -> Value {
+pub fn why_json(plan: &Plan, limit: Option<Limit>, gains: &[Gain]) -> Value {
     let link = |link: &chain::Link<'_>| {
         json!({
             "operation": link.operation.id,
@@ -69,7 +84,7 @@ pub fn why_json(plan: &Plan, gains: &[Gain]) -> Value {
     };
     let gain = |gain: &Gain| {
         json!({
-            "change": words(gain.change),
+            "change": words(&gain.change),
             "ready": gain.ready,
             "sooner_minutes": gain.ready.map(|_| gain.minutes),
         })
@@ -77,6 +92,7 @@ pub fn why_json(plan: &Plan, gains: &[Gain]) -> Value {
     json!({
         "ready": plan.ready,
         "bound": plan.bound,
+        "bound_because": limit.map(|limit| binds(limit.binds)),
         "chain": chain(plan).iter().map(link).collect::<Vec<Value>>(),
         "changes": gains.iter().map(gain).collect::<Vec<Value>>(),
     })
@@ -84,25 +100,35 @@ pub fn why_json(plan: &Plan, gains: &[Gain]) -> Value {
 
 fn row(gain: &Gain) -> Vec<String> {
     let ready = gain.ready.map_or_else(String::new, when_dated);
-    vec![words(gain.change), format!("{} sooner", Span(gain.minutes)), ready]
+    vec![words(&gain.change), format!("{} sooner", Span(gain.minutes)), ready]
+}
+
+/// What binds, in words.
+fn binds(binds: Binds) -> String {
+    match binds {
+        Binds::Hands => "the hands there are cannot do the work sooner".to_owned(),
+        Binds::Drying => "the films take that long to dry".to_owned(),
+        Binds::Places(Some(PlaceKind::Bearers)) => "the bearers cannot hold more wet pieces at once".to_owned(),
+        Binds::Places(Some(PlaceKind::Points)) => "the points cannot hold more wet pieces at once".to_owned(),
+        Binds::Places(Some(PlaceKind::Hooks)) => "the hooks cannot hold more wet pieces at once".to_owned(),
+        Binds::Places(Some(PlaceKind::Racks)) => "the racks cannot hold more pieces at once".to_owned(),
+        Binds::Places(None) => "one thing can be in one pair of hands only".to_owned(),
+        Binds::Vapour => "the room cannot take more vapour at once".to_owned(),
+        Binds::Dust => "dust and wet work keep each other waiting".to_owned(),
+        Binds::Hours => "the drying and the closed hours between take that long".to_owned(),
+        Binds::Tried => "every sooner plan was ruled out".to_owned(),
+    }
 }
 
 /// A change in words.
-fn words(change: Change) -> String {
+fn words(change: &Change) -> String {
     match change {
-        Change::OneMoreHand => "one more pair of hands".to_owned(),
+        Change::Hands(count) => format!("{count} pairs of hands"),
         Change::WarmerNights(kelvins) => format!("nights {kelvins:.0}{JOIN}°C warmer"),
-        Change::MorePlaces(kind, more) => {
-            let places = match kind {
-                PlaceKind::Bearers => "pairs of bearers",
-                PlaceKind::Points => "places on points",
-                PlaceKind::Hooks => "hooks",
-                PlaceKind::Racks => "rack places",
-            };
-            format!("{more} more {places}")
-        }
+        Change::MorePlaces(more) => format!("{more} more places of every kind"),
         Change::DustApart => "dust made in another room".to_owned(),
-        Change::LaterEvenings(minutes) => format!("evenings {} longer", Span(i64::from(minutes))),
+        Change::LaterEvening(minutes) => format!("evenings {} longer", Span(i64::from(*minutes))),
+        Change::Finish { from, to } => format!("{} instead of {}", clean(&to.name), clean(from)),
     }
 }
 
