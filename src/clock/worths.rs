@@ -8,6 +8,7 @@
 
 use super::air::Minute;
 use super::corners::Corners;
+use super::drying::above;
 use crate::science::MoistAir;
 use crate::units::Celsius;
 
@@ -67,25 +68,4 @@ impl<'a, const N: usize> Worths<'a, N> {
 
 fn alike(one: MoistAir, other: MoistAir) -> bool {
     (one.temperature.0 - other.temperature.0).abs() < SAME && (one.humidity.0 - other.humidity.0).abs() < SAME
-}
-
-/// The share of a minute above the floor, and the air in the middle of that share.
-fn above(minute: Minute, floor: Option<Celsius>) -> (f64, MoistAir) {
-    let (begin, end) = (minute.begin.temperature.0, minute.end.temperature.0);
-    let Some(Celsius(floor)) = floor else {
-        return (1.0, minute.middle());
-    };
-    match (begin >= floor, end >= floor) {
-        (true, true) => (1.0, minute.middle()),
-        (false, false) => (0.0, minute.middle()),
-        _ => {
-            let warm = begin.max(end);
-            let share = (warm - floor) / (begin - end).abs();
-            let middle = MoistAir {
-                temperature: Celsius(f64::midpoint(warm, floor)),
-                humidity: minute.middle().humidity,
-            };
-            (share, middle)
-        }
-    }
 }

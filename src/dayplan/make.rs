@@ -5,12 +5,13 @@
 use super::cost::Costs;
 use super::document::Plan;
 use super::frame::Frame;
+use super::freshen;
 use super::history::History;
 use super::keep::{self, InForce};
 use super::network::{self, Named};
 use super::search::{self, Search};
 use super::tell::{self, Told};
-use super::verify;
+use super::verify::{self, Breach};
 use crate::job::Job;
 use crate::planner::{self, Infeasible, Reason, Solution};
 use thiserror::Error;
@@ -86,6 +87,9 @@ pub fn network_of(job: &Job, history: &History) -> planner::Network {
 /// How many times further ahead to look when no plan fits.
 const FURTHER: i64 = 4;
 
+/// Orders tried each time preparation has been put off.
+const AGAIN: u32 = 12;
+
 /// Plans on a line of minutes so many times the usual length.
 fn within(
     job: &Job,
@@ -134,7 +138,7 @@ fn within(
         }
         // what is done again by need may have to move nearer to what needs it now
         let nearer = kept.and_then(|kept| search.finished(&kept).ok());
-        if let Some(plan) = nearer.and_then(|nearer| making.checked(&nearer)) {
+        if let Some(plan) = nearer.and_then(|nearer| making.checked(&nearer).ok()) {
             return Ok(plan);
         }
         let again = pinned.as_ref().and_then(|_| narrow.first().ok());
@@ -149,7 +153,7 @@ fn within(
     // what went stale by the way is better done as rounds of its own; smaller waves leave less time for it
     for other in [Search::with_rounds_of_their_own, Search::in_waves] {
         let found = other(&search, &first).ok();
-        if let Some(plan) = found.and_then(|found| making.checked(&found)) {
+        if let Some(plan) = found.and_then(|found| making.checked(&found).ok()) {
             return Ok(plan);
         }
     }
@@ -159,7 +163,7 @@ fn within(
     let chained = search::end_to_end(&long, &whole.network, bound, settings);
     let chained = chained
         .map_err(|no| no.to_string())
-        .and_then(|found| checked(&long, &whole, &found, settings));
+        .and_then(|found| checked(&long, &whole, &found, settings).map_err(|no| no.text));
     match chained {
         Ok(plan) => return Ok(plan),
         Err(why) => making.refuse(format!("one piece after the other: {why}")),
@@ -180,40 +184,85 @@ struct Making<'a> {
 }
 
 impl Making<'_> {
-    /// The plan of the best found from a solution on, or of that solution where the better one breaks a rule.
+    /// The plan of the best found from a solution on; where that breaks a rule, with preparation put off until it
+    /// is fresh, or the plan of the solution itself.
     fn best_of(&mut self, search: &Search, first: Solution, go_on: &mut dyn FnMut() -> bool) -> Option<Plan> {
-        let better = search.best(first.clone(), go_on).ok();
-        if let Some(better) = better.filter(|better| *better != first)
-            && let Some(plan) = self.checked(&better)
-        {
+        let better = search.best(first.clone(), go_on).unwrap_or_else(|_| first.clone());
+        let same = better == first;
+        let breaches = match self.checked(&better) {
+            Ok(plan) => return Some(plan),
+            Err(breaches) => breaches,
+        };
+        if let Some(plan) = self.freshened(search, better, breaches, go_on) {
             return Some(plan);
         }
-        self.checked(&first)
+        if same { None } else { self.checked(&first).ok() }
     }
 
-    fn checked(&mut self, solution: &Solution) -> Option<Plan> {
-        let found = checked(self.frame, self.named, solution, self.settings);
-        found.map_err(|why| self.refuse(why)).ok()
+    /// Planned again with what had gone stale done later, as often as that helps.
+    fn freshened(
+        &mut self,
+        search: &Search,
+        mut found: Solution,
+        mut breaches: Vec<Breach>,
+        go_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Plan> {
+        let mut narrow = search.network.clone();
+        for _ in 0..freshen::ROUNDS {
+            narrow = freshen::freshened(self.frame, &narrow, &found, &breaches)?;
+            let later = Search {
+                network: &narrow,
+                settings: Settings {
+                    tries: self.settings.tries.min(AGAIN),
+                    ..self.settings
+                },
+                ..search.clone()
+            };
+            let first = later.first().ok()?;
+            found = later.best(first, go_on).ok()?;
+            match self.checked(&found) {
+                Ok(plan) => return Some(plan),
+                Err(still) => breaches = still,
+            }
+        }
+        None
     }
 
+    fn checked(&mut self, solution: &Solution) -> Result<Plan, Vec<Breach>> {
+        checked(self.frame, self.named, solution, self.settings).map_err(|no| {
+            if std::env::var("DBG").is_ok() { eprintln!("REFUSED {}", no.text); }
+            self.refuse(no.text);
+            no.breaches
+        })
+    }
+
+    /// The first reason is the one to tell.
     fn refuse(&mut self, why: String) {
-        self.refused = Some(match self.refused.take() {
-            Some(first) => format!("{first}; {why}"),
-            None => why,
-        });
+        self.refused.get_or_insert(why);
     }
 }
 
+/// Why a solution is not handed out.
+struct Refused {
+    text: String,
+    breaches: Vec<Breach>,
+}
+
 /// The document of a solution that passes both checks: the engine's and the trade's.
-fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, String> {
+fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, Refused> {
+    let refused = |text, breaches| Refused { text, breaches };
     if let Some(breach) = planner::verify(&named.network, solution).first() {
-        return Err(format!("{breach:?}"));
+        return Err(refused(format!("{breach:?}"), Vec::new()));
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    match verify::verify_in(&plan, frame.job, &frame.air).first() {
-        Some(breach) => Err(format!("{} ({})", breach.text, breach.operations.join(", "))),
-        None => with_reasons(&told, plan),
+    let breaches = verify::verify_in(&plan, frame.job, &frame.air);
+    match breaches.first() {
+        Some(breach) => {
+            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
+            Err(refused(text, breaches))
+        }
+        None => with_reasons(&told, plan).map_err(|text| refused(text, Vec::new())),
     }
 }
 

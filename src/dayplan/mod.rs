@@ -3,14 +3,17 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod bands;
 mod because;
 mod cautions;
 pub mod chain;
 mod cost;
+pub mod counted;
 pub mod document;
 mod dry;
 mod faces;
 mod frame;
+mod freshen;
 pub mod gains;
 pub mod history;
 mod keep;
@@ -22,14 +25,16 @@ mod network;
 mod orders;
 mod rounds;
 mod routes;
+mod sample;
 mod search;
 mod shifts;
 mod tell;
+mod vapour;
 pub mod verify;
 mod waits;
 mod waves;
 
-pub use cautions::STANDING_LINE;
+pub use cautions::{STANDING_LINE, standing_line};
 pub use document::Plan;
 pub use history::History;
 pub use make::{Means, NoPlan, Settings, network_of, plan, plan_by};

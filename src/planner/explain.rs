@@ -10,9 +10,9 @@ use super::reason::Infeasible;
 use super::shop::Shop;
 use super::solution::Solution;
 
-/// How far back from a start a reason is followed up: over the night and the day before. Looking all the way back
-/// in a shop of a thousand pieces would take longer than making the plan.
-const LOOK_BACK: Tick = 2 * 1440;
+/// How far back from a start a reason is followed up: over a day. Looking all the way back in a shop of a thousand
+/// pieces would take longer than making the plan.
+const LOOK_BACK: Tick = 1440;
 
 /// Why a task is not earlier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
