@@ -19,6 +19,7 @@ mod finishes;
 mod options;
 mod plan;
 mod schedules;
+mod shop;
 mod status;
 mod stores;
 mod tick;
