@@ -76,7 +76,8 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
                 films.first = Some(laid.operation);
             }
             if films.last.get(index).is_some_and(Option::is_none) {
-                stale(writer, piece, group, &films.latest, &laid);
+                let others: Vec<&Laid> = before.iter().chain(&films.latest).flatten().collect();
+                stale(writer, piece, group, &others, &laid);
             }
             tape_renewed(writer, piece, &before, laid.operation);
             after_films(writer, of, &before, &films.latest, &laid);
@@ -169,7 +170,7 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                     Opening::Stage(stage) => Delay::Film(*stage),
                     Opening::After(figure) => Delay::Dried(figure.high),
                 },
-                closes: window.closes.as_ref().map(|figure| Delay::Dried(figure.low)),
+                closes: window.closes.as_ref().map(|figure| Delay::Sooner(figure.low)),
                 via,
                 prepare: window.prepare,
             });

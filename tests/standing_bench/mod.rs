@@ -216,6 +216,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
     let line = ClimateLine {
         from: None,
         heating: None,
+        heated_days: [true; 7],
         day: Celsius(20.0),
         day_humidity: Percent(50.0),
         night: Celsius(20.0),
@@ -240,8 +241,10 @@ pub fn job(pieces: Vec<Piece>) -> Job {
             climate: Climate {
                 lines: vec![line],
                 time_constant_hours: 0.0,
+                ..Climate::default()
             },
             places: Places::default(),
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -259,6 +262,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
         tape_life: 4320,
+        shelf: denib::job::Shelf::default(),
     }
 }
 
