@@ -16,6 +16,7 @@ use crate::log::{Fate, Log, Record, What, history, plan_in_force};
 use crate::source::{Problem, SourceFile, render, summary};
 use crate::standing::{self, Standing};
 use crate::units::{Moment, Span};
+use crate::whole;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -133,7 +134,20 @@ impl Bench {
         go_on: &mut dyn FnMut() -> bool,
     ) -> Result<Plan, Failure> {
         let history = self.history_to_plan_from(now);
-        Ok(dayplan::plan(&self.job, &history, settings, go_on)?)
+        Ok(whole::plan(&self.job, &history, settings, go_on)?)
+    }
+}
+
+impl Bench {
+    /// The plan in force; where there is none, one made now, which is said and not kept.
+    pub fn plan_or_make(&self, now: Moment, context: &mut Context<'_>) -> Result<Arc<Plan>, Failure> {
+        if let Some(plan) = &self.plan {
+            return Ok(Arc::clone(plan));
+        }
+        let stopped = context.stopped;
+        let plan = self.make_plan(now, dayplan::Settings::default(), &mut || !stopped())?;
+        context.tell("No plan is in force yet: these are the figures of one made now (`denib plan JOB --take`).\n")?;
+        Ok(Arc::new(plan))
     }
 }
 

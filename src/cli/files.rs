@@ -56,6 +56,21 @@ pub fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
     file.sync_all().map_err(cannot)
 }
 
+/// Writes a file in place of one that may be there: whole, or the old one stays.
+pub fn replace(path: &Path, text: &str) -> Result<(), Failure> {
+    use std::io::Write as _;
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let cannot = |error: std::io::Error| Failure::file("write", path, &error);
+    let mut file = tempfile::Builder::new()
+        .prefix(".denib-")
+        .tempfile_in(folder.unwrap_or(Path::new(".")))
+        .map_err(cannot)?;
+    file.write_all(text.as_bytes()).map_err(cannot)?;
+    file.as_file().sync_all().map_err(cannot)?;
+    file.persist(path).map_err(|error| cannot(error.error))?;
+    Ok(())
+}
+
 /// Makes a folder and those above it.
 pub fn make_folder(path: &Path) -> Result<(), Failure> {
     std::fs::create_dir_all(path).map_err(|error| Failure::file("make", path, &error))

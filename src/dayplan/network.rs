@@ -6,6 +6,7 @@
 use super::frame::Frame;
 use super::history::Fate;
 use super::shifts;
+use super::vapour;
 use crate::clock::{required_stage, start_stretches_lasting};
 use crate::finish::{Stage, StepKind};
 use crate::job::rates::{self, Rate};
@@ -70,6 +71,7 @@ pub fn build(frame: &Frame) -> Named {
         );
         network.tasks.push(task);
     }
+    vapour::allow(frame, &mut network);
     racks(frame, &pools, &mut network);
     one_pair_of_hands_a_piece(frame, &mut network);
     links(frame, &mut network);

@@ -3,6 +3,7 @@
 //! Invariant: climate lines cover every minute (the last one is open-ended); capacities are what is
 //! free when nothing stands there.
 
+use super::air_rules::AirRules;
 use crate::units::{Celsius, MetresPerSecond, Millimetres, Moment, Percent};
 use chrono::{NaiveDate, Weekday};
 
@@ -13,6 +14,8 @@ pub struct Room {
     pub size: Option<[Millimetres; 3]>,
     /// Air changes an hour with doors and windows as used; `None` where not given.
     pub air_changes: Option<f64>,
+    /// Whose limits, how well the air mixes, how much vapour is let into it.
+    pub rules: AirRules,
     /// Dust is made in another room.
     pub dust_separated: bool,
     /// From the last dust to the next coat, minutes.

@@ -81,6 +81,8 @@ codes! {
     BadDate = "bad-date", Error, Any;
     /// Not a length.
     BadLength = "bad-length", Error, Any;
+    /// Not a volume.
+    BadVolume = "bad-volume", Error, Job;
     /// Not a temperature.
     BadTemperature = "bad-temperature", Error, Any;
     /// Not a time zone.
@@ -213,7 +215,15 @@ codes! {
     UnknownRate = "unknown-rate", Error, Job;
     /// A bench rate that is not above zero.
     RateNotPositive = "rate-not-positive", Error, Job;
-    /// A figure for a product no finish in use has.
+    /// Nothing the stores keep count of.
+    UnknownStore = "unknown-store", Error, Job;
+    /// More left in a tin than it holds.
+    MoreLeftThanTin = "more-left-than-tin", Error, Job;
+    /// One size of one product for sale twice.
+    SizeTwice = "size-twice", Error, Job;
+    /// Prices without what they are in.
+    PriceWithoutMoney = "price-without-money", Warning, Job;
+    /// A figure for a product no finish in use has, or a tin of one no finish has.
     UnknownProduct = "unknown-product", Error, Job;
     /// Not a figure that can be overridden.
     UnknownFigure = "unknown-figure", Error, Job;

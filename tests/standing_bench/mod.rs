@@ -244,6 +244,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
                 ..Climate::default()
             },
             places: Places::default(),
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -261,6 +262,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
         tape_life: 4320,
+        shelf: denib::job::Shelf::default(),
     }
 }
 

@@ -400,6 +400,7 @@ pub fn job() -> Job {
                 hooks: Some(10),
                 racks: Some(6),
             },
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: week(480, 750, 795, 1050),
@@ -414,5 +415,6 @@ pub fn job() -> Job {
         rates: [("open".to_owned(), 10.0), ("close".to_owned(), 10.0)].into(),
         accepted_imbalance: BTreeMap::new(),
         tape_life: 1440,
+        shelf: denib::job::Shelf::default(),
     }
 }

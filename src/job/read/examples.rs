@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 69] = [
+pub(super) const EXAMPLES: [(&str, &str); 73] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -93,5 +93,9 @@ pub(super) const EXAMPLES: [(&str, &str); 69] = [
     ("retarder", "retarder = { parts = 5, with = \"2-butoxyethanol\" }"),
     ("parts", "parts = 10: to 100 parts of product, by volume"),
     ("with", "with = \"white spirit\""),
+    ("holds", "holds = \"1 L\" (or \"250 mL\", \"1 qt\")"),
+    ("tin", "[[stores.tin]]"),
+    ("buy", "[[stores.buy]]"),
+    ("stores", "a heading [stores]"),
     ("unequal", "unequal = \"why this is well\""),
 ];

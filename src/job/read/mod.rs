@@ -27,6 +27,7 @@ mod rate;
 mod room;
 mod section;
 mod shape;
+mod stores;
 mod surface;
 mod words;
 
@@ -74,6 +75,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
     let used = used_schedules(&parts, schedules);
     let labelled = figure::overlay(top, &basis, used);
     let schedules = laid::overlay(top, labelled);
+    let shelf = stores::read(top, basis.schedules);
     let accepted = accept::read_all(top, &parts);
 
     fit::check(top, &parts, &sections, room.as_ref(), hands.len());
@@ -96,6 +98,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         rates,
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
+        shelf,
     })
 }
 

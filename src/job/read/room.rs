@@ -4,10 +4,11 @@
 
 use super::air;
 use super::basis::Basis;
-use super::words::{DUST, PLACES};
-use crate::job::{Occupied, Places, Room};
+use super::words::{COUNTRIES, DUST, PLACES};
+use crate::job::air_rules::QUARTER;
+use crate::job::{AirRules, Occupied, Places, Room};
 use crate::source::{Code, Extent, Problem, Table, Value};
-use crate::units::{Edge, Millimetres};
+use crate::units::{Edge, Millimetres, Percent};
 
 /// Solid panels wider than this across the grain get equal coats on both faces (common practice, no source).
 const WIDE_OVER: Millimetres = Millimetres(200.0);
@@ -23,14 +24,15 @@ pub(super) struct RoomDraft {
 }
 
 /// Reads `[room]`: `dust` and an air line are needed, `settle` too where dust is made in the same room.
-/// Left out: `size` and `air_changes` are not known, `wide_over` is 200 mm, `ignition` is
-/// none, a kind of place without number has no limit; of the air see [`air`].
+/// Left out: `size` and `air_changes` are not known, the vapour rules are those of [`read_rules`], `wide_over` is
+/// 200 mm, `ignition` is none, a kind of place without number has no limit; of the air see [`air`].
 pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft> {
     table.call("`room`");
     let size = table.may("size").and_then(|value| read_size(value, basis));
     let air_changes = table
         .may("air_changes")
         .and_then(|value| value.number_within(0.0..=200.0, "an hour"));
+    let rules = read_rules(&mut table);
     let dust = table.need("dust").and_then(|value| value.word(&DUST));
     let separated = dust.as_ref().is_some_and(|dust| dust.value);
     let settle = if separated || dust.is_none() {
@@ -52,6 +54,7 @@ pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft>
     let room = Room {
         size,
         air_changes: air_changes.map(|changes| changes.value),
+        rules,
         dust_separated: dust?.value,
         settle_minutes: settle.map_or(0, |settle| settle.value.0),
         ignition: ignition.map_or(Vec::new(), |list| {
@@ -63,6 +66,30 @@ pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft>
         occupied,
     };
     Some(RoomDraft { room, places_at })
+}
+
+/// `country`, `mixing` and `vapour_cap`; left out: no country is said, the air mixes as in a usual workshop, the
+/// cap is a tenth of the lower explosive limit.
+fn read_rules(table: &mut Table<'_>) -> AirRules {
+    let usual = AirRules::default();
+    let country = table.may("country").and_then(|value| value.word(&COUNTRIES));
+    let mixing = table.may("mixing").and_then(|value| {
+        value.number_within(
+            1.0..=10.0,
+            "(1 where air is blown through, 3 to 5 in a usual workshop, 10 in still corners)",
+        )
+    });
+    let cap = table.may("vapour_cap").and_then(|value| {
+        value.number_within(
+            0.5..=QUARTER.0,
+            "% of the lower explosive limit; a quarter is the most the rules allow",
+        )
+    });
+    AirRules {
+        country: country.map(|country| country.value),
+        mixing: mixing.map_or(usual.mixing, |mixing| mixing.value),
+        cap: cap.map_or(usual.cap, |cap| Percent(cap.value)),
+    }
 }
 
 /// Length, width and height.

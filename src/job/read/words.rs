@@ -3,6 +3,7 @@
 //! Invariant: one word for one thing; other words of the trade are answered with the one that counts.
 
 use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show, SurfaceRole};
+use crate::science::exposure::Country;
 use crate::source::Words;
 
 /// The finish of what stays without one.
@@ -142,6 +143,21 @@ pub(super) const DUST: Words<'static, bool> = Words::new(&[("together", false), 
     ("separate", "separated"),
     ("apart", "separated"),
 ]);
+
+/// Whose exposure limits.
+pub(super) const COUNTRIES: Words<'static, Country> =
+    Words::new(&[("GB", Country::GreatBritain), ("US", Country::UnitedStates)]).meant(&[
+        ("uk", "GB"),
+        ("gb", "GB"),
+        ("us", "US"),
+        ("usa", "US"),
+        ("england", "GB"),
+        ("scotland", "GB"),
+        ("wales", "GB"),
+        ("great britain", "GB"),
+        ("united kingdom", "GB"),
+        ("united states", "US"),
+    ]);
 
 /// Whether lengths are in inches.
 pub(super) const LENGTHS: Words<'static, bool> = Words::new(&[("mm", false), ("in", true)]).meant(&[
