@@ -91,7 +91,7 @@ fn live(records: &[Record]) -> Vec<&Record> {
 /// Ids of records that are taken back. A record is taken back when a record that takes it back counts; that
 /// one counts when everything that takes it back is itself taken back. Records that take each other back in
 /// a ring, which only a hand-edited file can hold, have no effect.
-fn taken_back(records: &[Record]) -> BTreeSet<&str> {
+pub fn taken_back(records: &[Record]) -> BTreeSet<&str> {
     let pairs: Vec<(&str, &str)> = records
         .iter()
         .filter_map(|record| match &record.what {

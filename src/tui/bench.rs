@@ -3,7 +3,8 @@
 //! Invariant: nothing is told to the wall as written before it would survive a power cut; a replan is
 //! computed from an immutable copy and touches nothing.
 
-use crate::dayplan::{Plan, document::Stamp};
+use super::pages::record::Entry;
+use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
 use crate::log::{Record, What};
 use crate::standing::{PieceStanding, Standing};
@@ -24,6 +25,14 @@ pub trait Bench: Send {
     fn plan(&self) -> Option<Arc<Plan>>;
     /// Where everything stands.
     fn standing(&self, now: Moment) -> Standing;
+    /// The facts so far.
+    fn history(&self, now: Moment) -> History {
+        History::none(now)
+    }
+    /// What the log says, in the order it was said.
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        Arc::default()
+    }
     /// The last record this person wrote that can still be taken back.
     fn last_own(&self) -> Option<Record>;
     /// Operations the log says are begun and not over, and since when.
@@ -61,6 +70,10 @@ pub struct Sheet {
     pub plan: Option<Arc<Plan>>,
     /// Where everything stands.
     pub standing: Arc<Standing>,
+    /// The facts so far.
+    pub history: Arc<History>,
+    /// What the log says, in the order it was said.
+    pub entries: Arc<Vec<Entry>>,
     /// The last own record that can be taken back.
     pub last_own: Option<Record>,
     begun: Arc<HashMap<String, Moment>>,
@@ -84,6 +97,8 @@ impl Sheet {
             .collect();
         Self {
             standing: Arc::new(bench.standing(now)),
+            history: Arc::new(bench.history(now)),
+            entries: bench.entries(),
             last_own: bench.last_own(),
             begun: Arc::new(bench.begun().into_iter().collect()),
             operations: Arc::new(operations),

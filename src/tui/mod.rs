@@ -11,13 +11,16 @@
 //!      └──────────── cells ◀── view ◀──────┘◀── Msg::Written, NotWritten, Sheet, Planned ─┘
 //! ```
 
+pub mod assembly_rows;
 pub mod bench;
 pub mod field;
 pub mod key;
 pub mod layer;
 pub mod model;
 pub mod msg;
+pub mod pages;
 pub mod piece_rows;
+pub mod quiet;
 pub mod round_card;
 pub mod script;
 pub mod shop;
@@ -34,7 +37,8 @@ pub use bench::{Bench, Replan, Sheet};
 pub use key::Key;
 pub use model::{Model, Page, Wake};
 pub use msg::{Effect, Msg, Write};
+pub use quiet::Quiet;
 pub use shop::Shop;
 pub use symbols::Symbols;
-pub use theme::{ColourChoice, Theme};
+pub use theme::{ColourChoice, Look, Theme};
 pub use update::update;

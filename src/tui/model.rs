@@ -5,7 +5,9 @@
 
 use super::bench::Sheet;
 use super::layer::Layer;
+use super::pages::{Pages, worked::Worked};
 use super::piece_rows::{self, Line, LineKey};
+use super::quiet::Quiet;
 use super::round_card::RoundCard;
 use super::symbols::{self, Symbols};
 use super::theme::{self, Theme};
@@ -25,11 +27,67 @@ pub enum Page {
     Now,
     /// Where is every piece?
     Pieces,
+    /// How does the day run?
+    Day,
+    /// Are panels balanced?
+    Balance,
+    /// What is in the air?
+    Air,
+    /// What is left in the tins?
+    Stores,
+    /// What stands where, and when does each place come free?
+    Places,
+    /// What was done, by whom, when?
+    Record,
 }
 
 impl Page {
     /// All pages, in order.
-    pub const ALL: [Self; 2] = [Self::Now, Self::Pieces];
+    pub const ALL: [Self; 8] = [
+        Self::Now,
+        Self::Pieces,
+        Self::Day,
+        Self::Balance,
+        Self::Air,
+        Self::Stores,
+        Self::Places,
+        Self::Record,
+    ];
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Now => "Now",
+            Self::Pieces => "Pieces",
+            Self::Day => "Day",
+            Self::Balance => "Balance",
+            Self::Air => "Air",
+            Self::Stores => "Stores",
+            Self::Places => "Places",
+            Self::Record => "Record",
+        }
+    }
+
+    /// The question it answers.
+    pub const fn question(self) -> &'static str {
+        match self {
+            Self::Now => "What do hands do now?",
+            Self::Pieces => "Where is every piece?",
+            Self::Day => "How does the day run?",
+            Self::Balance => "Are panels balanced?",
+            Self::Air => "What is in the air?",
+            Self::Stores => "What is left in the tins?",
+            Self::Places => "What stands where, and when does each place come free?",
+            Self::Record => "What was done, by whom, when?",
+        }
+    }
+
+    /// The page so many places on, round and round.
+    #[must_use]
+    pub fn turned(self, by: usize) -> Self {
+        let at = Self::ALL.iter().position(|page| *page == self).unwrap_or(0);
+        Self::ALL.get((at + by) % Self::ALL.len()).copied().unwrap_or_default()
+    }
 }
 
 /// The page *Now*.
@@ -103,6 +161,12 @@ pub struct Model {
     pub now_page: NowPage,
     /// *Pieces*.
     pub pieces_page: PiecesPage,
+    /// The other pages.
+    pub pages: Pages,
+    /// The far wall: one round, one time to go, in large type.
+    pub far: bool,
+    /// Hours in which nothing rings.
+    pub quiet: Quiet,
     /// What lies over the page, the top one last.
     pub layers: Vec<Layer>,
     /// What is said at the foot.
@@ -122,6 +186,7 @@ pub struct Model {
     /// Styles.
     pub theme: Theme,
     kept: Kept,
+    pub(super) worked: Worked,
 }
 
 /// What makes up the lines of *Pieces*, besides the sheet.
@@ -166,6 +231,9 @@ impl Model {
             page: Page::Now,
             now_page: NowPage::default(),
             pieces_page: PiecesPage::default(),
+            pages: Pages::default(),
+            far: false,
+            quiet: Quiet::default(),
             layers: Vec::new(),
             said: None,
             went_back: None,
@@ -176,6 +244,7 @@ impl Model {
             symbols: symbols::UNICODE,
             theme: theme::COLOUR,
             kept: Kept::default(),
+            worked: Worked::default(),
         };
         model.keep();
         model
@@ -219,6 +288,7 @@ impl Model {
 
     /// Works the card and the lines out once for all that ask until something changes.
     pub fn keep(&mut self) {
+        self.keep_worked();
         if self.kept.card(&self.sheet).is_none() {
             let card = self.card();
             self.kept = Kept {
@@ -254,7 +324,7 @@ impl Model {
         }
         let target = self
             .counted_to()
-            .filter(|_| self.page == Page::Now && self.layers.is_empty());
+            .filter(|_| (self.page == Page::Now || self.far) && self.layers.is_empty());
         let close = target.is_some_and(|target| {
             let seconds = target.0.saturating_mul(60) - self.now.timestamp();
             (-timing::COUNTED_BY_SECONDS + 1..timing::COUNTED_BY_SECONDS + 60).contains(&seconds)

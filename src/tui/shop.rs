@@ -3,13 +3,15 @@
 //! Invariant: a record counts only once the log has it on the disk; a replan works on copies.
 
 use super::bench::{Bench, Replan, last_to_take_back};
+use super::pages::record::{self, Entry};
 use crate::cli;
 use crate::dayplan::document::Stamp;
-use crate::dayplan::{self, Plan, Settings};
+use crate::dayplan::{self, History, Plan, Settings};
 use crate::job::Job;
 use crate::log::{Fate, Record, What};
 use crate::standing::Standing;
 use crate::units::Moment;
+use std::cell::RefCell;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -18,12 +20,18 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub struct Shop {
     bench: cli::Bench,
     who: String,
+    /// The log as the page *Record* shows it, made once for as many records as it holds.
+    told: RefCell<(usize, Arc<Vec<Entry>>)>,
 }
 
 impl Shop {
     /// Opened by the command line.
-    pub const fn new(bench: cli::Bench, who: String) -> Self {
-        Self { bench, who }
+    pub fn new(bench: cli::Bench, who: String) -> Self {
+        Self {
+            bench,
+            who,
+            told: RefCell::default(),
+        }
     }
 }
 
@@ -38,6 +46,19 @@ impl Bench for Shop {
 
     fn standing(&self, now: Moment) -> Standing {
         self.bench.standing(now)
+    }
+
+    fn history(&self, now: Moment) -> History {
+        self.bench.history(now)
+    }
+
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        let records = self.bench.log.records();
+        let mut told = self.told.borrow_mut();
+        if told.0 != records.len() {
+            *told = (records.len(), Arc::new(record::entries(records)));
+        }
+        Arc::clone(&told.1)
     }
 
     fn last_own(&self) -> Option<Record> {

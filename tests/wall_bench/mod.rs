@@ -9,14 +9,16 @@
 mod desk;
 mod desk_plan;
 mod desk_standing;
+mod fitted;
 
 use chrono::{DateTime, Duration, FixedOffset, TimeZone};
-use denib::dayplan::Plan;
 use denib::dayplan::document::Stamp;
+use denib::dayplan::{History, Plan};
 use denib::job::Job;
 use denib::log::{Record, What};
 use denib::standing::Standing;
 use denib::tui::bench::{Bench, Replan, last_to_take_back};
+use denib::tui::pages::record::{self, Entry};
 use denib::tui::script::{Played, Setting, play};
 use denib::units::Moment;
 use std::sync::atomic::Ordering;
@@ -67,6 +69,17 @@ impl MemoryBench {
             replans: Replans::AtOnce,
             break_on_write: false,
             spoiled: Vec::new(),
+        }
+    }
+
+    /// The desk in a room with a size, with places, shifts, cautions, a glue-up and a coat after it.
+    pub fn fitted() -> Self {
+        let job = fitted::job(desk::job());
+        let plan = fitted::plan(desk_plan::plan(&job, 0), &job);
+        Self {
+            plan: Some(Arc::new(plan)),
+            job: Arc::new(job),
+            ..Self::new()
         }
     }
 
@@ -125,6 +138,19 @@ impl Bench for MemoryBench {
     fn standing(&self, now: Moment) -> Standing {
         let plan = self.plan();
         desk_standing::standing(&self.job, plan.as_deref(), &self.log(), &self.spoiled, now)
+    }
+
+    fn history(&self, now: Moment) -> History {
+        let plan = self.plan();
+        let operations = plan.iter().flat_map(|plan| &plan.operations);
+        let minutes = |id: &str| operations.clone().find(|one| one.id == id).map(|one| one.hands_minutes);
+        let mut history = denib::log::history(&self.log(), now, &minutes);
+        history.plan.clone_from(&plan);
+        history
+    }
+
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        Arc::new(record::entries(&self.log()))
     }
 
     fn last_own(&self) -> Option<Record> {

@@ -3,7 +3,9 @@
 //! Invariant: pure; whatever is written is handed out as one [`Effect::Write`] at a time, and the model says
 //! it is done only on [`Msg::Written`].
 
+mod day;
 mod layers;
+mod lists;
 pub use layers::{air_words, record_words};
 mod now;
 mod pieces;
@@ -13,6 +15,7 @@ use super::key::Key;
 use super::layer::{Ask, Layer, Question};
 use super::model::{Model, Page, Tone, due_round};
 use super::msg::{Effect, Msg, Write};
+use super::theme::Look;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
@@ -72,18 +75,32 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return layers::press(model, layer, key);
     }
     model.said = None;
+    if model.far {
+        return far(model, key);
+    }
     match key {
         Key::Char('q') => return vec![Effect::Quit],
         Key::Char('?') => model.layers.push(Layer::Help(0)),
-        Key::Tab | Key::BackTab => {
-            model.page = if model.page == Page::Now {
-                Page::Pieces
-            } else {
-                Page::Now
-            };
+        Key::Tab => model.page = model.page.turned(1),
+        Key::BackTab => model.page = model.page.turned(Page::ALL.len() - 1),
+        Key::Char(digit @ '1'..='8') => turn_to(model, digit),
+        Key::Char('F') => model.far = true,
+        Key::Char('T') => {
+            let look = Look::of(&model.theme).next();
+            model.theme = *look.theme();
+            say(model, &format!("Theme: {}.", look.name()));
         }
-        Key::Char('1') => model.page = Page::Now,
-        Key::Char('2') => model.page = Page::Pieces,
+        Key::Char('B') => {
+            model.quiet.muted = !model.quiet.muted;
+            say(
+                model,
+                if model.quiet.muted {
+                    "The bell is off."
+                } else {
+                    "The bell rings when hands are needed."
+                },
+            );
+        }
         Key::Char('c') => model.layers.push(Layer::Cautions(0)),
         Key::Char('r') => model.layers.push(Layer::Ask(Ask::new(Question::Reading, ""))),
         Key::Char('n') => model.layers.push(Layer::Ask(Ask::new(Question::Note, ""))),
@@ -94,7 +111,36 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         _ => match model.page {
             Page::Now => now::press(model, key),
             Page::Pieces => pieces::press(model, key),
+            Page::Day => day::press(model, key),
+            Page::Balance | Page::Air | Page::Stores | Page::Places | Page::Record => lists::press(model, key),
         },
+    }
+    Vec::new()
+}
+
+/// The page of a digit.
+fn turn_to(model: &mut Model, digit: char) {
+    let at = digit.to_digit(10).and_then(|digit| (digit as usize).checked_sub(1));
+    if let Some(page) = at.and_then(|at| Page::ALL.get(at)) {
+        model.page = *page;
+    }
+}
+
+/// Keys of the far wall: leave it, tick its round, or see what a key does.
+fn far(model: &mut Model, key: Key) -> Vec<Effect> {
+    match key {
+        Key::Char('q') => return vec![Effect::Quit],
+        Key::Char('?') => model.layers.push(Layer::Help(0)),
+        Key::Char(digit @ '1'..='8') => {
+            model.far = false;
+            turn_to(model, digit);
+        }
+        Key::Esc | Key::Tab | Key::BackTab | Key::Char('F') => model.far = false,
+        Key::Enter | Key::Char('b') => {
+            model.page = Page::Now;
+            now::press(model, key);
+        }
+        _ => {}
     }
     Vec::new()
 }
@@ -168,7 +214,8 @@ fn call_hands(model: &mut Model) -> Vec<Effect> {
     if due.is_some() {
         model.called = due;
     }
-    if ring { vec![Effect::Bell] } else { Vec::new() }
+    let quiet = model.quiet.at(model.moment(), model.sheet.job.zone);
+    if ring && !quiet { vec![Effect::Bell] } else { Vec::new() }
 }
 
 /// Brings cursors, exceptions and open looks in line with a fresh sheet.
@@ -176,5 +223,6 @@ fn settle(model: &mut Model) {
     model.keep();
     now::settle(model);
     pieces::settle(model);
+    lists::settle(model);
     layers::settle(model);
 }

@@ -2,6 +2,7 @@
 //!
 //! Invariant: the cursor is on a line that is listed, or nowhere when none is.
 
+use super::super::assembly_rows;
 use super::super::key::Key;
 use super::super::layer::{Ask, Layer, Question, Tick, Touch};
 use super::super::model::Model;
@@ -76,7 +77,10 @@ fn fold_all(model: &mut Model, lines: &[Line]) {
 fn tick_one(model: &mut Model, lines: &[Line], cursor: usize) {
     let piece = lines.get(cursor).map(|line| line.key.piece);
     let standing = piece.and_then(|piece| model.sheet.piece_standing(piece));
-    let next = standing.and_then(|standing| standing.next);
+    let next = match standing {
+        Some(standing) => standing.next,
+        None => piece.and_then(|piece| assembly_rows::next(&model.sheet, piece)),
+    };
     let operation = next
         .and_then(|next| model.sheet.plan.as_ref()?.operations.get(next))
         .map(|found| found.id.clone());

@@ -48,7 +48,7 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
 }
 
 /// Rows from a place on; what is still below is counted in the last row.
-fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row> {
+pub(super) fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row> {
     let mut rows: Vec<Row> = rows.into_iter().skip(scroll).collect();
     let room = usize::from(area.height);
     if rows.len() > room {
