@@ -6,6 +6,7 @@
 mod bench;
 mod check;
 mod colour;
+mod compare;
 mod context;
 mod demo;
 mod exit;
@@ -53,6 +54,7 @@ enum Command {
     Tick(Box<tick::Tick>),
     Status(status::Status),
     Finishes(finishes::Finishes),
+    Compare(compare::Compare),
 }
 
 /// How a command ends.
@@ -89,6 +91,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Tick(tick) => tick.run(context).map(End::Exit),
         Command::Status(status) => status.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
+        Command::Compare(compare) => compare.run(context).map(End::Exit),
     }
 }
 

@@ -3,6 +3,7 @@
 //! Invariant: a [`Job`] that exists has been checked; every reference in it resolves, every length is in
 //! millimetres and every time in minutes.
 
+mod change;
 pub mod hours;
 mod mixed;
 pub mod part;
@@ -10,6 +11,7 @@ pub mod rates;
 mod read;
 pub mod room;
 
+pub use change::Change;
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
 pub use read::{FORMAT, read};
