@@ -391,7 +391,7 @@ fn the_newest_line_of_the_record_stands_on_top() {
         .expect("memory takes it");
     let without = played(&mut bench, at(0, 8, 1), "8").text;
     assert!(without.contains("Nothing has been written down yet"), "{without}");
-    let with = played(&mut bench, at(0, 8, 1), "8p").text;
+    let with = played(&mut bench, at(0, 8, 1), "8a").text;
     assert!(with.contains("a plan taken on"), "{with}");
 }
 

@@ -186,7 +186,7 @@ proptest! {
 
 /// The states that are drawn at every size.
 const STATES: [&str; 20] = [
-    "", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c", "3", "3+", "3++", "3-", "3e", "4", "5", "6", "7", "8",
+    "", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c", "3", "3+", "3++", "3-", "3w", "4", "5", "6", "7", "8",
     "F",
 ];
 

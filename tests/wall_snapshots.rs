@@ -56,7 +56,7 @@ const STATES: [State; 46] = [
     ("pieces_found", ALL, (1, 16, 0), "2/leg"),
     ("fitted_pieces_assembly", ALL, (1, 16, 0), "2<end>"),
     ("fitted_day", COATED, (0, 11, 10), "3"),
-    ("fitted_day_end", COATED, (0, 11, 10), "3ee"),
+    ("fitted_day_end", COATED, (0, 11, 10), "3ww"),
     ("fitted_day_six_hours", COATED, (0, 11, 10), "3+<left>"),
     ("fitted_day_hour", COATED, (0, 11, 10), "3++<right><right>"),
     ("fitted_days", COATED, (0, 11, 10), "3-"),

@@ -28,8 +28,8 @@ pub fn press(model: &mut Model, key: Key) {
     let Some(at) = model.picked_mark(&days) else { return };
     let last = days.marks.len().saturating_sub(1);
     let to = match key {
-        Key::Left | Key::Char('h') => at.saturating_sub(1),
-        Key::Right | Key::Char('l') => (at + 1).min(last),
+        Key::Left => at.saturating_sub(1),
+        Key::Right => (at + 1).min(last),
         Key::Home | Key::Char('g') => 0,
         Key::End | Key::Char('G') => last,
         Key::Up | Key::Char('k') => on_stick(model, &days, at, false),
@@ -38,7 +38,7 @@ pub fn press(model: &mut Model, key: Key) {
         Key::PageDown => (0..3).fold(at, |at, _| on_stick(model, &days, at, true)),
         Key::Char('+' | '=') => return zoom(model, true),
         Key::Char('-') => return zoom(model, false),
-        Key::Char('e') => return next_in_chain(model, &days, at),
+        Key::Char('w') => return next_in_chain(model, &days, at),
         Key::Esc | Key::Char(' ' | '.') => {
             model.pages.day.picked = None;
             return;

@@ -45,7 +45,7 @@ pub fn press(model: &mut Model, key: Key) {
             }
         }
         Page::Record => {
-            if key == Key::Char('p') {
+            if key == Key::Char('a') {
                 model.pages.record_plans = !model.pages.record_plans;
                 model.pages.record = 0;
             }
@@ -64,7 +64,7 @@ fn air(model: &mut Model, key: Key) {
         model.pages.air.caution = to;
         return;
     }
-    if !matches!(key, Key::Left | Key::Right | Key::Char('h' | 'l')) {
+    if !matches!(key, Key::Left | Key::Right) {
         return;
     }
     let Some(air) = model.room_air() else { return };
@@ -77,7 +77,7 @@ fn air(model: &mut Model, key: Key) {
         return;
     };
     let last = air.days.len().saturating_sub(1);
-    let to = if matches!(key, Key::Left | Key::Char('h')) {
+    let to = if key == Key::Left {
         at.saturating_sub(1)
     } else {
         (at + 1).min(last)

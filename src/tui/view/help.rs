@@ -76,7 +76,7 @@ const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
             ("←→", "round"),
             ("↑↓", "stick"),
             ("+ -", "closer, wider"),
-            ("e", "what sets the end"),
+            ("w", "what the end waits for"),
             ("Space", "now"),
         ],
         Page::Balance => &[("↑↓", "panel"), ("c", "cautions"), ("Tab", "next page")],
@@ -89,7 +89,7 @@ const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
         Page::Stores | Page::Places => &[("↑↓", "read on"), ("Tab", "next page")],
         Page::Record => &[
             ("↑↓", "line"),
-            ("p", "plans too"),
+            ("a", "plans too"),
             ("u", "undo your last"),
             ("n", "note"),
             ("Tab", "next page"),
@@ -128,14 +128,14 @@ const PIECES: [Line; 8] = [
 const DAY: [Line; 13] = [
     (
         "← →",
-        "the round before, the round after (also h l); Home End first and last",
+        "the round before, the round after ; Home End first and last",
     ),
     (
         "↑ ↓",
         "the stick above, the stick below (also j k); PgUp PgDn three sticks",
     ),
     ("+ -", "closer, wider: a line a day, a stick a day, six hours, an hour"),
-    ("e", "the next round that the end waits for"),
+    ("w", "the next round that the end waits for"),
     ("Space", "back to the round of now (also Esc)"),
     (
         "hands",
@@ -198,7 +198,7 @@ const PLACES: [Line; 3] = [
 
 const RECORD: [Line; 4] = [
     ("↑ ↓", "the next line; PgUp PgDn Home End (also j k g G)"),
-    ("p", "plans taken on are listed too, or not"),
+    ("a", "plans taken on are listed too, or not"),
     ("u", "take back the last of yours"),
     ("taken back", "a later line takes it back; nothing is ever rubbed out"),
 ];

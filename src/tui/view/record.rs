@@ -73,7 +73,7 @@ fn summary(model: &Model, listed: usize) -> Row {
         .text("   the newest first", theme.quiet);
     match all - listed {
         0 => row,
-        plans => row.text(format!("   {plans} plans taken on, p lists them"), theme.quiet),
+        plans => row.text(format!("   {plans} plans taken on: a lists them"), theme.quiet),
     }
 }
 
