@@ -34,7 +34,7 @@ enum Happens {
 
 fn key() -> impl Strategy<Value = Key> {
     prop_oneof![
-        8 => proptest::sample::select("jkgG obtrnuf/wa12?cqdx-:059.".chars().collect::<Vec<_>>()).prop_map(Key::Char),
+        8 => proptest::sample::select("jkgG obtrnuf/wa12?cqdelp!sx-:059.".chars().collect::<Vec<_>>()).prop_map(Key::Char),
         6 => Just(Key::Enter),
         3 => Just(Key::Esc),
         1 => any::<char>().prop_map(Key::Char),
@@ -159,6 +159,18 @@ proptest! {
                             let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false));
                             waiting.push_back(Msg::Planned(generation, plan.map(|plan| plan.map(Box::new))));
                         }
+                        Effect::Check(edits) => waiting.push_back(Msg::Checked(bench.check(&edits))),
+                        Effect::Edit(edits, words) => {
+                            prop_assert!(model.writing);
+                            waiting.push_back(match bench.edit(&edits, now) {
+                                Ok(()) => Msg::Edited(words, Box::new(Sheet::of(&bench, Moment::of(&now)))),
+                                Err(wrong) => Msg::NotEdited(wrong),
+                            });
+                        }
+                        Effect::Editor => {
+                            let sheet = Box::new(Sheet::of(&bench, Moment::of(&now)));
+                            waiting.push_back(Msg::EditorEnded(None, bench.refresh(), sheet));
+                        }
                         Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => {}
                     }
                 }
@@ -172,7 +184,9 @@ proptest! {
 }
 
 /// The states that are drawn at every size.
-const STATES: [&str; 9] = ["", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c"];
+const STATES: [&str; 17] = [
+    "", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c", "d", "e", "d1", "d2", "e1", "e5", "2e4", "l",
+];
 
 #[test]
 fn every_size_from_one_by_one() {

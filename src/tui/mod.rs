@@ -12,9 +12,14 @@
 //! ```
 
 pub mod bench;
+pub mod deeds;
+pub mod edits;
 pub mod field;
+pub mod form;
 pub mod key;
 pub mod layer;
+pub mod lot;
+pub mod menu;
 pub mod model;
 pub mod msg;
 pub mod piece_rows;
@@ -22,6 +27,7 @@ pub mod round_card;
 pub mod script;
 pub mod shop;
 pub mod symbols;
+pub mod task;
 pub mod terminal;
 pub mod theme;
 pub mod timing;
@@ -30,7 +36,7 @@ pub mod verdict;
 pub mod view;
 pub mod words;
 
-pub use bench::{Bench, Replan, Sheet};
+pub use bench::{Bench, Fresh, Replan, Sheet};
 pub use key::Key;
 pub use model::{Model, Page, Wake};
 pub use msg::{Effect, Msg, Write};

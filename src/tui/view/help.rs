@@ -18,7 +18,16 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("Esc", "back"),
         ],
         (Some(Layer::Choose(_)), _) => &[("Enter", "list these"), ("↑↓", "move"), ("Esc", "back")],
-        (Some(Layer::Help(_) | Layer::Cautions(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Form(_)), _) => &[
+            ("Enter", "next line, at the end: write"),
+            ("↑↓", "move"),
+            ("←→", "choose"),
+            ("Esc", "back"),
+        ],
+        (Some(Layer::Menu(_)), _) => &[("Enter", "this"), ("1-9", "by number"), ("↑↓", "move"), ("Esc", "back")],
+        (Some(Layer::Problems(..)), _) => &[("e", "open it in the editor"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Cautions(_)), _) => &[("a", "accept one"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Help(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
         (
             Some(Layer::Ask(Ask {
                 question: Question::Find,
@@ -33,7 +42,16 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             })),
             _,
         ) => &[("Enter", "take this time"), ("Esc", "back")],
+        (
+            Some(Layer::Ask(Ask {
+                question: Question::Lot,
+                ..
+            })),
+            _,
+        ) => &[("Enter", "look at it"), ("Esc", "back")],
         (Some(Layer::Ask(_)), _) => &[("Enter", "write it"), ("Esc", "back")],
+        (None, _) if model.sheet.job.parts.is_empty() => &[("e", "change the job"), ("q", "leave")],
+        (None, Page::Now) if model.sheet.plan.is_none() => &[("p", "plan it"), ("e", "change the job"), ("q", "leave")],
         (None, Page::Now) if model.card().is_none() => &[
             ("r", "room reading"),
             ("n", "note"),
@@ -48,6 +66,8 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("t", "touch test"),
             ("c", "cautions"),
             ("u", "undo"),
+            ("d", "more to do"),
+            ("l", "lot"),
             ("b", "begin"),
             ("r", "room reading"),
             ("n", "note"),
@@ -59,19 +79,22 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("/", "find"),
             ("t", "touch test"),
             ("o", "tick next step"),
+            ("d", "more"),
+            ("e", "change"),
             ("u", "undo"),
             ("Tab", "now"),
         ],
     }
 }
 
-const NOW: [(&str, &str); 9] = [
+const NOW: [(&str, &str); 10] = [
     (
         "Enter",
         "tick the round: a look at what will be written, Enter again writes it",
     ),
     ("Space", "leave this piece out of the tick, or take it back in"),
     ("o", "tick only this piece"),
+    ("l", "tick a lot of the round: a count, a range, some numbers"),
     ("b", "the round is on the bench: begun"),
     (
         "w",
@@ -95,10 +118,18 @@ const PIECES: [(&str, &str); 9] = [
     ("Esc", "back, without writing; all pieces again"),
 ];
 
-const BOTH: [(&str, &str); 6] = [
-    ("u", "take back the last of yours"),
+const BOTH: [(&str, &str); 8] = [
+    (
+        "d",
+        "more to do: leave undone, make a fault good, strip, a coat more, keep otherwise, pause",
+    ),
+    (
+        "e",
+        "change the job: parts, room, hours, title; or the whole file in your editor",
+    ),
+    ("u", "take back the last of yours; again for the one before"),
     ("r", "room reading: temperature and humidity"),
-    ("c", "the plan's cautions in full"),
+    ("c", "the plan's cautions in full; a there accepts one with a reason"),
     ("n", "note"),
     ("Ctrl-Z", "stop, to go on later; Ctrl-L paints the screen again"),
     ("q", "leave; the log holds everything written"),

@@ -5,6 +5,7 @@
 
 pub mod cautions;
 mod cells;
+mod forms;
 pub mod help;
 mod layers;
 mod now;
