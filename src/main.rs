@@ -70,11 +70,25 @@ fn surroundings() -> Surroundings {
         term: variable("TERM"),
         output_is_terminal: std::io::stdout().is_terminal(),
         input_is_terminal: std::io::stdin().is_terminal(),
+        zone: zone(),
         columns: size
             .ok()
             .map(|size| usize::from(size.ws_col))
             .filter(|columns| *columns > 0),
     }
+}
+
+/// The zone this machine is in: `TZ` where it names one, else what `/etc/localtime` leads to.
+fn zone() -> Option<String> {
+    let named = std::env::var("TZ")
+        .ok()
+        .map(|zone| zone.trim_start_matches(':').to_owned());
+    let named = named.filter(|zone| zone.parse::<chrono_tz::Tz>().is_ok());
+    named.or_else(|| {
+        let link = std::fs::read_link("/etc/localtime").ok()?;
+        let path = link.to_str()?;
+        path.split_once("zoneinfo/").map(|(_, zone)| zone.to_owned())
+    })
 }
 
 /// Folders by the XDG base directory specification: relative values do not count, empty ones are unset.
@@ -116,6 +130,7 @@ fn wall(showing: Showing) -> Exit {
                 },
                 colour_settings: ColourChoice::Auto,
                 ascii: showing.ascii,
+                read_only: showing.read_only,
                 clock: Arc::new(move || (now() + shift).with_timezone(&zone).fixed_offset()),
             };
             match terminal::run(Box::new(shop), &settings) {

@@ -202,7 +202,10 @@ fn the_standing_follows_the_clock_by_the_minute() {
 #[test]
 fn midnight_brings_the_days_in() {
     let shown = text(&COATED, 23, 59, "<wait:1>");
-    assert!(shown.contains("Wed 2 Dec ─") && shown.contains("8 Record   00:00"), "{shown}");
+    assert!(
+        shown.contains("Wed 2 Dec ─") && shown.contains("8 Record   00:00"),
+        "{shown}"
+    );
     assert!(shown.contains("planned at Tue 13:30"), "{shown}");
 }
 

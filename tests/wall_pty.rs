@@ -60,6 +60,7 @@ fn be_the_wall(mode: &str) -> ! {
         },
         colour_settings: ColourChoice::Auto,
         ascii: false,
+        read_only: false,
         clock: Arc::new(|| at(0, 10, 20)),
     };
     let ended = run(Box::new(bench), &settings);

@@ -34,7 +34,7 @@ enum Happens {
 
 fn key() -> impl Strategy<Value = Key> {
     prop_oneof![
-        8 => proptest::sample::select("jkgG obtrnuf/wa12345678?cqdx-+:09.ehlpFTB".chars().collect::<Vec<_>>()).prop_map(Key::Char),
+        8 => proptest::sample::select("jkgG obtrnuf/wa12345678?cqdelp!sx-+:09.FTB".chars().collect::<Vec<_>>()).prop_map(Key::Char),
         6 => Just(Key::Enter),
         3 => Just(Key::Esc),
         1 => any::<char>().prop_map(Key::Char),
@@ -172,6 +172,18 @@ proptest! {
                             let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false));
                             waiting.push_back(Msg::Planned(generation, plan.map(|plan| plan.map(Box::new))));
                         }
+                        Effect::Check(edits) => waiting.push_back(Msg::Checked(bench.check(&edits))),
+                        Effect::Edit(edits, words) => {
+                            prop_assert!(model.writing);
+                            waiting.push_back(match bench.edit(&edits, now) {
+                                Ok(()) => Msg::Edited(words, Box::new(Sheet::of(&bench, Moment::of(&now)))),
+                                Err(wrong) => Msg::NotEdited(wrong),
+                            });
+                        }
+                        Effect::Editor => {
+                            let sheet = Box::new(Sheet::of(&bench, Moment::of(&now)));
+                            waiting.push_back(Msg::EditorEnded(None, bench.refresh(), sheet));
+                        }
                         Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => {}
                     }
                 }
@@ -185,9 +197,9 @@ proptest! {
 }
 
 /// The states that are drawn at every size.
-const STATES: [&str; 20] = [
+const STATES: [&str; 28] = [
     "", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c", "3", "3+", "3++", "3-", "3w", "4", "5", "6", "7", "8",
-    "F",
+    "F", "d", "e", "d1", "d2", "e1", "e5", "2e4", "l",
 ];
 
 #[test]

@@ -4,13 +4,15 @@
 
 use super::context::Context;
 use super::failure::Failure;
+use super::file::{Fresh, JobFile};
 use super::files::{log_beside, read_text};
 use super::options::{JobOptions, LookOptions};
-use super::schedules::gather;
+use super::schedules::{gather, own_folders};
 use super::time;
 use crate::clock::Air;
 use crate::dayplan::document::Stamp;
 use crate::dayplan::{self, History, Plan};
+use crate::job::edit::Edit;
 use crate::job::{self, Job};
 use crate::log::{Fate, Log, Record, What, history, plan_in_force};
 use crate::source::{Problem, SourceFile, render, summary};
@@ -25,12 +27,16 @@ const AHEAD: Span = Span::days(60);
 /// A job on the bench.
 #[derive(Debug)]
 pub struct Bench {
-    /// The job.
+    /// The job, with what was decided at the bench laid over it.
     pub job: Arc<Job>,
+    /// The job as its file says.
+    pub written: Arc<Job>,
     /// Its log.
     pub log: Log,
     /// The plan in force.
     pub plan: Option<Arc<Plan>>,
+    /// The maker's file.
+    pub file: JobFile,
 }
 
 /// What reading a job gave.
@@ -41,18 +47,27 @@ pub struct Reading {
     pub report: String,
     /// How many of what: `2 errors, 1 warning`.
     pub count: String,
+    /// The file.
+    pub file: JobFile,
+    /// Nothing is wrong with it but that it has no parts yet: the job so far.
+    pub begun: Option<Job>,
 }
 
 /// Reads a job file with the schedules at hand.
 pub fn read_job(options: &JobOptions, look: LookOptions, context: &mut Context<'_>) -> Result<Reading, Failure> {
     let schedules = gather(options.schedules.as_deref(), look, context)?;
     let (file, no_text) = read_text(&options.job)?;
-    let (job, found) = job::read(&file, &schedules);
+    let (begun, found) = job::read_begun(&file, &schedules);
     let mut problems: Vec<Problem> = no_text.into_iter().collect();
+    let begun = begun.filter(|_| problems.is_empty());
     problems.extend(found);
     let files: [&SourceFile; 1] = [&file];
+    let sound = !problems.iter().any(Problem::is_error);
+    let own = own_folders(options.schedules.as_deref(), context);
     Ok(Reading {
-        job: job.filter(|_| !problems.iter().any(Problem::is_error)),
+        file: JobFile::read(&options.job, &file.text, schedules, own),
+        job: begun.clone().filter(|_| sound),
+        begun: begun.filter(|_| !sound),
         report: render(&problems, &files, look.problems(context)),
         count: summary(&problems),
     })
@@ -68,13 +83,85 @@ impl Bench {
             let text = format!("{} cannot be planned: {}", options.job.display(), reading.count);
             return Err(Failure::no_plan(text));
         };
-        let log = open_log(&options.job, context)?;
+        Self::of(job, reading.file, context)
+    }
+
+    /// The same for the wall, which takes a job without parts too: there they are added.
+    pub fn open_begun(options: &JobOptions, look: LookOptions, context: &mut Context<'_>) -> Result<Self, Failure> {
+        let reading = read_job(options, look, context)?;
+        match reading.begun {
+            Some(job) => Self::of(job, reading.file, context),
+            None => Self::open(options, look, context),
+        }
+    }
+
+    /// A job on the bench, with the log beside its file.
+    pub fn of(job: Job, file: JobFile, context: &mut Context<'_>) -> Result<Self, Failure> {
+        let log = match file.path() {
+            Some(path) => open_log(path, context)?,
+            // where there is no file yet there is no log: nothing is read or written before there is
+            None => Log::open(Path::new("/dev/null"), &context.now())?,
+        };
         let plan = plan_in_force(log.records()).cloned().map(Arc::new);
-        Ok(Self {
-            job: Arc::new(job),
+        let written = Arc::new(job);
+        let mut bench = Self {
+            job: Arc::clone(&written),
+            written,
             log,
             plan,
-        })
+            file,
+        };
+        bench.amend();
+        Ok(bench)
+    }
+
+    /// Changes the maker's file and takes the job it makes; a job that was only begun gets file and log.
+    pub fn edit(&mut self, edits: &[Edit], now: Stamp) -> Result<(), Vec<String>> {
+        let begun = self.file.path().is_none();
+        self.written = Arc::new(self.file.edit(edits)?);
+        if let (true, Some(path)) = (begun, self.file.path()) {
+            let log = Log::open(&log_beside(path), &now);
+            self.log = log.map_err(|error| vec![error.to_string()])?;
+        }
+        self.amend();
+        Ok(())
+    }
+
+    /// Reads what others wrote: the log, the file, the schedules. What is wrong with the file is said once,
+    /// and the last good job is kept.
+    pub fn refresh(&mut self) -> Fresh {
+        if self.file.path().is_none() {
+            return Fresh::default();
+        }
+        let (job, mut problems) = self.file.refresh();
+        let other = job.is_some();
+        if let Some(job) = job {
+            self.written = Arc::new(job);
+        }
+        let log = match self.log.refresh() {
+            Ok(changed) => changed,
+            Err(error) => {
+                problems.get_or_insert_default().push(error.to_string());
+                false
+            }
+        };
+        if log {
+            self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
+        }
+        if log || other {
+            self.amend();
+        }
+        Fresh {
+            log,
+            job: other,
+            problems,
+        }
+    }
+
+    /// Lays what was decided at the bench over the job as written.
+    fn amend(&mut self) {
+        let history = self.history(self.written.start);
+        self.job = dayplan::amended(&self.written, &history).map_or_else(|| Arc::clone(&self.written), Arc::new);
     }
 
     /// The present instant: what was said on the command line, else the clock.
@@ -108,10 +195,27 @@ impl Bench {
 
     /// Writes records and returns once they are on the disk.
     pub fn append(&mut self, at: Stamp, who: &str, what: Vec<What>) -> Result<Vec<Record>, Failure> {
+        if self.file.path().is_none() {
+            return Err(Failure::usage("the job has no file yet: it gets one with its title"));
+        }
         let records: Vec<Record> = what.into_iter().map(|what| self.log.record(at, who, what)).collect();
         self.log.append(&records)?;
         if self.plan.as_deref() != plan_in_force(self.log.records()) {
             self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
+        }
+        let decides = |record: &Record| {
+            matches!(
+                record.what,
+                What::ExtraCoat { .. }
+                    | What::Mend { .. }
+                    | What::HoldingChanged { .. }
+                    | What::Away { .. }
+                    | What::StripBack { .. }
+                    | What::Undone { .. }
+            )
+        };
+        if records.iter().any(decides) {
+            self.amend();
         }
         Ok(records)
     }

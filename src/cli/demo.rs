@@ -77,6 +77,7 @@ impl Demo {
             color: self.look.color,
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
+            read_only: false,
             folder: Some(folder),
         })))
     }

@@ -3,6 +3,7 @@
 //! Invariant: results go to the output, everything else to the error stream; clock, environment, paths and
 //! streams come in a [`Context`] and nothing here looks for them itself.
 
+mod begin;
 mod bench;
 mod check;
 mod colour;
@@ -11,13 +12,16 @@ mod context;
 mod demo;
 mod exit;
 mod failure;
+mod file;
 mod files;
 mod finishes;
+mod new;
 mod options;
 mod plan;
 mod schedules;
 mod status;
 mod tick;
+mod tick_more;
 mod tick_words;
 mod time;
 mod wall;
@@ -27,6 +31,7 @@ pub use colour::{Colour, use_colour};
 pub use context::{Context, Surroundings};
 pub use exit::Exit;
 pub use failure::Failure;
+pub use file::{Fresh, JobFile};
 pub use files::Folders;
 pub use wall::{Screen, Showing};
 
@@ -48,6 +53,7 @@ struct Line {
 #[derive(Debug, Subcommand)]
 enum Command {
     Demo(demo::Demo),
+    New(new::New),
     Check(check::Check),
     Plan(plan::Plan),
     Wall(wall::Wall),
@@ -85,6 +91,7 @@ where
 fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure> {
     match command {
         Command::Demo(demo) => demo.run(context),
+        Command::New(new) => new.run(context),
         Command::Wall(wall) => wall.run(context),
         Command::Check(check) => check.run(context).map(End::Exit),
         Command::Plan(plan) => plan.run(context).map(End::Exit),

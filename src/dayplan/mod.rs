@@ -3,6 +3,7 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod amend;
 mod because;
 mod cautions;
 mod cost;
@@ -24,6 +25,7 @@ mod tell;
 pub mod verify;
 mod waits;
 
+pub use amend::amended;
 pub use cautions::STANDING_LINE;
 pub use document::Plan;
 pub use history::History;

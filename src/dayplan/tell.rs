@@ -88,7 +88,8 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let last = |phase| {
         operations
             .iter()
-            .filter(|operation| operation.phase == phase)
+            // what is left undone ends nothing
+            .filter(|operation| operation.phase == phase && operation.state != State::Skipped)
             .map(|operation| operation.end)
             .max()
     };
@@ -268,7 +269,12 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             solvent_g: None,
             film_from: None,
             phase: of.phase,
-            state: if happened { State::Done } else { State::Planned },
+            // cleaning out after what was just done may still be to do
+            state: match happened {
+                true if end <= frame.now => State::Done,
+                true if start <= frame.now => State::Running,
+                _ => State::Planned,
+            },
             dry: None,
             because: because::of_set_up(told, setup, start),
         })

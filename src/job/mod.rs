@@ -4,6 +4,8 @@
 //! millimetres and every time in minutes.
 
 mod change;
+mod changed;
+pub mod edit;
 pub mod hours;
 mod mixed;
 pub mod part;
@@ -12,9 +14,10 @@ mod read;
 pub mod room;
 
 pub use change::Change;
+pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
-pub use read::{FORMAT, read};
+pub use read::{FORMAT, read, read_begun};
 pub use room::{Climate, ClimateLine, Occupied, PlaceKind, Places, Reading, Room};
 
 use crate::finish::{Product, Schedule};
@@ -55,6 +58,8 @@ pub struct Job {
     pub accepted_imbalance: BTreeMap<String, String>,
     /// Usable tape life before it must be changed, minutes.
     pub tape_life: i64,
+    /// What has been decided at the bench since.
+    pub changed: Changed,
 }
 
 /// Units for reading; inside everything is mm, °C and mL.

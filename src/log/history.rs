@@ -13,7 +13,7 @@
 use super::record::{Purpose, Record, What};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
-use crate::dayplan::history::{Accepted, Bound, Done, Fate, History, Strip};
+use crate::dayplan::history::{Accepted, Bound, Change, Decided, Done, Fate, History, Strip};
 use crate::finish::Stage;
 use crate::job::Reading;
 use crate::units::{Celsius, Moment, Percent};
@@ -256,7 +256,46 @@ fn take(
             });
         }
         What::Undone { .. } | What::AcceptedPlan { .. } | What::Event { .. } | What::Note { .. } => {}
+        _ => facts.changes.extend(decided(&record.what).map(|what| Change {
+            record: record.id.clone(),
+            at,
+            what,
+        })),
     }
+}
+
+/// What a record changes in what has to be done.
+fn decided(what: &What) -> Option<Decided> {
+    Some(match what.clone() {
+        What::ExtraCoat {
+            piece,
+            surfaces,
+            reason,
+        } => Decided::ExtraCoat {
+            piece,
+            surfaces,
+            reason,
+        },
+        What::Mend {
+            piece,
+            surfaces,
+            fault,
+            coat,
+            ..
+        } => Decided::Mend {
+            piece,
+            surfaces,
+            fault,
+            coat,
+        },
+        What::HoldingChanged { piece, holding } => Decided::Holding { piece, holding },
+        What::Away { hands, from, until, .. } => Decided::Away {
+            hands,
+            from: Moment::of(&from),
+            until: Moment::of(&until),
+        },
+        _ => return None,
+    })
 }
 
 /// Gives operations a fate, except those that were done and still stand.

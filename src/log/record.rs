@@ -5,6 +5,7 @@
 
 use crate::dayplan::Plan;
 use crate::dayplan::document::Stamp;
+use crate::job::{Fault, Holding};
 use serde::{Deserialize, Serialize};
 
 /// What a dryness test was for; each purpose has its own clock.
@@ -115,6 +116,46 @@ pub enum What {
         /// What it was about.
         refers: Vec<String>,
         /// Why.
+        reason: String,
+    },
+    /// One coat more than the schedule has, on some surfaces.
+    ExtraCoat {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// Why.
+        reason: String,
+    },
+    /// A fault in a film is made good on some surfaces.
+    Mend {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// The fault.
+        fault: Fault,
+        /// Coated again after it was worked.
+        coat: bool,
+        /// In words; may be empty.
+        reason: String,
+    },
+    /// A piece is kept otherwise while wet, from its next coat on.
+    HoldingChanged {
+        /// Piece.
+        piece: String,
+        /// How.
+        holding: Holding,
+    },
+    /// Hands are away: the work pauses.
+    Away {
+        /// Their names; empty is everybody.
+        hands: Vec<String>,
+        /// From.
+        from: Stamp,
+        /// Until.
+        until: Stamp,
+        /// Why; may be empty.
         reason: String,
     },
     /// Something else that matters: heater off, hands away.

@@ -4,12 +4,15 @@
 //! computed from an immutable copy and touches nothing.
 
 use super::pages::record::Entry;
+pub use crate::cli::Fresh;
 use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
+use crate::job::edit::Edit;
 use crate::log::{Record, What};
 use crate::standing::{PieceStanding, Standing};
 use crate::units::Moment;
 use std::collections::HashMap;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
@@ -42,7 +45,37 @@ pub trait Bench: Send {
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String>;
     /// A fresh plan from where things stand, to be run on another thread.
     fn replan(&self, now: Moment) -> Replan;
+    /// The text of the maker's file as it was last read; `None` where there is no file to change.
+    fn text(&self) -> Option<Arc<str>> {
+        None
+    }
+    /// Ids of the finish schedules at hand.
+    fn finishes(&self) -> Vec<String> {
+        Vec::new()
+    }
+    /// Where the maker's file is, for the editor.
+    fn path(&self) -> Option<PathBuf> {
+        None
+    }
+    /// Files and folders to be read again when others write to them.
+    fn watched(&self) -> Vec<PathBuf> {
+        Vec::new()
+    }
+    /// What would be wrong with the file after these changes, a line a fault; nothing is written.
+    fn check(&self, _edits: &[Edit]) -> Vec<String> {
+        vec![NOT_HERE.to_owned()]
+    }
+    /// Changes the file. On an error nothing is written, and the lines say what is wrong.
+    fn edit(&mut self, _edits: &[Edit], _now: Stamp) -> Result<(), Vec<String>> {
+        Err(vec![NOT_HERE.to_owned()])
+    }
+    /// Reads what others wrote since: the log, the file, the schedules.
+    fn refresh(&mut self) -> Fresh {
+        Fresh::default()
+    }
 }
+
+const NOT_HERE: &str = "This job cannot be changed here.";
 
 /// The last record in `records` (sorted by time, then id) that `who` wrote, that can be taken back and has
 /// not been. Plans taken on and takings back themselves are passed over.
@@ -76,6 +109,10 @@ pub struct Sheet {
     pub entries: Arc<Vec<Entry>>,
     /// The last own record that can be taken back.
     pub last_own: Option<Record>,
+    /// The text of the maker's file.
+    pub text: Option<Arc<str>>,
+    /// Ids of the finish schedules at hand.
+    pub finishes: Arc<Vec<String>>,
     begun: Arc<HashMap<String, Moment>>,
     operations: Arc<HashMap<String, usize>>,
     pieces: Arc<HashMap<String, usize>>,
@@ -100,6 +137,8 @@ impl Sheet {
             history: Arc::new(bench.history(now)),
             entries: bench.entries(),
             last_own: bench.last_own(),
+            text: bench.text(),
+            finishes: Arc::new(bench.finishes()),
             begun: Arc::new(bench.begun().into_iter().collect()),
             operations: Arc::new(operations),
             pieces: Arc::new(pieces),

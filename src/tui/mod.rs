@@ -13,9 +13,14 @@
 
 pub mod assembly_rows;
 pub mod bench;
+pub mod deeds;
+pub mod edits;
 pub mod field;
+pub mod form;
 pub mod key;
 pub mod layer;
+pub mod lot;
+pub mod menu;
 pub mod model;
 pub mod msg;
 pub mod pages;
@@ -25,6 +30,7 @@ pub mod round_card;
 pub mod script;
 pub mod shop;
 pub mod symbols;
+pub mod task;
 pub mod terminal;
 pub mod theme;
 pub mod timing;
@@ -33,7 +39,7 @@ pub mod verdict;
 pub mod view;
 pub mod words;
 
-pub use bench::{Bench, Replan, Sheet};
+pub use bench::{Bench, Fresh, Replan, Sheet};
 pub use key::Key;
 pub use model::{Model, Page, Wake};
 pub use msg::{Effect, Msg, Write};

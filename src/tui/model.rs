@@ -173,6 +173,10 @@ pub struct Model {
     pub said: Option<(Tone, String)>,
     /// The clock was put back by so many minutes since the last key.
     pub went_back: Option<i64>,
+    /// This screen only shows; nothing is written from it.
+    pub read_only: bool,
+    /// What is wrong with the maker's file; the last good one is shown.
+    pub problems: Vec<String>,
     /// Something has been handed over to be written and is not in the log yet.
     pub writing: bool,
     /// Replans asked for so far.
@@ -237,6 +241,8 @@ impl Model {
             layers: Vec::new(),
             said: None,
             went_back: None,
+            read_only: false,
+            problems: Vec::new(),
             writing: false,
             generation: 0,
             planning: Planning::Still,
@@ -261,6 +267,13 @@ impl Model {
     #[must_use]
     pub fn ascii(mut self) -> Self {
         self.symbols = symbols::ASCII;
+        self
+    }
+
+    /// The same on a screen that only shows.
+    #[must_use]
+    pub const fn read_only(mut self) -> Self {
+        self.read_only = true;
         self
     }
 

@@ -7,7 +7,7 @@ use super::bench::{Bench, Sheet};
 use super::key::{ScriptStep, parse_script};
 use super::model::Model;
 use super::msg::{Effect, Msg};
-use super::update::update;
+use super::update::{begin, update};
 use super::view;
 use crate::dayplan::document::Stamp;
 use crate::units::Moment;
@@ -53,6 +53,7 @@ pub fn play(bench: &mut dyn Bench, now: Stamp, setting: Setting, keys: &str) -> 
     if setting.ascii {
         model = model.ascii();
     }
+    begin(&mut model);
     let mut effects = Vec::new();
     let mut now = now;
     for step in steps {
@@ -93,6 +94,16 @@ fn answer(bench: &mut dyn Bench, now: Stamp, effect: &Effect) -> Option<Msg> {
             let outcome = bench.replan(moment)(&AtomicBool::new(false));
             Some(Msg::Planned(*generation, outcome.map(|plan| plan.map(Box::new))))
         }
+        Effect::Check(edits) => Some(Msg::Checked(bench.check(edits))),
+        Effect::Edit(edits, words) => Some(match bench.edit(edits, now) {
+            Ok(()) => Msg::Edited(words.clone(), Box::new(Sheet::of(bench, moment))),
+            Err(wrong) => Msg::NotEdited(wrong),
+        }),
+        Effect::Editor => Some(Msg::EditorEnded(
+            Some("No editor can be opened on a screen in memory.".to_owned()),
+            bench.refresh(),
+            Box::new(Sheet::of(bench, moment)),
+        )),
         Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => None,
     }
 }

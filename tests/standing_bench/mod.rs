@@ -258,6 +258,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         schedules: schedules(),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
+        changed: denib::job::Changed::default(),
         tape_life: 4320,
     }
 }

@@ -3,6 +3,8 @@
 //! Invariant: a cursor or a scroll never leaves what there is; nothing is written from here.
 
 use super::super::key::Key;
+use super::super::layer::Layer;
+use super::super::menu::Menu;
 use super::super::model::{Model, Page};
 use super::super::pages::record;
 use super::super::view;
@@ -59,6 +61,9 @@ pub fn press(model: &mut Model, key: Key) {
 }
 
 fn air(model: &mut Model, key: Key) {
+    if key == Key::Char('a') {
+        return accept(model);
+    }
     let cautions = view::air::listed(model).len().saturating_sub(1);
     if let Some(to) = moved(model.pages.air.caution, cautions, key) {
         model.pages.air.caution = to;
@@ -83,6 +88,21 @@ fn air(model: &mut Model, key: Key) {
         (at + 1).min(last)
     };
     model.pages.air.day = Some(to);
+}
+
+/// The cautions to choose from, the one under the cursor first in sight.
+fn accept(model: &mut Model) {
+    if model.read_only {
+        say(model, "This screen only shows. Another one, or denib tick, writes.");
+        return;
+    }
+    match Menu::cautions(&model.sheet) {
+        Some(mut menu) => {
+            menu.cursor = model.pages.air.caution.min(menu.items.len().saturating_sub(1));
+            model.layers.push(Layer::Menu(menu));
+        }
+        None => say(model, "The plan in force carries no caution."),
+    }
 }
 
 /// Brings the cursors back to what there is.

@@ -4,15 +4,19 @@
 //! it is done only on [`Msg::Written`].
 
 mod day;
+mod forms;
 mod layers;
 mod lists;
+pub use forms::begin;
 pub use layers::{air_words, record_words};
 mod now;
 mod pieces;
 mod plan;
 
+use super::bench::Fresh;
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
+use super::menu::Menu;
 use super::model::{Model, Page, Tone, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
@@ -24,10 +28,7 @@ use crate::units::Moment;
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     let mut effects = match msg {
         Msg::Key(key) => press(model, key),
-        Msg::Paste(text) => {
-            layers::paste(model, &text);
-            Vec::new()
-        }
+        Msg::Paste(text) => layers::paste(model, &text),
         Msg::Size(columns, rows) => {
             model.size = (columns, rows);
             Vec::new()
@@ -46,6 +47,27 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.writing = false;
             model.said = Some((Tone::Wrong, format!("NOT in the log: {}. {why}", write.words)));
             Vec::new()
+        }
+        Msg::Checked(wrong) => {
+            forms::checked(model, wrong);
+            Vec::new()
+        }
+        Msg::Edited(words, sheet) => {
+            model.sheet = *sheet;
+            model.problems.clear();
+            forms::edited(model, &words)
+        }
+        Msg::NotEdited(wrong) => {
+            forms::not_edited(model, wrong);
+            Vec::new()
+        }
+        Msg::Refreshed(fresh, sheet) => {
+            model.sheet = *sheet;
+            read_again(model, fresh)
+        }
+        Msg::EditorEnded(why, fresh, sheet) => {
+            model.sheet = *sheet;
+            editor_ended(model, why, fresh)
         }
         Msg::Planned(generation, outcome) => plan::arrived(model, generation, outcome),
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
@@ -75,6 +97,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return layers::press(model, layer, key);
     }
     model.said = None;
+    let page = if model.far { Page::Now } else { model.page };
+    if model.read_only && writes(page, key) {
+        say(model, "This screen only shows. Another one, or denib tick, writes.");
+        return Vec::new();
+    }
     if model.far {
         return far(model, key);
     }
@@ -102,6 +129,27 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
             );
         }
         Key::Char('c') => model.layers.push(Layer::Cautions(0)),
+        Key::Char('d') => {
+            let menu = match model.page {
+                Page::Pieces => pieces::deeds(model),
+                _ => now::deeds(model),
+            };
+            model.layers.push(Layer::Menu(menu));
+        }
+        Key::Char('e') => {
+            let piece = match model.page {
+                Page::Now => now::piece(model),
+                Page::Pieces => pieces::here(model).map(|line| line.key.piece),
+                _ => None,
+            };
+            model.layers.push(Layer::Menu(Menu::changes(&model.sheet, piece)));
+        }
+        Key::Char('p') if model.sheet.plan.is_none() && !model.sheet.job.pieces.is_empty() => {
+            return vec![plan::ask(model)];
+        }
+        Key::Char('!') if !model.problems.is_empty() => {
+            model.layers.push(Layer::Problems(model.problems.clone(), 0));
+        }
         Key::Char('r') => model.layers.push(Layer::Ask(Ask::new(Question::Reading, ""))),
         Key::Char('n') => model.layers.push(Layer::Ask(Ask::new(Question::Note, ""))),
         Key::Char('u') => match model.sheet.last_own.clone() {
@@ -145,6 +193,52 @@ fn far(model: &mut Model, key: Key) -> Vec<Effect> {
     Vec::new()
 }
 
+/// Whether a key writes, or leads to something that does.
+const fn writes(page: Page, key: Key) -> bool {
+    match key {
+        Key::Char('r' | 'n' | 'u' | 'd' | 'e' | 'p' | 't' | 'o' | 'b' | 'l') => true,
+        Key::Enter | Key::Char(' ') => matches!(page, Page::Now),
+        _ => false,
+    }
+}
+
+/// Others wrote into log, file or schedules.
+fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
+    if let Some(problems) = fresh.problems {
+        if problems.is_empty() {
+            say(model, "The job file is sound again, and taken.");
+        } else {
+            let words = "The job file has faults: ! shows them. The last good one is kept.";
+            model.said = Some((Tone::Wrong, words.to_owned()));
+        }
+        model.problems = problems;
+    } else if fresh.job {
+        say(model, "The job file has changed: read again.");
+    }
+    settle(model);
+    let mut effects = call_hands(model);
+    // who writes into the log replans; a file is changed by somebody who does not
+    if fresh.job && !model.read_only && model.sheet.plan.is_some() {
+        effects.push(plan::ask(model));
+    }
+    effects
+}
+
+/// Back from the editor: what is wrong is shown in place.
+fn editor_ended(model: &mut Model, why: Option<String>, fresh: Fresh) -> Vec<Effect> {
+    let faults = fresh.problems.clone().filter(|problems| !problems.is_empty());
+    let nothing = !fresh.job && faults.is_none();
+    let effects = read_again(model, fresh);
+    if let Some(why) = why {
+        model.said = Some((Tone::Wrong, why));
+    } else if let Some(faults) = faults {
+        model.layers.push(Layer::Problems(faults, 0));
+    } else if nothing {
+        say(model, "The job file is as it was.");
+    }
+    effects
+}
+
 /// Says something at the foot.
 fn say(model: &mut Model, words: &str) {
     model.said = Some((Tone::Plain, words.to_owned()));
@@ -152,7 +246,7 @@ fn say(model: &mut Model, words: &str) {
 
 /// Hands something over to be written; a second key before the answer does nothing.
 fn write(model: &mut Model, what: What, words: String) -> Vec<Effect> {
-    if model.writing {
+    if model.writing || model.read_only {
         return Vec::new();
     }
     model.writing = true;
@@ -184,7 +278,7 @@ fn written(model: &mut Model, write: &Write) -> Vec<Effect> {
     for what in &write.what {
         match what {
             What::AcceptedPlan { .. } => plan = true,
-            What::Note { .. } | What::AcceptedCaution { .. } => {}
+            What::Note { .. } => {}
             What::Done { .. } => {
                 model.now_page.left_out.clear();
                 replan = true;

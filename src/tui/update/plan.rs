@@ -33,7 +33,7 @@ pub fn arrived(model: &mut Model, generation: u64, outcome: Result<Option<Box<Pl
 
 /// Takes a plan that was found on, when nothing lies over the page.
 pub fn take_on(model: &mut Model) -> Vec<Effect> {
-    if !model.layers.is_empty() || model.writing {
+    if !model.layers.is_empty() || model.writing || model.read_only {
         return Vec::new();
     }
     let plan = match std::mem::take(&mut model.planning) {

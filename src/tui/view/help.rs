@@ -22,7 +22,16 @@ pub fn short_keys(model: &Model) -> &'static [Line] {
             ("Esc", "back"),
         ],
         (Some(Layer::Choose(_)), _) => &[("Enter", "list these"), ("↑↓", "move"), ("Esc", "back")],
-        (Some(Layer::Help(_) | Layer::Cautions(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Form(_)), _) => &[
+            ("Enter", "next line, at the end: write"),
+            ("↑↓", "move"),
+            ("←→", "choose"),
+            ("Esc", "back"),
+        ],
+        (Some(Layer::Menu(_)), _) => &[("Enter", "this"), ("1-9", "by number"), ("↑↓", "move"), ("Esc", "back")],
+        (Some(Layer::Problems(..)), _) => &[("e", "open it in the editor"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Cautions(_)), _) => &[("a", "accept one"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Help(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
         (
             Some(Layer::Ask(Ask {
                 question: Question::Find,
@@ -37,7 +46,16 @@ pub fn short_keys(model: &Model) -> &'static [Line] {
             })),
             _,
         ) => &[("Enter", "take this time"), ("Esc", "back")],
+        (
+            Some(Layer::Ask(Ask {
+                question: Question::Lot,
+                ..
+            })),
+            _,
+        ) => &[("Enter", "look at it"), ("Esc", "back")],
         (Some(Layer::Ask(_)), _) => &[("Enter", "write it"), ("Esc", "back")],
+        (None, _) if model.sheet.job.parts.is_empty() => &[("e", "change the job"), ("q", "leave")],
+        (None, Page::Now) if model.sheet.plan.is_none() => &[("p", "plan it"), ("e", "change the job"), ("q", "leave")],
         (None, page) => short_keys_of(page, model.card().is_none()),
     }
 }
@@ -58,6 +76,8 @@ const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
             ("t", "touch test"),
             ("c", "cautions"),
             ("u", "undo"),
+            ("d", "more to do"),
+            ("l", "lot"),
             ("b", "begin"),
             ("r", "room reading"),
             ("n", "note"),
@@ -69,6 +89,8 @@ const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
             ("/", "find"),
             ("t", "touch test"),
             ("o", "tick next step"),
+            ("d", "more"),
+            ("e", "change"),
             ("u", "undo"),
             ("Tab", "next page"),
         ],
@@ -97,13 +119,14 @@ const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
     }
 }
 
-const NOW: [Line; 8] = [
+const NOW: [Line; 9] = [
     (
         "Enter",
         "tick the round: a look at what will be written, Enter again writes it",
     ),
     ("Space", "leave this piece out of the tick, or take it back in"),
     ("o", "tick only this piece"),
+    ("l", "tick a lot of the round: a count, a range, some numbers"),
     ("b", "the round is on the bench: begun"),
     (
         "w",
@@ -126,10 +149,7 @@ const PIECES: [Line; 8] = [
 ];
 
 const DAY: [Line; 13] = [
-    (
-        "← →",
-        "the round before, the round after ; Home End first and last",
-    ),
+    ("← →", "the round before, the round after; Home End first and last"),
     (
         "↑ ↓",
         "the stick above, the stick below (also j k); PgUp PgDn three sticks",
@@ -164,15 +184,16 @@ const BALANCE: [Line; 5] = [
     ("face back", "coats on and due"),
     ("unequal", "hours with unequal coats: so far, and in the whole plan"),
     (
-        "bend so",
+        "bend then",
         "how much it would bend if the air changed while unequal, free of any frame",
     ),
     ("bend in use", "the same with the films it ends with"),
 ];
 
-const AIR: [Line; 4] = [
+const AIR: [Line; 5] = [
     ("← →", "the day before, the day after, of those with vapour"),
     ("↑ ↓", "the next caution; PgUp PgDn Home End (also j k g G)"),
+    ("a", "accept the caution, with a reason"),
     ("%", "of what can burn: of the lower explosive limit, in the mixed room"),
     (
         "the cap",
@@ -196,19 +217,26 @@ const PLACES: [Line; 3] = [
     ("free from", "when the plan has it leave"),
 ];
 
-const RECORD: [Line; 4] = [
+const RECORD: [Line; 3] = [
     ("↑ ↓", "the next line; PgUp PgDn Home End (also j k g G)"),
     ("a", "plans taken on are listed too, or not"),
-    ("u", "take back the last of yours"),
     ("taken back", "a later line takes it back; nothing is ever rubbed out"),
 ];
 
-const ALL: [Line; 10] = [
+const ALL: [Line; 12] = [
     ("1 to 8", "the pages; Tab the next one, Shift-Tab the one before"),
     ("F", "the far wall: one round, one time to go, in large letters"),
-    ("u", "take back the last of yours"),
+    (
+        "d",
+        "more to do: leave undone, make a fault good, strip, a coat more, keep otherwise, pause",
+    ),
+    (
+        "e",
+        "change the job: parts, room, hours, title; or the whole file in your editor",
+    ),
+    ("u", "take back the last of yours; again for the one before"),
     ("r", "room reading: temperature and humidity"),
-    ("c", "the plan's cautions in full"),
+    ("c", "the plan's cautions in full; a there accepts one with a reason"),
     ("n", "note"),
     ("T", "the next theme: terminal, light, dark, contrast, mono"),
     ("B", "the bell off, or on again"),

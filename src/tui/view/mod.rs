@@ -11,6 +11,7 @@ mod cells;
 mod day;
 mod day_detail;
 mod far;
+mod forms;
 mod glossary;
 pub mod help;
 pub mod large;
