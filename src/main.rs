@@ -19,7 +19,7 @@ use std::time::Instant;
 fn main() -> ExitCode {
     let began = Instant::now();
     let (stop, hooks) = watch_for_ctrl_c();
-    let (mut output, mut errors) = (std::io::stdout().lock(), std::io::stderr().lock());
+    let (mut output, mut errors) = (std::io::stdout(), std::io::stderr());
     let end = cli::run(
         std::env::args_os(),
         &mut Context {

@@ -4,8 +4,9 @@
 
 mod planner_networks;
 
-use denib::planner::{Breach, Cause, Kind, Network, Reason, Settings, Solution, explain, solve, verify};
-use planner_networks::{SMALL, Size, TINY, breaches_of, random, stretch};
+use denib::planner::{BoundReason, Breach, Cause, Kind, Network, Reason, Settings, Solution, explain, solve, verify};
+use planner_networks::{SMALL, Size, TINY, breaches_of, crowded, random, stretch, wait};
+use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 
 fn plan(network: &Network, tries: u32) -> Result<Solution, denib::planner::Infeasible> {
@@ -23,10 +24,14 @@ fn plan(network: &Network, tries: u32) -> Result<Solution, denib::planner::Infea
 #[test]
 fn every_plan_keeps_every_rule() {
     let (mut planned, mut refused) = (0, 0);
-    for seed in 0..3000 {
+    let mut named = BTreeSet::new();
+    for seed in 0..10_000 {
         let size = if seed % 3 == 0 { TINY } else { SMALL };
-        let network = random(seed, size);
-        match plan(&network, 12) {
+        let mut network = random(seed, size);
+        if seed % 5 == 4 {
+            spoil(&mut network, seed / 5);
+        }
+        match plan(&network, if seed % 4 == 0 { 12 } else { 3 }) {
             Ok(solution) => {
                 planned += 1;
                 let breaches = verify(&network, &solution);
@@ -42,6 +47,8 @@ fn every_plan_keeps_every_rule() {
             }
             Err(infeasible) => {
                 refused += 1;
+                let reason = format!("{:?}", infeasible.reason);
+                named.insert(reason.split('(').next().unwrap_or_default().to_owned());
                 assert!(
                     !matches!(infeasible.reason, Reason::NoSuch(_) | Reason::Unsorted(_)),
                     "seed {seed}: {infeasible}"
@@ -49,7 +56,43 @@ fn every_plan_keeps_every_rule() {
             }
         }
     }
-    assert!(planned > 2000, "{planned} planned, {refused} refused");
+    assert!(planned > 6000, "{planned} planned, {refused} refused");
+    let all = [
+        "CapacityTooSmall",
+        "CrewTooSmall",
+        "Cyclic",
+        "Horizon",
+        "LongestWait",
+        "NeverInStartSet",
+        "NoShiftLongEnough",
+        "TailNeverReached",
+    ];
+    let missing: Vec<_> = all.iter().filter(|name| !named.contains(**name)).collect();
+    assert!(missing.is_empty(), "never named: {missing:?} of {named:?}");
+}
+
+/// Bends a network to one of the ends of what can be asked.
+fn spoil(network: &mut Network, how: u64) {
+    let last = network.tasks.len() as u32 - 1;
+    match how % 10 {
+        0 => *network = Network::default(),
+        1 => {
+            let clocks = network.clocks.clone();
+            *network = Network {
+                horizon: 10,
+                clocks,
+                ..Network::default()
+            };
+        }
+        2 => network.tasks.iter_mut().for_each(|task| task.minutes = 0),
+        3 => network.pools.iter_mut().for_each(|pool| pool.capacity = 1),
+        4 => network.pools.iter_mut().for_each(|pool| pool.capacity = 0),
+        5 => network.workers.iter_mut().for_each(|worker| worker.shifts.clear()),
+        6 => network.horizon /= 8,
+        7 => network.tasks.iter_mut().for_each(|task| task.crew.count += 1),
+        8 => network.waits.extend([wait(0, last, 1), wait(last, 0, 1)]),
+        _ => network.waits.iter_mut().for_each(|wait| wait.min.amount *= 1000),
+    }
 }
 
 #[test]
@@ -137,12 +180,17 @@ fn try_task(
 #[test]
 fn bound_and_plan_stand_either_side_of_the_optimum() {
     let size = Size { tasks: 3, ..TINY };
-    let (mut compared, mut hit) = (0, 0);
+    let (mut compared, mut hit, mut met) = (0, 0, 0);
+    let mut rests_on = BTreeSet::new();
     for seed in 10_000.. {
-        if compared == 200 {
+        if compared == 1000 {
             break;
         }
-        let network = random(seed, size);
+        let network = if seed % 2 == 0 {
+            random(seed, size)
+        } else {
+            crowded(seed)
+        };
         let Ok(solution) = plan(&network, 40) else { continue };
         if network.goals.iter().any(|goal| goal.due.is_some()) {
             continue;
@@ -157,8 +205,24 @@ fn bound_and_plan_stand_either_side_of_the_optimum() {
         assert!(best <= solution.score.ready, "seed {seed}");
         compared += 1;
         hit += u32::from(best == solution.score.ready);
+        if u64::from(solution.bound.ready) == best {
+            met += 1;
+            rests_on.insert(match solution.bound.reason {
+                BoundReason::Hands => "hands",
+                BoundReason::Drying => "drying",
+                BoundReason::Places(_) => "places",
+                BoundReason::Budget(_) => "budget",
+                BoundReason::Dust => "dust",
+                BoundReason::Calendar => "calendar",
+                BoundReason::Search => "search",
+            });
+        }
     }
-    assert!(hit >= 180, "only {hit} of {compared} at the optimum");
+    assert!(hit >= 900, "only {hit} of {compared} at the optimum");
+    assert!(met >= 500, "only {met} of {compared} bounds are met");
+    // a bound that is the optimum shows that a stronger one of its kind would have been seen to be wrong
+    let all = ["budget", "calendar", "drying", "dust", "hands", "places"];
+    assert_eq!(rests_on, BTreeSet::from(all));
 }
 
 #[test]

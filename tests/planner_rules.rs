@@ -494,3 +494,27 @@ fn unreadable_problems_name_the_line() {
     assert_eq!(load("H 1 6 15\n").unwrap_err(), 1);
     assert_eq!(load("H 1 6 15 15 480 1020\nO 0 0 0 8 0 0 0 0").unwrap().tasks.len(), 1);
 }
+
+#[test]
+fn a_preparation_that_is_due_anyway_goes_in_once() {
+    // the later task comes first in the order and calls for it; its own turn comes after
+    let mut three = network(200, vec![task(5), task(5), task(3)]);
+    three.windows.push(Window {
+        before: 0,
+        after: 1,
+        spans: vec![WindowSpan {
+            opens: wall(30),
+            closes: None,
+            via: Some(2),
+        }],
+    });
+    let settings = Settings {
+        tries: 0,
+        first: Some(vec![0, 1, 2]),
+        only_first: true,
+        ..Settings::default()
+    };
+    let solution = solve(&three, &settings, &mut |_| ControlFlow::Continue(())).expect("a plan");
+    assert_eq!(verify(&three, &solution), []);
+    assert_eq!(solution.starts, at(&[0, 38, 35]));
+}

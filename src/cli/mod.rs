@@ -7,6 +7,7 @@ mod begin;
 mod bench;
 mod check;
 mod colour;
+mod compare;
 mod context;
 mod demo;
 mod exit;
@@ -59,6 +60,7 @@ enum Command {
     Tick(Box<tick::Tick>),
     Status(status::Status),
     Finishes(finishes::Finishes),
+    Compare(compare::Compare),
 }
 
 /// How a command ends.
@@ -96,6 +98,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Tick(tick) => tick.run(context).map(End::Exit),
         Command::Status(status) => status.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
+        Command::Compare(compare) => compare.run(context).map(End::Exit),
     }
 }
 

@@ -3,6 +3,7 @@
 //! Invariant: a [`Job`] that exists has been checked; every reference in it resolves, every length is in
 //! millimetres and every time in minutes.
 
+mod change;
 mod changed;
 pub mod edit;
 pub mod hours;
@@ -12,6 +13,7 @@ pub mod rates;
 mod read;
 pub mod room;
 
+pub use change::Change;
 pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};

@@ -379,6 +379,10 @@ impl<'l, 'n> Decoder<'l, 'n> {
 
     /// Places one task, and the optional tasks its windows call for.
     fn task(&mut self, task: TaskId, least: Tick) -> Result<(), Miss> {
+        if self.shop.is_placed(task) {
+            // due in any case, and a window has called for it already
+            return Ok(());
+        }
         let shop = &mut self.shop;
         let ready = shop.ready_at(task, Skip::NOTHING)?.max(least);
         if !self.calls_for_optional(task) {

@@ -50,13 +50,12 @@ impl Shop<'_, '_> {
         {
             ready = ready.max(layout.network.dust_until + apart.settle);
         }
-        if layout.is_optional(task) {
-            ready = ready.max(self.via_opens(task, skip));
-        }
+        // one that is due in any case is bound by the windows that rely on it too
+        ready = ready.max(self.via_opens(task, skip));
         Ok(ready)
     }
 
-    /// When an optional task may start so that the placed tasks which need it stay inside their windows.
+    /// When a task may start so that the placed tasks which need it stay inside their windows.
     fn via_opens(&self, via: TaskId, skip: Skip) -> Tick {
         let layout = self.layout;
         let mut opens = 0;

@@ -11,6 +11,7 @@ mod construct;
 mod decode;
 mod dice;
 mod earliest;
+mod exact;
 mod explain;
 mod gates;
 mod hand;

@@ -125,6 +125,19 @@ impl Plain {
         Some(plain)
     }
 
+    /// Each pool's capacity and who asks how much of it.
+    pub(super) fn pools(&self) -> impl Iterator<Item = (u32, Vec<(usize, u32)>)> {
+        let lane = |word: u64, pool: usize| (word >> (16 * pool)) as u32 & MOST;
+        (0..LANES).filter_map(move |pool| {
+            let asks = self.asks.iter().enumerate();
+            let asks: Vec<_> = asks
+                .map(|(task, &word)| (task, lane(word, pool)))
+                .filter(|ask| ask.1 > 0)
+                .collect();
+            (!asks.is_empty()).then(|| (lane(self.capacity, pool), asks))
+        })
+    }
+
     pub(super) fn count(&self) -> usize {
         self.minutes.len()
     }

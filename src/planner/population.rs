@@ -12,10 +12,24 @@ const MEMBERS: usize = 700;
 /// Children without a better plan, in populations, after which all but the best plan starts afresh.
 const STALL: usize = 60;
 
+/// How good a plan is, smaller first: its length, then how late its minutes lie, squared, because of two
+/// plans of one length the one with more room at its end is nearer to a shorter one.
+type Rank = (u32, u64);
+
 #[derive(Clone, Debug)]
 struct Member {
     start: Vec<u32>,
-    length: u32,
+    rank: Rank,
+}
+
+fn rank(start: &[u32], minutes: &[u32]) -> Rank {
+    let mut rank = (0, 0);
+    for (&start, &minutes) in start.iter().zip(minutes) {
+        let end = start + minutes;
+        rank.0 = rank.0.max(end);
+        rank.1 += u64::from(minutes) * u64::from(end) * u64::from(end);
+    }
+    rank
 }
 
 /// A population.
@@ -57,18 +71,14 @@ impl Population {
 
     /// Takes a plan found elsewhere in.
     pub(super) fn welcome(&mut self, start: Vec<u32>) {
-        let ends = start
-            .iter()
-            .zip(&self.plain.minutes)
-            .map(|(start, minutes)| start + minutes);
-        let length = ends.max().unwrap_or(0);
+        let rank = rank(&start, &self.plain.minutes);
         if self.members.len() < MEMBERS {
-            self.members.push(Member { start, length });
+            self.members.push(Member { start, rank });
         } else {
             let at = self.dice.below(MEMBERS);
-            self.members[at] = Member { start, length };
+            self.members[at] = Member { start, rank };
         }
-        self.best_here = self.best_here.min(length);
+        self.best_here = self.best_here.min(rank.0);
     }
 
     /// One new plan: its length; its starts are in [`Population::latest`].
@@ -78,7 +88,7 @@ impl Population {
             let length = self.decode();
             self.members.push(Member {
                 start: self.bench.start.clone(),
-                length,
+                rank: rank(&self.bench.start, &self.plain.minutes),
             });
             self.best_here = self.best_here.min(length);
             return length;
@@ -96,15 +106,16 @@ impl Population {
         self.disturb();
         let length = self.decode();
         let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
-        let out = if self.members[one].length >= self.members[other].length {
+        let out = if self.members[one].rank >= self.members[other].rank {
             one
         } else {
             other
         };
-        let is_new = self.members[mother].start != self.bench.start && self.members[father].start != self.bench.start;
-        if length <= self.members[out].length && is_new {
+        let rank = rank(&self.bench.start, &self.plain.minutes);
+        let known = |member: &Member| member.rank == rank && member.start == self.bench.start;
+        if rank <= self.members[out].rank && !self.members.iter().any(known) {
             self.members[out].start.copy_from_slice(&self.bench.start);
-            self.members[out].length = length;
+            self.members[out].rank = rank;
         }
         if length < self.best_here {
             self.best_here = length;
@@ -131,7 +142,7 @@ impl Population {
 
     fn tournament(&mut self) -> usize {
         let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
-        if self.members[one].length <= self.members[other].length {
+        if self.members[one].rank <= self.members[other].rank {
             one
         } else {
             other
@@ -176,7 +187,7 @@ impl Population {
     fn peak(&mut self, mother: usize, father: usize) {
         let plain = &self.plain;
         let (mother, father) = (&self.members[mother], &self.members[father]);
-        let length = mother.length as usize;
+        let length = mother.rank.0 as usize;
         let part = (length * (100 + self.dice.below(401)) / 1000).clamp(1, length.max(1));
         // load before each minute, so that a stretch is one subtraction
         self.load.clear();

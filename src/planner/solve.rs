@@ -3,10 +3,10 @@
 //! Invariant: there is a plan or a named reason; the same network, settings and (unless stopped) watch give
 //! the same plan.
 
-use super::bound::{self, Bound};
+use super::bound::{self, Bound, BoundReason};
 use super::layout::Layout;
 use super::line::Line;
-use super::network::{Network, TaskId};
+use super::network::{Network, TaskId, Tick};
 use super::plain::Plain;
 use super::reason::{Infeasible, Reason};
 use super::score::Score;
@@ -77,7 +77,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let placed = if plain { WATCH_EVERY_PLAIN } else { WATCH_EVERY };
     let each = (placed / network.tasks.len().max(1)).clamp(1, 20_000) as u64;
     let mut calls = 0;
-    while !stopped && left > 0 && lines.iter().any(Line::can_move) {
+    while !stopped && left > 0 && lines.iter().all(Line::can_move) {
         let share = left.div_ceil(lines.len() as u64).min(each);
         run(&mut lines, share);
         let done = lines.iter().map(Line::tries).sum::<u64>() - begun;
@@ -90,6 +90,12 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
             shop.load(starts, workers);
             best = shop.solution(*score, bound, tries);
         }
+        if lines.iter().any(Line::has_proved) && best.bound.ready < best.score.ready as Tick {
+            best.bound = Bound {
+                ready: best.score.ready as Tick,
+                reason: BoundReason::Search,
+            };
+        }
         if calls % MEET_EVERY == 0 {
             meet(&mut lines);
         }
@@ -98,7 +104,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     }
     shop.load(&best.starts, &best.workers);
     let score = shop.settle(best.score);
-    Ok(shop.solution(score, bound, best.tries))
+    Ok(shop.solution(score, best.bound, best.tries))
 }
 
 /// The best of the first orders, the line of search that found it, and whether the watch has had enough.

@@ -477,7 +477,7 @@ impl Plan<'_> {
                 if task == dry || (self.is_fact(dry) && self.is_fact(task)) {
                     continue;
                 }
-                if from < over && begin < until {
+                if begin < over && from < over && begin < until {
                     self.breaches.push(Breach::DustOnWet {
                         dusty: dry,
                         wet: Some(task),

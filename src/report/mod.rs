@@ -3,6 +3,7 @@
 //! Invariant: pure functions from data to a `String`; every name that comes from a file passes
 //! [`Sheet`], which strips control characters, so nothing a maker writes can steer a terminal.
 
+mod compare;
 mod day;
 mod finishes;
 mod json;
@@ -17,6 +18,7 @@ mod words;
 #[cfg(test)]
 mod sample;
 
+pub use compare::{Outcome, Way, comparison, comparison_json};
 pub use finishes::{finish, finishes};
 pub use json::plan_json;
 pub use names::Names;

@@ -166,6 +166,76 @@ pub fn random(seed: u64, size: Size) -> Network {
     network
 }
 
+/// A few tasks that all want the same thing: one pair of hands, a place, the air, or no dust.
+pub fn crowded(seed: u64) -> Network {
+    let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9).wrapping_add(5));
+    for _ in 0..4 {
+        dice.below(2);
+    }
+    let kind = dice.below(4);
+    let count = 3 + u32::from(dice.one_in(3));
+    let mut network = network(18, (0..count).map(|_| task(1 + dice.below(2))).collect());
+    if dice.one_in(2) {
+        let length = 5 + dice.below(3);
+        let day = length + 1 + dice.below(3);
+        network.workers[0].shifts = (0..6).map(|at| stretch(at * day, at * day + length)).collect();
+    }
+    if dice.one_in(3) {
+        network.workers.push(network.workers[0].clone());
+        network.tasks.iter_mut().for_each(|task| task.crew.among = 3);
+    }
+    network.pools.push(Pool {
+        capacity: 1 + dice.below(2),
+        taken: Vec::new(),
+    });
+    if dice.one_in(3) {
+        network.pools[0].taken.push((stretch(2, 3 + dice.below(3)), 1));
+    }
+    network.budgets.push(1 + dice.below(3));
+    if kind == 0 {
+        network.families = (0..2)
+            .map(|_| Family {
+                open: dice.below(2),
+                close: dice.below(2),
+                keeps: 100,
+            })
+            .collect();
+    }
+    network.apart = (kind == 3).then(|| Apart { settle: dice.below(2) });
+    for id in 0..count as usize {
+        let length = wall(1 + u64::from(dice.below(4)));
+        let (pool, budget) = (network.pools[0].capacity, network.budgets[0]);
+        let task = &mut network.tasks[id];
+        match kind {
+            0 => task.family = Some(dice.below(2)),
+            2 => task.draws.push((0, 1 + dice.below(budget), 1 + dice.below(4))),
+            3 if dice.one_in(3) => task.dusty = true,
+            _ => {
+                task.wet = (kind == 3).then_some(length);
+                task.demands.push(Demand {
+                    pool: 0,
+                    amount: 1 + dice.below(pool),
+                    from: Edge::Start,
+                    until: Edge::After(length),
+                });
+            }
+        }
+    }
+    if kind == 1 && dice.one_in(2) {
+        // a run of two that holds a place over its wait
+        network.waits.push(wait(0, 1, u64::from(dice.below(4))));
+        network.tasks[0].demands.clear();
+        network.tasks[1].demands.clear();
+        network.chains.push(Chain {
+            pool: 0,
+            amount: 1,
+            first: 0,
+            last: vec![(1, wall(u64::from(dice.below(3))))],
+        });
+    }
+    network
+}
+
 fn measured(dice: &mut Dice, size: Size) -> Clock {
     let mut total = vec![0];
     let mut passed = 0;
