@@ -161,7 +161,10 @@ impl Compare {
                  --dust-apart or --with; `denib finishes` lists the finishes.",
             ));
         }
-        let as_written = job.schedules.get(&main).map_or(main.as_str(), |schedule| &schedule.name);
+        let as_written = job
+            .schedules
+            .get(&main)
+            .map_or(main.as_str(), |schedule| &schedule.name);
         let mut asked = vec![Asked {
             name: if self.finish.is_empty() {
                 "as written".to_owned()

@@ -138,7 +138,11 @@ fn row(way: &Way) -> Vec<String> {
         format!("{} {}", day(outcome.ready.date_naive()), clock(outcome.ready)),
         format!("{:.1}", outcome.elapsed_minutes / 1440.0),
         format!("{:.0}{JOIN}h", outcome.hands_minutes / 60.0),
-        or_dash(outcome.out_of_tins_ml.map(|volume| format!("{:.1}{JOIN}L", volume / 1000.0))),
+        or_dash(
+            outcome
+                .out_of_tins_ml
+                .map(|volume| format!("{:.1}{JOIN}L", volume / 1000.0)),
+        ),
         or_dash(outcome.solvent_g.map(mass)),
         or_dash(outcome.peak_percent_lel.map(|peak| format!("{peak:.1}{JOIN}%"))),
     ]
