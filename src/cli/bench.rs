@@ -14,15 +14,27 @@ use crate::dayplan::document::Stamp;
 use crate::dayplan::{self, History, Plan};
 use crate::job::edit::Edit;
 use crate::job::{self, Job};
-use crate::log::{Fate, Log, Record, What, history, plan_in_force};
+use crate::log::{Fate, Log, Record, What, at_instant, history_with, taken_on};
 use crate::source::{Problem, SourceFile, render, summary};
 use crate::standing::{self, Standing};
 use crate::units::{Moment, Span};
+use std::cell::RefCell;
 use std::path::Path;
 use std::sync::Arc;
 
 /// How far ahead stages are looked for: the slowest cure of the shipped schedules takes a month.
 const AHEAD: Span = Span::days(60);
+
+/// The air is worked out in steps of this length, so that one look serves for many minutes.
+const STEP: Span = Span::days(1);
+
+/// The air and the drying clocks over a span of time.
+#[derive(Debug)]
+struct Sky {
+    span: (Moment, Moment),
+    air: Air,
+    clocks: standing::Clocks,
+}
 
 /// A job on the bench.
 #[derive(Debug)]
@@ -37,6 +49,11 @@ pub struct Bench {
     pub plan: Option<Arc<Plan>>,
     /// The maker's file.
     pub file: JobFile,
+    /// The record that took it on.
+    taken_on: Option<String>,
+    /// What happened, gathered once until something changes.
+    facts: History,
+    sky: RefCell<Option<Sky>>,
 }
 
 /// What reading a job gave.
@@ -102,16 +119,18 @@ impl Bench {
             // where there is no file yet there is no log: nothing is read or written before there is
             None => Log::open(Path::new("/dev/null"), &context.now())?,
         };
-        let plan = plan_in_force(log.records()).cloned().map(Arc::new);
         let written = Arc::new(job);
         let mut bench = Self {
             job: Arc::clone(&written),
+            facts: History::none(written.start),
             written,
             log,
-            plan,
+            plan: None,
+            taken_on: None,
+            sky: RefCell::default(),
             file,
         };
-        bench.amend();
+        bench.gather();
         Ok(bench)
     }
 
@@ -123,7 +142,7 @@ impl Bench {
             let log = Log::open(&log_beside(path), &now);
             self.log = log.map_err(|error| vec![error.to_string()])?;
         }
-        self.amend();
+        self.gather();
         Ok(())
     }
 
@@ -145,11 +164,8 @@ impl Bench {
                 false
             }
         };
-        if log {
-            self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
-        }
         if log || other {
-            self.amend();
+            self.gather();
         }
         Fresh {
             log,
@@ -158,10 +174,19 @@ impl Bench {
         }
     }
 
-    /// Lays what was decided at the bench over the job as written.
-    fn amend(&mut self) {
-        let history = self.history(self.written.start);
-        self.job = dayplan::amended(&self.written, &history).map_or_else(|| Arc::clone(&self.written), Arc::new);
+    /// Gathers the facts once for all looks until something changes: the plan in force, what happened, and the
+    /// job with what was decided at the bench laid over it.
+    fn gather(&mut self) {
+        let records = self.log.records();
+        let found = taken_on(records);
+        if found.map(|(id, _)| id) != self.taken_on.as_deref() {
+            self.plan = found.map(|(_, plan)| Arc::new(plan.clone()));
+            self.taken_on = found.map(|(id, _)| id.to_owned());
+        }
+        // times are spread over a record's operations by the plans in the log
+        self.facts = history_with(records, self.written.start, &|_| None, self.plan.clone());
+        self.job = dayplan::amended(&self.written, &self.facts).map_or_else(|| Arc::clone(&self.written), Arc::new);
+        self.sky = RefCell::default();
     }
 
     /// The present instant: what was said on the command line, else the clock.
@@ -175,22 +200,38 @@ impl Bench {
 
     /// The facts so far.
     pub fn history(&self, now: Moment) -> History {
-        // times are spread over a record's operations by the plans in the log
-        history(self.log.records(), now, &|_| None)
+        at_instant(&self.facts, self.log.records(), now)
+    }
+
+    /// Operations that are on the bench, and since when.
+    pub fn begun(&self) -> Vec<(String, Moment)> {
+        let begun = self.facts.operations.iter().filter_map(|(id, fate)| match fate {
+            Fate::Begun { start, .. } => Some((id.clone(), *start)),
+            Fate::Done(_) | Fate::Skipped { .. } => None,
+        });
+        begun.collect()
     }
 
     /// Where everything stands.
     pub fn standing(&self, now: Moment) -> Standing {
-        let history = self.history(now);
-        let begun = history.operations.values().filter_map(|fate| match fate {
+        let until = Moment(now.0.div_euclid(STEP.0) * STEP.0) + STEP + AHEAD;
+        let begun = self.facts.operations.values().filter_map(|fate| match fate {
             Fate::Done(done) => Some(done.start),
             Fate::Begun { start, .. } => Some(*start),
             Fate::Skipped { .. } => None,
         });
         let first = begun.chain([self.job.start, now]).min().unwrap_or(now);
-        let air = Air::of(&self.job, &history.readings, first - Span::days(1), now + AHEAD);
-        let clocks = standing::clocks(&self.job, &air);
-        standing::at(&self.job, &history, self.plan.as_deref(), &air, &clocks, now)
+        let span = (first - Span::days(1), until);
+        let mut sky = self.sky.borrow_mut();
+        let sky = match sky.take().filter(|sky| sky.span == span) {
+            Some(same) => sky.insert(same),
+            None => {
+                let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
+                let clocks = standing::clocks(&self.job, &air);
+                sky.insert(Sky { span, air, clocks })
+            }
+        };
+        standing::at(&self.job, &self.facts, self.plan.as_deref(), &sky.air, &sky.clocks, now)
     }
 
     /// Writes records and returns once they are on the disk.
@@ -200,23 +241,7 @@ impl Bench {
         }
         let records: Vec<Record> = what.into_iter().map(|what| self.log.record(at, who, what)).collect();
         self.log.append(&records)?;
-        if self.plan.as_deref() != plan_in_force(self.log.records()) {
-            self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
-        }
-        let decides = |record: &Record| {
-            matches!(
-                record.what,
-                What::ExtraCoat { .. }
-                    | What::Mend { .. }
-                    | What::HoldingChanged { .. }
-                    | What::Away { .. }
-                    | What::StripBack { .. }
-                    | What::Undone { .. }
-            )
-        };
-        if records.iter().any(decides) {
-            self.amend();
-        }
+        self.gather();
         Ok(records)
     }
 

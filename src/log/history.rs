@@ -23,9 +23,19 @@ use std::sync::Arc;
 /// Gathers the facts. `minutes` gives the planned hand minutes of an operation, by which a record's time is
 /// spread over its operations; where it gives none, the plans in the log do.
 pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option<f64>) -> History {
+    history_with(records, now, minutes, plan_in_force(records).cloned().map(Arc::new))
+}
+
+/// The same with the plan in force at hand, which is large and need not be copied again.
+pub fn history_with(
+    records: &[Record],
+    now: Moment,
+    minutes: &dyn Fn(&str) -> Option<f64>,
+    plan: Option<Arc<Plan>>,
+) -> History {
     let live = live(records);
     let mut facts = History::none(now);
-    facts.plan = plan_of(&live).cloned().map(Arc::new);
+    facts.plan = plan;
     let named = named(&live);
     let plans: Vec<&Plan> = live.iter().rev().filter_map(|record| plan_in(record)).collect();
     let known = known(&plans, &named);
@@ -33,11 +43,7 @@ pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option
     for record in &live {
         take(&mut facts, record, &known, &planned);
     }
-    facts.ahead = live
-        .iter()
-        .filter(|record| Moment::of(&record.at) > now)
-        .map(|record| record.id.clone())
-        .collect();
+    facts.ahead = ahead(&live, now);
     let in_force: BTreeSet<&str> = facts
         .plan
         .iter()
@@ -51,6 +57,32 @@ pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option
         .map(|(id, operation)| ((*id).to_owned(), (*operation).clone()))
         .collect();
     facts
+}
+
+/// The same facts at another instant, with what is then said to lie ahead.
+#[must_use]
+pub fn at_instant(facts: &History, records: &[Record], now: Moment) -> History {
+    let late = records.last().is_some_and(|record| Moment::of(&record.at) > now);
+    History {
+        now,
+        // in order of time: where the last is not ahead nothing is
+        ahead: if late { ahead(&live(records), now) } else { Vec::new() },
+        ..facts.clone()
+    }
+}
+
+/// Ids of the records said after an instant.
+fn ahead(live: &[&Record], now: Moment) -> Vec<String> {
+    let late = live.iter().filter(|record| Moment::of(&record.at) > now);
+    late.map(|record| record.id.clone()).collect()
+}
+
+/// The plan in force with the id of the record that took it on.
+pub fn taken_on(records: &[Record]) -> Option<(&str, &Plan)> {
+    let live = live(records);
+    live.iter()
+        .rev()
+        .find_map(|record| Some((record.id.as_str(), plan_in(record)?)))
 }
 
 /// The plan in force: the one accepted last, by time, then id.

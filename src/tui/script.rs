@@ -5,7 +5,7 @@
 
 use super::bench::{Bench, Sheet};
 use super::key::{ScriptStep, parse_script};
-use super::model::Model;
+use super::model::{Model, Planning};
 use super::msg::{Effect, Msg};
 use super::update::{begin, update};
 use super::view;
@@ -53,7 +53,9 @@ pub fn play(bench: &mut dyn Bench, now: Stamp, setting: Setting, keys: &str) -> 
     if setting.ascii {
         model = model.ascii();
     }
-    begin(&mut model);
+    // a screen in memory plans only when it is asked to
+    let _ = begin(&mut model);
+    model.planning = Planning::Still;
     let mut effects = Vec::new();
     let mut now = now;
     for step in steps {

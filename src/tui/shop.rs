@@ -9,7 +9,7 @@ use crate::dayplan::document::Stamp;
 use crate::dayplan::{self, History, Plan, Settings};
 use crate::job::Job;
 use crate::job::edit::Edit;
-use crate::log::{Fate, Record, What};
+use crate::log::{Record, What};
 use crate::standing::Standing;
 use crate::units::Moment;
 use std::cell::RefCell;
@@ -68,13 +68,7 @@ impl Bench for Shop {
     }
 
     fn begun(&self) -> Vec<(String, Moment)> {
-        // what was begun does not hang on the instant that is asked for
-        let history = self.bench.history(self.bench.job.start);
-        let begun = history.operations.into_iter().filter_map(|(id, fate)| match fate {
-            Fate::Begun { start, .. } => Some((id, start)),
-            Fate::Done(_) | Fate::Skipped { .. } => None,
-        });
-        begun.collect()
+        self.bench.begun()
     }
 
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String> {

@@ -142,7 +142,7 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     if settings.read_only {
         model = model.read_only();
     }
-    begin(&mut model);
+    let first = begin(&mut model);
     let mut shell = Shell {
         files,
         sender,
@@ -157,7 +157,8 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
         dirty: true,
         drawn: None,
     };
-    let ended = shell.keep_up(&happenings, &reader);
+    let ended = shell.take_effects(first);
+    let ended = ended.unwrap_or_else(|| shell.keep_up(&happenings, &reader));
     signals.close();
     shell.worker.stop();
     if ended == Ended::TerminalGone {

@@ -132,11 +132,15 @@ fn next_of_guide(model: &mut Model, done: &Task) -> Vec<Effect> {
     choose(model, &next, true)
 }
 
-/// Opens the first form of a job that has no parts yet.
-pub fn begin(model: &mut Model) {
+/// Opens the first form of a job that has no parts yet; one that has some and no plan is planned.
+pub fn begin(model: &mut Model) -> Vec<Effect> {
+    if !model.sheet.job.pieces.is_empty() && model.sheet.plan.is_none() && !model.read_only {
+        return vec![plan::ask(model)];
+    }
     if model.sheet.job.parts.is_empty() && model.sheet.text.is_some() && !model.read_only {
         choose(model, &Item::Job, true);
     }
+    Vec::new()
 }
 
 /// Takes a key for a list.

@@ -206,6 +206,7 @@ const fn writes(page: Page, key: Key) -> bool {
 fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
     if let Some(problems) = fresh.problems {
         if problems.is_empty() {
+            model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
             say(model, "The job file is sound again, and taken.");
         } else {
             let words = "The job file has faults: ! shows them. The last good one is kept.";
