@@ -2,10 +2,10 @@
 //!
 //! Invariant: nothing is decided here; commands live in `denib::cli`, the wall in `denib::tui`.
 
-use denib::cli::{self, Colour, Context, End, Exit, Folders, Screen, Showing, Surroundings};
+use denib::cli::{self, Context, End, Exit, Folders, Screen, Showing, Surroundings};
+use denib::tui::Shop;
 use denib::tui::script::{self, Setting};
 use denib::tui::terminal::{self, Ended, Settings};
-use denib::tui::{ColourChoice, Shop};
 use etcetera::BaseStrategy;
 use etcetera::base_strategy::Xdg;
 use signal_hook::SigId;
@@ -112,7 +112,7 @@ fn wall(showing: Showing) -> Exit {
                 colour: showing.colour,
                 ascii: showing.ascii,
             };
-            let (text, exit) = match script::play(&mut shop, showing.now, setting, &keys) {
+            let (text, exit) = match script::play_put_up(&mut shop, showing.now, setting, &showing.manner, &keys) {
                 Ok(played) => (played.text, Exit::DONE),
                 Err(why) => return refuse(&why),
             };
@@ -123,12 +123,8 @@ fn wall(showing: Showing) -> Exit {
         Screen::Terminal => {
             let shift = showing.shift;
             let settings = Settings {
-                colour: match showing.color {
-                    Colour::Auto => ColourChoice::Auto,
-                    Colour::Always => ColourChoice::Always,
-                    Colour::Never => ColourChoice::Never,
-                },
-                colour_settings: ColourChoice::Auto,
+                colour: showing.color,
+                manner: showing.manner,
                 ascii: showing.ascii,
                 read_only: showing.read_only,
                 clock: Arc::new(move || (now() + shift).with_timezone(&zone).fixed_offset()),

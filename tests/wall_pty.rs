@@ -6,8 +6,8 @@
 mod wall_bench;
 mod wall_line;
 
+use denib::cli::{Colour, Manner};
 use denib::tui::terminal::{Ended, Settings, run};
-use denib::tui::theme::ColourChoice;
 use rustix::process::Signal;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -53,12 +53,8 @@ fn be_the_wall(mode: &str) -> ! {
         _ => {}
     }
     let settings = Settings {
-        colour: if mode == "colour" {
-            ColourChoice::Always
-        } else {
-            ColourChoice::Auto
-        },
-        colour_settings: ColourChoice::Auto,
+        colour: if mode == "colour" { Colour::Always } else { Colour::Auto },
+        manner: Manner::default(),
         ascii: false,
         read_only: false,
         clock: Arc::new(|| at(0, 10, 20)),

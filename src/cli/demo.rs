@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
 use super::files::{make_folder, write_new};
+use super::manner::Manner;
 use super::options::{JobOptions, LookOptions};
 use super::wall::{Screen, Showing, may_start};
 use super::{End, use_colour};
@@ -77,6 +78,7 @@ impl Demo {
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
             read_only: false,
+            manner: Manner::default(),
             folder: Some(folder),
         })))
     }

@@ -15,6 +15,7 @@ mod failure;
 mod file;
 mod files;
 mod finishes;
+mod manner;
 mod new;
 mod options;
 mod plan;
@@ -33,7 +34,8 @@ pub use exit::Exit;
 pub use failure::Failure;
 pub use file::{Fresh, JobFile};
 pub use files::Folders;
-pub use wall::{Screen, Showing};
+pub use manner::{Look, Manner};
+pub use wall::{INSTEAD, Screen, Showing, refuses};
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;

@@ -7,7 +7,7 @@ use super::bench::Bench;
 use super::context::{Context, Surroundings};
 use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
-use super::{Colour, End, use_colour};
+use super::{Colour, End, Manner, use_colour};
 use crate::dayplan::document::Stamp;
 use chrono::TimeDelta;
 use clap::Args;
@@ -36,6 +36,8 @@ pub struct Wall {
     read_only: bool,
     #[command(flatten)]
     look: LookOptions,
+    #[command(flatten)]
+    manner: Manner,
     /// Who is at the bench, where several people are.
     #[arg(long, value_name = "NAME")]
     who: Option<String>,
@@ -85,6 +87,8 @@ pub struct Showing {
     pub ascii: bool,
     /// Only show.
     pub read_only: bool,
+    /// Theme, quiet hours, the far wall.
+    pub manner: Manner,
     /// A folder that goes away with the wall.
     pub folder: Option<TempDir>,
 }
@@ -133,6 +137,7 @@ impl Wall {
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
             read_only: self.read_only,
+            manner: self.manner,
             folder: None,
         })))
     }
@@ -179,23 +184,30 @@ pub(super) fn show(bench: Bench, look: LookOptions, context: &mut Context<'_>) -
         colour: use_colour(look.color, &context.around),
         ascii: look.ascii,
         read_only: false,
+        manner: Manner::default(),
         folder: None,
     })))
 }
 
 /// Whether there is a terminal that can show it.
 pub(super) fn may_start(around: &Surroundings) -> Result<(), Failure> {
+    refuses(around).map_or(Ok(()), |why| Err(Failure::usage(why).hint(INSTEAD)))
+}
+
+/// What to use where the wall does not start.
+pub const INSTEAD: &str = "Without it: `denib plan`, `denib status` and `denib tick` do the same in plain text.";
+
+/// Why the wall cannot be shown there; `None`: it can.
+pub fn refuses(around: &Surroundings) -> Option<&'static str> {
     let dumb = around
         .term
         .as_deref()
         .is_none_or(|term| term.is_empty() || term == "dumb");
-    let why = if !(around.output_is_terminal && around.input_is_terminal) {
-        "the wall needs a terminal, and this is not one"
+    if !(around.output_is_terminal && around.input_is_terminal) {
+        Some("the wall needs a terminal, and this is not one")
     } else if dumb {
-        "the wall needs a terminal that can place text, and TERM is dumb or not set"
+        Some("the wall needs a terminal that can place text, and TERM is dumb or not set")
     } else {
-        return Ok(());
-    };
-    Err(Failure::usage(why)
-        .hint("Without it: `denib plan`, `denib status` and `denib tick` do the same in plain text."))
+        None
+    }
 }

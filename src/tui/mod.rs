@@ -46,5 +46,5 @@ pub use msg::{Effect, Msg, Write};
 pub use quiet::Quiet;
 pub use shop::Shop;
 pub use symbols::Symbols;
-pub use theme::{ColourChoice, Look, Theme};
+pub use theme::{Look, Theme};
 pub use update::update;

@@ -13,6 +13,7 @@ use super::symbols::{self, Symbols};
 use super::theme::{self, Theme};
 use super::timing;
 use super::verdict::Filter;
+use crate::cli::Manner;
 use crate::dayplan::{Plan, document::Stamp};
 use crate::standing::{RoundState, Standing};
 use crate::units::Moment;
@@ -254,6 +255,19 @@ impl Model {
         };
         model.keep();
         model
+    }
+
+    /// The same put up so: its theme (none but the mono one without colour), quiet hours, the far wall.
+    #[must_use]
+    pub fn put_up(mut self, manner: &Manner, colour: bool) -> Self {
+        self.theme = match manner.theme {
+            _ if !colour => theme::MONO,
+            Some(look) => *look.theme(),
+            None => self.theme,
+        };
+        self.quiet.hours.clone_from(&manner.quiet);
+        self.far = manner.far;
+        self
     }
 
     /// The same without colour.

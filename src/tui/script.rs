@@ -9,6 +9,7 @@ use super::model::{Model, Planning};
 use super::msg::{Effect, Msg};
 use super::update::{begin, update};
 use super::view;
+use crate::cli::Manner;
 use crate::dayplan::document::Stamp;
 use crate::units::Moment;
 use chrono::Duration;
@@ -45,11 +46,20 @@ pub struct Played {
 
 /// Plays a script. Replans run at once; their end is seen before the next key.
 pub fn play(bench: &mut dyn Bench, now: Stamp, setting: Setting, keys: &str) -> Result<Played, String> {
+    play_put_up(bench, now, setting, &Manner::default(), keys)
+}
+
+/// The same with the wall put up so.
+pub fn play_put_up(
+    bench: &mut dyn Bench,
+    now: Stamp,
+    setting: Setting,
+    manner: &Manner,
+    keys: &str,
+) -> Result<Played, String> {
     let steps = parse_script(keys).map_err(|bad| bad.to_string())?;
     let mut model = Model::new(Sheet::of(bench, Moment::of(&now)), now, setting.size);
-    if !setting.colour {
-        model = model.mono();
-    }
+    model = model.put_up(manner, setting.colour);
     if setting.ascii {
         model = model.ascii();
     }

@@ -1,73 +1,11 @@
-//! Colours and weights, and who decides about them.
+//! Colours and weights. Whether there is colour at all is decided in [`crate::cli::use_colour`].
 //!
 //! Invariant: no meaning hangs on a colour: the mono theme has none at all, only bold, dim, underline and
 //! reverse. The usual colours are the sixteen of the terminal, so the reader's own palette holds; a theme that
 //! sets colours sets the ground too, and every one of them stands out from it by 4.5 to 1 or more.
 
+pub use crate::cli::Look;
 use ratatui::style::{Color, Modifier, Style};
-
-/// What was asked for on the command line or in the settings.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum ColourChoice {
-    /// Whatever fits.
-    #[default]
-    Auto,
-    /// Colour.
-    Always,
-    /// None.
-    Never,
-}
-
-/// What the surroundings say about colour.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Surroundings {
-    /// `NO_COLOR`.
-    pub no_color: Option<String>,
-    /// `CLICOLOR_FORCE`.
-    pub clicolor_force: Option<String>,
-    /// `TERM`.
-    pub term: Option<String>,
-    /// Both ends are a terminal.
-    pub tty: bool,
-}
-
-/// Whether to use colour: flag, then settings, then `NO_COLOR` (set and not empty), then
-/// `CLICOLOR_FORCE` (set, not empty, not 0), then a terminal that is not dumb.
-pub fn use_colour(flag: ColourChoice, settings: ColourChoice, around: &Surroundings) -> bool {
-    for choice in [flag, settings] {
-        match choice {
-            ColourChoice::Always => return true,
-            ColourChoice::Never => return false,
-            ColourChoice::Auto => {}
-        }
-    }
-    let set = |value: &Option<String>| value.as_deref().is_some_and(|value| !value.is_empty());
-    if set(&around.no_color) {
-        return false;
-    }
-    if set(&around.clicolor_force) && around.clicolor_force.as_deref() != Some("0") {
-        return true;
-    }
-    around.tty
-        && around
-            .term
-            .as_deref()
-            .is_some_and(|term| !term.is_empty() && term != "dumb")
-}
-
-/// Whether the wall can be shown at all; the sentence says what to use instead.
-pub fn may_start(around: &Surroundings) -> Result<(), String> {
-    let instead = "The plain commands say the same: `denib plan`, `denib status`, `denib tick`.";
-    if !around.tty {
-        return Err(format!("The wall needs a terminal, and this is not one.\n{instead}"));
-    }
-    match around.term.as_deref() {
-        None | Some("dumb" | "") => Err(format!(
-            "The wall needs a terminal that can place text (TERM is dumb or not set).\n{instead}"
-        )),
-        Some(_) => Ok(()),
-    }
-}
 
 /// Styles by what they are for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,22 +24,6 @@ pub struct Theme {
     pub glue: Style,
     pub alarm: Style,
     pub cursor: Style,
-}
-
-/// A theme by name.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Look {
-    /// The terminal's own sixteen colours.
-    #[default]
-    Terminal,
-    /// Dark on light.
-    Light,
-    /// Light on dark.
-    Dark,
-    /// White and plain colours on black.
-    Contrast,
-    /// No colour.
-    Mono,
 }
 
 impl Look {

@@ -13,9 +13,9 @@ use super::bench::{Bench, Fresh, Sheet};
 use super::key::Key;
 use super::model::{Model, Tone, Wake};
 use super::msg::{Effect, Msg};
-use super::theme::{self, ColourChoice, Surroundings};
 use super::update::{begin, update};
 use super::view;
+use crate::cli::{self, Colour, Manner, Surroundings};
 use crate::dayplan::document::Stamp;
 use crate::units::Moment;
 use chrono::{Timelike, Utc};
@@ -43,9 +43,9 @@ pub type Clock = Arc<dyn Fn() -> Stamp + Send + Sync>;
 #[derive(Clone)]
 pub struct Settings {
     /// `--color`.
-    pub colour: ColourChoice,
-    /// The same from the settings.
-    pub colour_settings: ColourChoice,
+    pub colour: Colour,
+    /// Theme, quiet hours, the far wall.
+    pub manner: Manner,
     /// `--ascii`.
     pub ascii: bool,
     /// Only show; write nothing.
@@ -96,7 +96,9 @@ pub fn surroundings() -> Surroundings {
         no_color: read("NO_COLOR"),
         clicolor_force: read("CLICOLOR_FORCE"),
         term: read("TERM"),
-        tty: stdin().is_terminal() && stdout().is_terminal(),
+        output_is_terminal: stdout().is_terminal(),
+        input_is_terminal: stdin().is_terminal(),
+        ..Surroundings::default()
     }
 }
 
@@ -106,12 +108,12 @@ const FRAME: Duration = Duration::from_millis(16);
 /// Puts the wall up and keeps it up until it is left.
 pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     let around = surroundings();
-    if let Err(why) = theme::may_start(&around) {
-        return Ended::Refused(why);
+    if let Some(why) = cli::refuses(&around) {
+        return Ended::Refused(format!("{why}\n{}", cli::INSTEAD));
     }
     // the decision about colour is ours; the library's own would wipe reverse video too
     force_color_output(true);
-    let colour = theme::use_colour(settings.colour, settings.colour_settings, &around);
+    let colour = cli::use_colour(settings.colour, &around);
     let guard = match Guard::enter() {
         Ok(guard) => guard,
         Err(error) => return Ended::Refused(format!("The terminal cannot be set up for the wall: {error}")),
@@ -133,9 +135,7 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     let size = ratatui::crossterm::terminal::size().unwrap_or(super::model::SMALLEST);
     let now = (settings.clock)();
     let mut model = Model::new(Sheet::of(&*bench, Moment::of(&now)), now, size);
-    if !colour {
-        model = model.mono();
-    }
+    model = model.put_up(&settings.manner, colour);
     if settings.ascii {
         model = model.ascii();
     }

@@ -167,13 +167,11 @@ fn line(model: &Model, panel: &PanelBalance, columns: usize, here: bool) -> Row 
         .map_or_else(|| "?".to_owned(), |so_far| hours(so_far.hours));
     let never_so =
         panel.planned.hours <= 0.0 && !panel.planned.for_good && panel.so_far.is_none_or(|so_far| so_far.hours <= 0.0);
-    let all = if panel.planned.for_good {
-        "for good".to_owned()
-    } else {
-        hours(panel.planned.hours)
-    };
+    let all = hours(panel.planned.hours);
     let unequal_words = if never_so {
         "never".to_owned()
+    } else if panel.planned.for_good {
+        format!("{so_far}, for good")
     } else {
         format!("{so_far} of {all}")
     };
@@ -282,9 +280,9 @@ fn bend_told(bend: &Bend) -> Option<String> {
         return Some("no bend to speak of".to_owned());
     }
     let way = if usual < 0.0 { "face hollow" } else { "face round" };
-    let days = bend.worst_after_days;
+    let after = Span((bend.worst_after_days * 1440.0 / 60.0).round() as i64 * 60);
     Some(format!(
-        "{way} by {:.1} mm ({:.1} to {:.1}) after {days:.0} days, free of any frame",
+        "{way} by {:.1} mm ({:.1} to {:.1}) after {after}, free of any frame",
         usual.abs(),
         low.abs(),
         high.abs()

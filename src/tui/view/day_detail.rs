@@ -108,16 +108,15 @@ fn film(model: &Model, plan: &Plan, round: &Round) -> Option<String> {
         ("glue", dry.dry_hard),
     ];
     // what comes at the same time is said together
-    let mut parts: Vec<String> = Vec::new();
-    let mut last: Option<Stamp> = None;
+    let mut parts: Vec<(String, Stamp)> = Vec::new();
     for (word, at) in stages {
         let Some(at) = at else { continue };
-        match parts.last_mut().filter(|_| last == Some(at)) {
-            Some(part) => *part = format!("{word}, {part}"),
-            None => parts.push(format!("{word} {}", say(at))),
+        match parts.last_mut().filter(|part| part.1 == at) {
+            Some(part) => part.0 = format!("{}, {word}", part.0),
+            None => parts.push((word.to_owned(), at)),
         }
-        last = Some(at);
     }
+    let mut parts: Vec<String> = parts.into_iter().map(|(words, at)| format!("{words} {}", say(at))).collect();
     let mut closed: Option<Stamp> = None;
     for window in &dry.windows {
         let how = match window.prepare {

@@ -44,7 +44,11 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     let block = model.symbols.block;
     let time = large(&said.time, wide, for_time, block);
     let left = rows.saturating_sub(time.as_ref().map_or(1, Vec::len));
-    let step = large(&said.step, wide, left, block).unwrap_or_else(|| vec![said.step.to_uppercase()]);
+    // where room is short the blank lines go first
+    let roomy = large(&said.step, wide, left, block);
+    let blank = roomy.is_some();
+    let step = roomy.or_else(|| large(&said.step, wide, left + 2, block));
+    let step = step.unwrap_or_else(|| vec![said.step.to_uppercase()]);
     let time = time.unwrap_or_else(|| vec![said.time.clone()]);
     let style = if said.presses { theme.alarm } else { theme.strong };
     let mut lines: Vec<Row> = Vec::new();
@@ -53,9 +57,9 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     };
     // modifiers that would run through the blocks are left off
     put_large(&mut lines, step, plain(theme.strong));
-    lines.push(Row::new());
+    lines.extend(blank.then(Row::new));
     lines.push(Row::new().cell(&said.what, wide, theme.text, &model.symbols));
-    lines.push(Row::new());
+    lines.extend(blank.then(Row::new));
     put_large(&mut lines, time, plain(style));
     lines.push(Row::new().cell(&said.when, wide, style, &model.symbols));
     put_lines(model, frame, body, lines.into_iter());

@@ -164,7 +164,7 @@ const DAY: [Line; 13] = [
     ("films", "≈ some film is wet: no dust; - some may not be carried yet"),
     (
         "end",
-        "what the end waits for: ▬ hands at work, ≈ films or dust, · opening",
+        "what the end waits for: ▬ hands at work, ≈ films or dust, a dot opening",
     ),
     ("", "□ a place, : the plan as a whole does better so"),
     (
