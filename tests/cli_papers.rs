@@ -49,9 +49,15 @@ fn the_readme_shows_the_wall() {
     case.run("plan linen-press.toml --take --now 2026-11-30T08:00:00Z")
         .expect(0);
     // the pages as their keys bring them up, and where the README shows them
-    for (mark, keys) in [("wall", ""), ("wall-day", " --keys 3w"), ("wall-air", " --keys 5<right>")] {
+    for (mark, keys) in [
+        ("wall", ""),
+        ("wall-day", " --keys 3w"),
+        ("wall-air", " --keys 5<right>"),
+    ] {
         let run = case
-            .run(&format!("wall linen-press.toml --print --now 2026-11-30T08:00:00Z{keys}"))
+            .run(&format!(
+                "wall linen-press.toml --print --now 2026-11-30T08:00:00Z{keys}"
+            ))
             .expect(0);
         let lines: Vec<&str> = run.out.lines().map(str::trim_end).collect();
         compare(mark, &format!("{}\n", lines.join("\n").trim_end()));

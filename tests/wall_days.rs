@@ -81,6 +81,25 @@ fn a_day_the_clocks_change_has_its_hours_and_no_more() {
 }
 
 #[test]
+fn as_many_films_are_wet_as_one_counts() {
+    let days = days();
+    for (from, until) in sticks::cells(moment(0, 0, 0), moment(4, 0, 0), 360) {
+        let minutes = (from.0..until.0).map(Moment);
+        let wet = |at: Moment| {
+            days.films
+                .iter()
+                .filter(|film| film.from <= at && at < film.touch)
+                .count()
+        };
+        assert_eq!(
+            days.wet_at_most(from, until),
+            minutes.map(wet).max().unwrap_or(0),
+            "{from:?}"
+        );
+    }
+}
+
+#[test]
 fn where_a_film_of_the_plan_is_wet_the_stick_says_so() {
     let days = days();
     let plan = MemoryBench::fitted().plan().expect("a plan");

@@ -24,7 +24,7 @@ pub fn lines(sheet: &Sheet, filter: Filter, find: &str) -> Vec<Line> {
                     piece: pieces + standing.assembly,
                     line: 0,
                 },
-                content: content(sheet, &standing, name),
+                content: content(sheet, &standing, &name),
             })
         })
         .collect()
@@ -56,7 +56,7 @@ const fn lets_through(filter: Filter, how: How) -> bool {
     }
 }
 
-fn content(sheet: &Sheet, standing: &AssemblyStanding, name: String) -> Content {
+fn content(sheet: &Sheet, standing: &AssemblyStanding, name: &str) -> Content {
     let (now, zone) = (sheet.standing.now, sheet.job.zone);
     let say = |at: Moment| timing::at(at, now, zone);
     let changes = match standing.how {

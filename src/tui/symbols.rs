@@ -106,12 +106,11 @@ impl Symbols {
         let in_ascii = |c| match c {
             '–' | '−' => Some('-'),
             '·' => Some(','),
-            '…' => Some('~'),
+            '…' | '≈' => Some('~'),
             '↑' => Some('^'),
             '↓' => Some('v'),
             '←' => Some('<'),
             '→' => Some('>'),
-            '≈' => Some('~'),
             '▬' => Some('='),
             '□' => Some('p'),
             '○' => Some('o'),

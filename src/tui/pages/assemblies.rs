@@ -82,7 +82,6 @@ fn how(sheet: &Sheet, all: &[&Operation], cure: i64) -> How {
             let touch = at(dry.dry_to_touch.or(dry.dry_to_turn));
             match (touch, at(dry.dry_to_handle)) {
                 (Some(touch), _) if touch > now => How::Wet(touch),
-                (None, None) => How::Drying(None),
                 (_, Some(handle)) if handle > now => How::Drying(Some(handle)),
                 (_, None) => How::Drying(None),
                 (_, Some(_)) => How::Dry,

@@ -158,18 +158,22 @@ impl Days {
         self.shifts.iter().any(|shift| shift.0 <= at && at < shift.1)
     }
 
-    /// Films wet and films drying at some instant of a stretch, at the most.
+    /// Films wet at one instant of a stretch, at the most.
     pub fn wet_at_most(&self, from: Moment, until: Moment) -> usize {
-        let in_it = |film: &&Film| film.from < until && film.touch > from;
-        let films: Vec<&Film> = self.films.iter().filter(in_it).collect();
-        let at = |moment: Moment| {
-            films
-                .iter()
-                .filter(|film| film.from <= moment && moment < film.touch)
-                .count()
-        };
-        let starts = films.iter().map(|film| film.from.max(from));
-        starts.map(at).max().unwrap_or(0)
+        let in_it = self.films.iter().filter(|film| film.from < until && film.touch > from);
+        let mut dry: Vec<Moment> = in_it.clone().map(|film| film.touch).collect();
+        dry.sort_unstable();
+        let mut dry = dry.into_iter().peekable();
+        let (mut wet, mut most) = (0_usize, 0);
+        // films stand in order of start: what is dry by then is taken off before the next one is laid
+        for film in in_it {
+            while dry.next_if(|dry| *dry <= film.from.max(from)).is_some() {
+                wet = wet.saturating_sub(1);
+            }
+            wet += 1;
+            most = most.max(wet);
+        }
+        most
     }
 }
 

@@ -84,9 +84,9 @@ pub fn of(sheet: &Sheet) -> (Vec<PlaceNow>, usize) {
             place.stands.push(stands);
         }
     };
-    let placed = pieces(sheet, now);
-    let at_none = sheet.job.pieces.len().saturating_sub(placed.len());
-    for (kind, stands) in placed {
+    let stood = pieces(sheet, now);
+    let at_none = sheet.job.pieces.len().saturating_sub(stood.len());
+    for (kind, stands) in stood {
         put(kind, stands);
     }
     for other in &sheet.job.room.occupied {

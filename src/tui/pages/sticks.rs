@@ -119,7 +119,7 @@ fn shared(one: (Moment, Moment), other: (Moment, Moment)) -> i64 {
 }
 
 /// The round that takes most of a cell; the one picked before all others.
-pub fn mark_in<'a>(days: &'a Days, cell: (Moment, Moment), picked: Option<usize>) -> Option<&'a Mark> {
+pub fn mark_in(days: &Days, cell: (Moment, Moment), picked: Option<usize>) -> Option<&Mark> {
     let taken = |mark: &Mark| shared((mark.start, mark.end.max(mark.start + Span(1))), cell);
     let here = days.marks.iter().enumerate().filter(|(_, mark)| taken(mark) > 0);
     here.max_by_key(|(index, mark)| (Some(*index) == picked, taken(mark), std::cmp::Reverse(*index)))

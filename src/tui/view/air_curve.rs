@@ -36,7 +36,7 @@ pub fn rows(model: &Model, air: &RoomAir, columns: usize, height: usize) -> Vec<
     let zone = model.sheet.job.zone;
     let date = Moment::of(&day.peak_at).in_zone(zone).date_naive();
     let begins = midnight(model, date);
-    let room = columns.saturating_sub(MARGIN + 16);
+    let room = columns.saturating_sub(MARGIN + 14);
     let minutes = [10, 15, 30, 60]
         .into_iter()
         .find(|minutes| 1440 / minutes <= room as i64)

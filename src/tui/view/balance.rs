@@ -230,18 +230,19 @@ fn detail(model: &Model, panel: &PanelBalance, balance: &Balance, columns: usize
             theme.text,
         ));
     }
-    rows.extend(
-        told(model, "DISPUTE", balance.dispute, columns, theme.quiet)
-            .into_iter()
-            .take(3),
-    );
+    let dispute = if model.size.1 < 30 {
+        "The trade is not of one mind on whether this matters; equal coats cost little."
+    } else {
+        balance.dispute
+    };
+    rows.extend(told(model, "DISPUTE", dispute, columns, theme.quiet));
     rows
 }
 
 fn foretold(model: &Model, panel: &PanelBalance, balance: &Balance, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let mut rows = Vec::new();
-    if let Some(words) = panel.while_unequal.as_ref().and_then(|bend| bend_told(bend)) {
+    if let Some(words) = panel.while_unequal.as_ref().and_then(bend_told) {
         let text = format!(
             "while unequal: {words}, if the air goes from {:.0} to {:.0} % RH then",
             balance.step_from.1, balance.step_to.1

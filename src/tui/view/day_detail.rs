@@ -80,14 +80,13 @@ fn reason(model: &Model, plan: &Plan, first: &Operation) -> String {
     let because = &first.because;
     let (now, zone) = (model.moment(), model.sheet.job.zone);
     let mut text = because.text.clone();
-    if let Some(other) = because.op.as_deref().and_then(|id| model.sheet.operation(id)) {
-        if let Some(other) = plan.operations.get(other)
-            && let Some(piece) = other.piece.as_deref()
-        {
-            let name = super::super::round_card::name_of(&model.sheet, other);
-            text = text.replace(&other.id, &format!("{name}, {}", words::operation(other)));
-            text = text.replace(piece, &name);
-        }
+    let other = because.op.as_deref().and_then(|id| model.sheet.operation(id));
+    if let Some(other) = other.and_then(|index| plan.operations.get(index))
+        && let Some(piece) = other.piece.as_deref()
+    {
+        let name = super::super::round_card::name_of(&model.sheet, other);
+        text = text.replace(&other.id, &format!("{name}, {}", words::operation(other)));
+        text = text.replace(piece, &name);
     }
     let at = Moment::of(&because.at);
     if matches!(because.kind, BecauseKind::Choice) && at < Moment::of(&first.start) {
@@ -116,7 +115,10 @@ fn film(model: &Model, plan: &Plan, round: &Round) -> Option<String> {
             None => parts.push((word.to_owned(), at)),
         }
     }
-    let mut parts: Vec<String> = parts.into_iter().map(|(words, at)| format!("{words} {}", say(at))).collect();
+    let mut parts: Vec<String> = parts
+        .into_iter()
+        .map(|(words, at)| format!("{words} {}", say(at)))
+        .collect();
     let mut closed: Option<Stamp> = None;
     for window in &dry.windows {
         let how = match window.prepare {
