@@ -68,8 +68,8 @@ fn styles(theme: &Theme) -> [(&'static str, Style); 11] {
     ]
 }
 
-/// The worked example of the guidelines' formula: black on white is 21 to 1, and #777 on white 4.48 (WebAIM and
-/// others round it so).
+/// The worked example of the guidelines' formula: black on white is 21 to 1, and #777 on white 4.48 (as accessibility pages
+/// round it).
 #[test]
 fn the_formula_is_the_published_one() {
     assert!((contrast(Color::Indexed(16), Color::Indexed(231)) - 21.0).abs() < 1e-9);

@@ -162,7 +162,7 @@ fn after_the_glue_up(plan: &mut Plan) {
                 .operations
                 .iter()
                 .filter_map(|one| Some((one.end, one.dry.as_ref()?)));
-            let (laid, dry) = coats.last()?;
+            let (laid, dry) = coats.max_by_key(|coat| coat.0)?;
             let later = end - laid;
             let mut dry = dry.clone();
             dry.dry_to_touch = dry.dry_to_touch.map(|at| at + later);
