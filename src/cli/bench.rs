@@ -223,14 +223,14 @@ impl Bench {
         let first = begun.chain([self.job.start, now]).min().unwrap_or(now);
         let span = (first - Span::days(1), until);
         let mut sky = self.sky.borrow_mut();
-        let sky = match sky.take().filter(|sky| sky.span == span) {
-            Some(same) => sky.insert(same),
-            None => {
-                let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
-                let clocks = standing::clocks(&self.job, &air);
-                sky.insert(Sky { span, air, clocks })
-            }
-        };
+        if sky.as_ref().is_some_and(|sky| sky.span != span) {
+            *sky = None;
+        }
+        let sky = sky.get_or_insert_with(|| {
+            let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
+            let clocks = standing::clocks(&self.job, &air);
+            Sky { span, air, clocks }
+        });
         standing::at(&self.job, &self.facts, self.plan.as_deref(), &sky.air, &sky.clocks, now)
     }
 
