@@ -141,7 +141,7 @@ fn write_log(job: &Job, plan: &Plan, path: &Path) -> DateTime<FixedOffset> {
     say(
         begins,
         What::AcceptedPlan {
-            plan: Box::new(plan.clone()),
+            plan: std::sync::Arc::new(plan.clone()),
         },
     );
     let half = plan.operations.len() / 2;

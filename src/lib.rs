@@ -21,6 +21,7 @@ pub mod standing;
 pub mod balance;
 pub mod air;
 pub mod stores;
+pub mod whole;
 pub mod report;
 pub mod cli;
 pub mod tui;

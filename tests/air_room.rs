@@ -229,7 +229,11 @@ fn a_flood_of_lacquer_in_a_closet_is_stopped() {
     assert_eq!(find(&found, "air-fire").map(|one| one.severity), Some(Severity::Stop));
     assert!(find(&found, "air-shift").is_some() && find(&found, "air-short").is_some());
     assert!(!air.above.is_empty() && find(&found, "air-above").is_some());
-    assert_eq!(found.last().map(|one| one.text.as_str()), Some(STANDING_LINE));
+    // the standing line is put at the head where all cautions are gathered, not here
+    assert!(found.iter().all(|one| one.text != STANDING_LINE));
+    let fire = find(&found, "air-fire").expect("said");
+    assert!(fire.text.starts_with("One coat takes"), "{}", fire.text);
+    assert_eq!(fire.refers, ["top/Coat/face/30-0900"]);
     // a cap above a quarter is brought down to it
     let loose = Settings {
         cap_percent_lel: 80.0,

@@ -12,6 +12,7 @@ mod classes;
 use chrono::Timelike;
 use classes::{COLD_NIGHT, COOL_NIGHT, WARM, coats, gaps, hours, id, of, planned, read, text, under};
 use denib::dayplan::document::{Operation, Plan};
+use denib::dayplan::verify::Rule;
 use denib::dayplan::{NoPlan, verify};
 use denib::finish::compat::Class;
 use denib::finish::{Product, StepKind, shipped};
@@ -454,4 +455,52 @@ fn colour_goes_on_both_faces_before_the_first_coat_and_waits_its_own_wait() {
     let plan = under("stained-waterborne", WARM);
     let seal = id(&plan, "top/seal-1");
     assert_eq!((seal.product.as_deref(), seal.coat), (Some("shellac-barrier"), Some(1)));
+}
+
+#[test]
+fn a_stain_on_a_top_too_large_for_it_is_worked_in_bands() {
+    for finish in [
+        "stained-waterborne",
+        "gel-stained-varnish",
+        "dyed-waterborne",
+        "filled-cellulose",
+    ] {
+        for (hands, alone) in [("", true), ("[[hands]]\nname = \"Tom\"\n", false)] {
+            let text = text(finish, WARM, "points")
+                .replace("size = [700, 400, 20]", "size = [3000, 1100, 30]")
+                .replace("[[section]]", &format!("{hands}[[section]]"));
+            let job = read(&text);
+            let plan = planned(&job).unwrap_or_else(|no| panic!("{finish}: {no}"));
+            assert!(verify(&plan, &job).is_empty(), "{finish}");
+            let said = plan.cautions.iter().find(|caution| caution.code == "in-bands");
+            let said = said.unwrap_or_else(|| panic!("{finish}: nothing is said of bands"));
+            assert_eq!(said.text.contains("second pair of hands"), alone, "{}", said.text);
+            // wiped within the limit of the last band, counted from when it is all on
+            for id in &said.refers {
+                let coat = classes::id(&plan, id);
+                let wiped = plan
+                    .operations
+                    .iter()
+                    .find(|wipe| wipe.step == StepKind::WipeBack && wipe.film_from.as_deref() == Some(id))
+                    .unwrap_or_else(|| panic!("{id} is not wiped"));
+                let product = coat.product.as_deref().and_then(|id| job.product(id));
+                let limit = product
+                    .and_then(|product| product.wipe.as_ref())
+                    .map_or(0.0, |wipe| wipe.within.low);
+                assert!((wiped.end - coat.end).num_minutes() as f64 <= limit, "{id}");
+                assert_eq!(coat.hands.len(), if alone { 1 } else { 2 });
+                // the same with the wipe put off by its limit is refused
+                let mut late = plan.clone();
+                for operation in late.operations.iter_mut().filter(|one| one.id == wiped.id) {
+                    operation.start += chrono::TimeDelta::minutes(limit as i64 + 2);
+                    operation.end += chrono::TimeDelta::minutes(limit as i64 + 2);
+                }
+                let breaches = verify(&late, &job);
+                assert!(
+                    breaches.iter().any(|breach| breach.rule == Rule::WipeBack),
+                    "{id}: {breaches:?}"
+                );
+            }
+        }
+    }
 }

@@ -92,6 +92,7 @@ fn dated_lines_hold_from_their_midnight() {
     climate.lines.push(ClimateLine {
         from: NaiveDate::from_ymd_opt(2026, 11, 4),
         heating: None,
+        heated_days: [true; 7],
         day: Celsius(5.0),
         day_humidity: Percent(80.0),
         night: Celsius(5.0),

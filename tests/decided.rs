@@ -80,7 +80,7 @@ impl Shop {
         let breaches = verify(&plan, &job);
         assert!(breaches.is_empty(), "{breaches:#?}");
         self.say(What::AcceptedPlan {
-            plan: Box::new(plan.clone()),
+            plan: std::sync::Arc::new(plan.clone()),
         });
         plan
     }

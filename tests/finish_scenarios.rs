@@ -7,12 +7,13 @@ use chrono::{Duration, NaiveTime, Timelike};
 use denib::clock::{Air, DryingClock, why_not};
 use denib::dayplan::document::{Operation, Plan, Stamp};
 use denib::dayplan::verify::Rule;
-use denib::dayplan::{History, NoPlan, Settings, plan, verify};
+use denib::dayplan::{History, NoPlan, Settings, verify};
 use denib::finish::compat::Weight;
 use denib::finish::{Mechanism, StepKind, shipped};
 use denib::job::{self, Job, Show};
 use denib::source::{Code, SourceFile};
 use denib::units::{Moment, Span};
+use denib::whole::plan;
 use denib::work::compat;
 
 const KITCHEN: &str = include_str!("jobs/scenario-c.toml");

@@ -67,6 +67,9 @@ fn random_job(seed: u64) -> String {
         "\"separated\""
     };
     let _ = writeln!(text, "[room]\ndust = {dust}");
+    if seed >= WITH_VAPOUR {
+        text.push_str(&vapour_lines(seed));
+    }
     if dice.chance(30) {
         let _ = writeln!(text, "cooling = \"{} h\"", 1 + dice.below(5));
     }
@@ -120,6 +123,23 @@ fn random_job(seed: u64) -> String {
         );
     }
     text
+}
+
+/// From this seed on the rooms have a size, air changes and a cap on their vapour.
+const WITH_VAPOUR: u64 = 5_000;
+
+/// Large halls and closets, draughty and nearly shut; a cap from a hundredth to a quarter.
+fn vapour_lines(seed: u64) -> String {
+    let dice = &mut Dice(!seed);
+    let size = dice.pick(&[
+        "[2000, 2000, 2300]",
+        "[4000, 3000, 2500]",
+        "[6200, 4600, 2500]",
+        "[15000, 8000, 4000]",
+    ]);
+    let changes = dice.pick(&["0.0", "0.1", "0.5", "1.0", "2.0", "6.0", "20.0"]);
+    let (mixing, cap) = (dice.pick(&["1", "3", "10"]), dice.pick(&["1", "2", "5", "10", "25"]));
+    format!("size = {size}\nair_changes = {changes}\nmixing = {mixing}\nvapour_cap = {cap}\n")
 }
 
 fn random_part(dice: &mut Dice, text: &mut String, part: u64) {
@@ -234,6 +254,14 @@ fn check(seeds: std::ops::Range<u64>) {
             }
             Err(NoPlan::Rule { text: reason, .. }) => {
                 assert!(!reason.is_empty());
+                // the vapour of coats puts them off, it never leaves a job without a plan
+                if seed >= WITH_VAPOUR {
+                    let airy = text.replace(&vapour_lines(seed), "");
+                    let (job, _) = job::read(&SourceFile::new("airy.toml", airy), &schedules);
+                    let job = job.expect("the same job");
+                    let anyway = plan(&job, &History::none(job.start), settings, &mut || true);
+                    assert!(anyway.is_err(), "seed {seed}: {reason}\n{text}");
+                }
                 refused += 1;
             }
             Err(NoPlan::Broken(why)) => panic!("seed {seed}: {why}\n{text}"),
@@ -262,5 +290,5 @@ fn random_jobs_first_half() {
 
 #[test]
 fn random_jobs_second_half() {
-    check(5_000..5_000 + how_many() / 2);
+    check(WITH_VAPOUR..WITH_VAPOUR + how_many() / 2);
 }

@@ -7,10 +7,11 @@
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
 use denib::dayplan::document::Operation;
-use denib::dayplan::{History, Plan, Settings, plan, verify};
+use denib::dayplan::{History, Plan, Settings, verify};
 use denib::finish::{StepKind, shipped};
 use denib::job::Job;
 use denib::source::SourceFile;
+use denib::whole::plan;
 
 fn planned(name: &str, text: &str) -> (Job, Plan) {
     let (job, problems) = denib::job::read(&SourceFile::new(name, text), &shipped());

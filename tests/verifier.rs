@@ -40,3 +40,5 @@ mod shop;
 mod sideboard;
 #[path = "verifier/table.rs"]
 mod table;
+#[path = "verifier/vapour.rs"]
+mod vapour;

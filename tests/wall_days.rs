@@ -404,7 +404,7 @@ fn the_newest_line_of_the_record_stands_on_top() {
         .append(
             at(0, 8, 0),
             vec![denib::log::What::AcceptedPlan {
-                plan: Box::new((*plan).clone()),
+                plan: std::sync::Arc::clone(&plan),
             }],
         )
         .expect("memory takes it");

@@ -104,8 +104,8 @@ fn the_program_puts_the_demo_up_ticks_and_leaves() {
         &[("HOME", home), ("TMPDIR", home)],
     );
     line.wait_for_wall();
-    // the demo is planned behind its wall
-    line.wait_for_text("Enter tick the round");
+    // the wall is up before the plan is there
+    line.wait_for_text("tick the round");
     line.send("o\r");
     line.wait_for_text("In the log at");
     line.send("u\r");

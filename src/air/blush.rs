@@ -127,7 +127,7 @@ pub(super) fn of(job: &Job, plan: &Plan, found: &mut Vec<Caution>) {
             worst.dew_point_c,
             worst.air_c,
             worst.humidity_percent,
-            worst.at.format("%a %d %b %H:%M")
+            worst.at.format("%a %-d %b %H:%M")
         );
         let refers = near().map(|one| one.operation.clone()).collect();
         found.push(Caution::new(

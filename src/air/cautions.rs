@@ -1,34 +1,27 @@
 //! The cautions of air and fire, gathered.
 //!
 //! Invariant: a caution has a stable code, a severity, a line, and a figure and source where it rests on one;
-//! a list that is not empty ends with the standing line. None says that anything is without danger.
+//! none says that anything is without danger. The standing line is put at the head where all are gathered.
 
-use super::room_air::{QUARTER_LEL, RoomAir, Settings, room};
-use super::{blush, dangers, storage};
+use super::room_air::{RoomAir, Settings, room};
+use super::{blush, dangers, fire, storage};
+use crate::dayplan::Plan;
 use crate::dayplan::document::{Caution, Severity};
-use crate::dayplan::{Plan, STANDING_LINE};
 use crate::job::Job;
 
 /// Every caution of air and fire that follows from the job and its plan; `air` as computed from the same two.
 pub fn of(job: &Job, plan: &Plan, air: Option<&RoomAir>, settings: &Settings) -> Vec<Caution> {
     let mut found = Vec::new();
     match air {
-        Some(air) => room_cautions(air, &mut found),
+        Some(air) => {
+            fire::of(job, plan, air, &mut found);
+            room_cautions(air, &mut found);
+        }
         None => not_computed(job, plan, settings, &mut found),
     }
     dangers::of(job, plan, settings.country, &mut found);
     blush::of(job, plan, &mut found);
     storage::of(job, plan, settings.country, &mut found);
-    if !found.is_empty() {
-        found.push(Caution {
-            code: "label-first".to_owned(),
-            severity: Severity::Note,
-            text: STANDING_LINE.to_owned(),
-            figure: None,
-            source: None,
-            refers: Vec::new(),
-        });
-    }
     found
 }
 
@@ -62,7 +55,6 @@ fn not_computed(job: &Job, plan: &Plan, settings: &Settings, found: &mut Vec<Cau
 }
 
 fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
-    fire(air, found);
     breath(air, found);
     if !air.missing.is_empty() {
         let list: Vec<String> = air
@@ -109,7 +101,7 @@ fn room_cautions(air: &RoomAir, found: &mut Vec<Caution>) {
     }
 }
 
-fn need(air: &RoomAir, rule: &str) -> String {
+pub(super) fn need(air: &RoomAir, rule: &str) -> String {
     let need = air.needs.iter().find(|need| need.rule == rule);
     need.map_or_else(String::new, |need| {
         format!(
@@ -117,33 +109,6 @@ fn need(air: &RoomAir, rule: &str) -> String {
             need.m3_h, need.purpose, need.air_changes
         )
     })
-}
-
-fn fire(air: &RoomAir, found: &mut Vec<Caution>) {
-    let (peak, cap) = (air.peak_percent_lel, air.settings.cap());
-    let Some(at) = air.peak_at.filter(|_| peak > cap) else {
-        return;
-    };
-    let when = at.format("%a %d %b %H:%M");
-    let (severity, rule, text) = if peak > QUARTER_LEL {
-        let text = format!(
-            "About {when} the vapour in the room passes a quarter of what can explode. Do not coat so much at once: fewer pieces a round, or far more air."
-        );
-        (Severity::Stop, "quarter-lel", text)
-    } else {
-        let text = format!("About {when} the vapour in the room passes the cap. Close to wet work it is richer still.");
-        (Severity::Warning, "cap", text)
-    };
-    found.push(Caution::new(
-        "air-fire",
-        severity,
-        format!("{text}{}", need(air, rule)),
-        Some(format!(
-            "{peak:.1} % of the lower explosive limit in the mixed room; cap {cap} %, rule {QUARTER_LEL} %"
-        )),
-        "29 CFR 1910.94(c) and 1910.107(a)(2), a quarter of the lower limit; lowest published limits",
-        Vec::new(),
-    ));
 }
 
 fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
@@ -154,7 +119,7 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
             Severity::Warning,
             format!(
                 "Over the eight hours to {} the vapours add up to {:.1} times the exposure limits.{skin} More air, less at once, or the respirator the data sheet names.{}",
-                worst.until.format("%a %d %b %H:%M"),
+                worst.until.format("%a %-d %b %H:%M"),
                 worst.sum,
                 need(air, "shift")
             ),
@@ -169,7 +134,7 @@ fn breath(air: &RoomAir, found: &mut Vec<Caution>) {
             Severity::Warning,
             format!(
                 "In the quarter of an hour to {} the vapours add up to {:.1} times the short limits.{}",
-                worst.until.format("%a %d %b %H:%M"),
+                worst.until.format("%a %-d %b %H:%M"),
                 worst.sum,
                 need(air, "short")
             ),
@@ -186,7 +151,7 @@ fn above(air: &RoomAir, found: &mut Vec<Caution>) {
     let Some(worst) = air.above.iter().max_by(|one, other| one.sum.total_cmp(&other.sum)) else {
         return;
     };
-    let from = worst.from.format("%a %d %b %H:%M");
+    let from = worst.from.format("%a %-d %b %H:%M");
     let others = match air.above.len() - 1 {
         0 => String::new(),
         1 => " One other time it does so too.".to_owned(),

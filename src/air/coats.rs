@@ -5,7 +5,7 @@
 
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp, State};
-use crate::finish::{Method, Product, StepKind};
+use crate::finish::{Product, StepKind};
 use crate::job::Job;
 use crate::science::vapour::{Release, Substance};
 use crate::units::{Grams, Millilitres, Moment};
@@ -45,6 +45,7 @@ pub struct Missing {
 /// A coat ready to be followed through the room.
 #[derive(Clone, Debug)]
 pub(super) struct Laid {
+    pub operation: String,
     pub product: String,
     pub start: Moment,
     pub end: Moment,
@@ -67,17 +68,6 @@ pub(super) fn puts_on(operation: &Operation) -> bool {
         StepKind::Seal | StepKind::Coat | StepKind::Wax | StepKind::Colour | StepKind::Fill
     );
     on && operation.state != State::Skipped && operation.product.is_some()
-}
-
-/// How a product goes on, as the first schedule step that uses it for this kind of operation says; brushed
-/// where no step says.
-pub(super) fn method_of(job: &Job, product: &str, step: StepKind) -> Method {
-    let steps = job.schedules.values().flat_map(|schedule| schedule.steps.iter());
-    let uses = |exact: bool| {
-        let mut uses = steps.clone().filter(|one| one.product.as_deref() == Some(product));
-        uses.find_map(|one| one.method.filter(|_| !exact || one.kind == step))
-    };
-    uses(true).or_else(|| uses(false)).unwrap_or(Method::Brush)
 }
 
 /// The coats of a plan.
@@ -125,15 +115,9 @@ fn coat(job: &Job, operation: &Operation, id: &str) -> Result<(CoatAir, Laid, Ve
     let on_work = operation
         .volume
         .ok_or("its wet film is not given, so its volume is not known")?;
-    let method = method_of(job, id, operation.step);
-    // a brush brings the rest back to the tin; what a gun misses is in the air all the same
-    let used = if method == Method::Spray {
-        on_work / method.landing().usual
-    } else {
-        on_work
-    };
+    let used = job.in_the_air(id, operation.step, Millilitres(on_work));
     let what = "its solvents or its density are not given";
-    let given = product.given_off(Millilitres(used)).ok_or(what)?;
+    let given = product.given_off(used).ok_or(what)?;
     let release = product.release(operation.coat.unwrap_or(1));
     let by_solvent = given
         .parts
@@ -149,6 +133,7 @@ fn coat(job: &Job, operation: &Operation, id: &str) -> Result<(CoatAir, Laid, Ve
         by_solvent: by_solvent.collect(),
     };
     let laid = Laid {
+        operation: operation.id.clone(),
         product: id.to_owned(),
         start: Moment::of(&operation.start),
         end: Moment::of(&operation.end),

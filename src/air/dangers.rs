@@ -3,7 +3,7 @@
 //! Invariant: hardeners are told by the product's own words and mechanism; where that leaves it open the
 //! caution says "may" and sends to the data sheet.
 
-use super::coats::{method_of, puts_on};
+use super::coats::puts_on;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Caution, Operation, Severity, State};
 use crate::finish::{Mechanism, Method, Product};
@@ -107,7 +107,7 @@ fn rags(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
     }
     let mut days: Vec<String> = Vec::new();
     for operation in used {
-        let day = operation.end.format("%a %d %b").to_string();
+        let day = operation.end.format("%a %-d %b").to_string();
         if !days.contains(&day) {
             days.push(day);
         }
@@ -205,7 +205,7 @@ fn residue(product: &Product, used: &[&Operation], found: &mut Vec<Caution>) {
 }
 
 fn spray(job: &Job, product: &Product, operation: &Operation, used: &[&Operation], found: &mut Vec<Caution>) {
-    if method_of(job, &product.id, operation.step) != Method::Spray || product.flash_point.is_none() {
+    if job.method_of(&product.id, operation.step) != Method::Spray || product.flash_point.is_none() {
         return;
     }
     found.push(Caution::new(

@@ -1,8 +1,7 @@
 //! What the plan does to the air of the room: fire, breath, dew, rags, dust.
 //!
 //! Invariant: where the job does not give the room's size or its air changes nothing is computed, and that is
-//! said; every caution names its figure and source and ends with the line that label, data sheet, local codes
-//! and licensed practice come first.
+//! said; every caution names its figure and source.
 //!
 //! The room is taken as well mixed with a mixing factor (see `science::vapour`): the air close to wet work is
 //! richer than anything here.
@@ -12,6 +11,7 @@ pub mod cautions;
 pub mod coats;
 pub mod dangers;
 pub mod day;
+mod fire;
 pub mod room_air;
 pub mod storage;
 

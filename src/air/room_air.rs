@@ -8,6 +8,7 @@ use super::day::{self, Course, Minute};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{AirLine, Stamp};
 use crate::job::Job;
+use crate::job::air_rules::{QUARTER, USUAL_CAP};
 use crate::science::exposure::{Averaged, Country, Limit, limit};
 use crate::science::vapour::room::USUAL_MIXING;
 use crate::science::vapour::volume::ppm;
@@ -15,8 +16,8 @@ use crate::science::vapour::{Room, Substance};
 use crate::units::Moment;
 use serde::Serialize;
 
-/// Share of the lower explosive limit no plan may pass, % (29 CFR 1910.94(c), 1910.107(a)(2): a quarter).
-pub const QUARTER_LEL: f64 = 25.0;
+/// Share of the lower explosive limit no plan may pass, %.
+pub const QUARTER_LEL: f64 = QUARTER.0;
 
 /// Below this a day is not listed, % of the lower explosive limit.
 const SLIGHT: f64 = 0.01;
@@ -37,12 +38,22 @@ impl Default for Settings {
         Self {
             country: Country::default(),
             mixing: USUAL_MIXING,
-            cap_percent_lel: 10.0,
+            cap_percent_lel: USUAL_CAP.0,
         }
     }
 }
 
 impl Settings {
+    /// What the job asks.
+    pub fn of(job: &Job) -> Self {
+        let rules = &job.room.rules;
+        Self {
+            country: rules.country(),
+            mixing: rules.mixing,
+            cap_percent_lel: rules.cap.0,
+        }
+    }
+
     /// The cap, kept to a quarter.
     pub fn cap(&self) -> f64 {
         self.cap_percent_lel.clamp(0.0, QUARTER_LEL)

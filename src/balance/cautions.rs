@@ -10,15 +10,33 @@ use crate::dayplan::document::{Caution, Severity};
 /// Hours of unequal coats from which on it is said (common practice, no source).
 pub const HOURS_UNEQUAL: f64 = 24.0;
 
-fn caution(code: &str, severity: Severity, text: String, figure: Option<String>, source: &str, piece: &str) -> Caution {
-    Caution {
+/// A caution of one panel: its name, then what is said of it, so that panels of which the same is said share a line.
+fn caution(
+    found: &mut Vec<Caution>,
+    (code, severity): (&str, Severity),
+    (piece, name): (&str, &str),
+    said: &str,
+    figure: Option<String>,
+    source: &str,
+) {
+    let ending = format!(": {said}");
+    let same = |other: &&mut Caution| {
+        other.code == code && other.severity == severity && other.figure == figure && other.text.ends_with(&ending)
+    };
+    if let Some(other) = found.iter_mut().find(same) {
+        let names = other.text.strip_suffix(&ending).unwrap_or_default().to_owned();
+        other.text = format!("{names}, {name}{ending}");
+        other.refers.push(piece.to_owned());
+        return;
+    }
+    found.push(Caution {
         code: code.to_owned(),
         severity,
-        text,
+        text: format!("{name}{ending}"),
         figure,
         source: Some(source.to_owned()),
         refers: vec![piece.to_owned()],
-    }
+    });
 }
 
 /// The cautions of a balance.
@@ -29,19 +47,18 @@ pub fn of(balance: &Balance) -> Vec<Caution> {
     }
     for sheet in &balance.sheets {
         let (severity, accepted) = weighed(sheet.accepted.as_ref());
-        found.push(caution(
-            "sheet-films-differ",
-            severity,
-            format!(
-                "{} ends with {} on the face and {} on the back.{accepted} Sheets move little, but a film that shrinks as it cures can bow a large one: give the back the same.",
-                sheet.name,
+        caution(
+            &mut found,
+            ("sheet-films-differ", severity),
+            (&sheet.piece, &sheet.name),
+            &format!(
+                "{} on the face and {} on the back in the end.{accepted} Sheets move little, but a film that shrinks as it cures can bow a large one: give the back the same.",
                 listed(sheet.face.coats, &sheet.face.products),
                 listed(sheet.back.coats, &sheet.back.products)
             ),
             Some(format!("{:.0} × {:.0} mm", sheet.length_mm, sheet.width_mm)),
             "a finishing shop's report of 50 mm of bow in 1.83 m of veneered board, read; threshold common practice",
-            &sheet.piece,
-        ));
+        );
     }
     found
 }
@@ -92,76 +109,59 @@ fn one(panel: &PanelBalance, balance: &Balance, found: &mut Vec<Caution>) {
     }
     let (severity, accepted) = weighed(panel.accepted.as_ref());
     let source = "moisture-excluding effectiveness (Wood Handbook, table 16-3), diffusion and plate theory; free panel, so the most it can be";
+    let about = (panel.piece.as_str(), panel.name.as_str());
     if !panel.equal_coats {
-        found.push(caution(
-            "unequal-coats",
-            severity,
-            format!(
-                "{} ends with {} on the face and {} on the back.{accepted} {DISPUTE}",
-                panel.name,
-                listed(face.coats, &face.products),
-                listed(back.coats, &back.products)
-            ),
+        let said = format!(
+            "{} on the face and {} on the back in the end.{accepted} {DISPUTE}",
+            listed(face.coats, &face.products),
+            listed(back.coats, &back.products)
+        );
+        caution(
+            found,
+            ("unequal-coats", severity),
+            about,
+            &said,
             bend(panel, balance),
             source,
-            &panel.piece,
-        ));
+        );
     } else if !panel.equal_products {
-        found.push(caution(
-            "unequal-products",
-            severity,
-            format!(
-                "{} has {} on the face and {} on the back: as many, but films that do not keep moisture out alike.{accepted}",
-                panel.name,
-                listed(face.coats, &face.products),
-                listed(back.coats, &back.products)
-            ),
+        let said = format!(
+            "{} on the face and {} on the back: as many, but films that do not keep moisture out alike.{accepted}",
+            listed(face.coats, &face.products),
+            listed(back.coats, &back.products)
+        );
+        caution(
+            found,
+            ("unequal-products", severity),
+            about,
+            &said,
             bend(panel, balance),
             source,
-            &panel.piece,
-        ));
+        );
     }
     let longest = panel.planned.longest_hours;
     if longest > HOURS_UNEQUAL {
         let cup = panel.while_unequal.and_then(|bend| bend.cup_mm);
-        found.push(caution(
-            "unequal-hours",
-            severity,
-            format!(
-                "{} stands {longest:.0} hours with one face a coat behind the other.{accepted}",
-                panel.name
-            ),
-            cup.map(|cup| format!("up to {:.1} mm should the air turn damp meanwhile", cup[2].abs())),
-            "threshold of a day is common practice, no source",
-            &panel.piece,
-        ));
+        let figure = cup.map(|cup| format!("up to {:.1} mm should the air turn damp meanwhile", cup[2].abs()));
+        let said = format!("{longest:.0} hours with one face a coat behind the other.{accepted}");
+        let source = "threshold of a day is common practice, no source";
+        caution(found, ("unequal-hours", severity), about, &said, figure, source);
     }
     if panel.timbers.is_empty() {
-        found.push(caution(
-            "timber-unknown",
-            Severity::Note,
-            format!(
-                "{}: nothing is known here of the movement of \"{}\", so no cup and no change of width is computed.",
-                panel.name, panel.material
-            ),
-            None,
-            "Wood Handbook, table 13-5",
-            &panel.piece,
-        ));
+        let said = format!(
+            "nothing is known here of the movement of \"{}\", so no cup and no change of width is computed.",
+            panel.material
+        );
+        let source = "Wood Handbook, table 13-5";
+        caution(found, ("timber-unknown", Severity::Note), about, &said, None, source);
     }
     let unknown: Vec<&str> = face.unknown.iter().chain(&back.unknown).map(String::as_str).collect();
     if !unknown.is_empty() {
-        found.push(caution(
-            "film-unknown",
-            Severity::Note,
-            format!(
-                "{}: how much moisture {} keeps out is not known here, so no gap is computed.",
-                panel.name,
-                unknown.join(", ")
-            ),
-            None,
-            "Wood Handbook, table 16-3",
-            &panel.piece,
-        ));
+        let said = format!(
+            "how much moisture {} keeps out is not known here, so no gap is computed.",
+            unknown.join(", ")
+        );
+        let source = "Wood Handbook, table 16-3";
+        caution(found, ("film-unknown", Severity::Note), about, &said, None, source);
     }
 }

@@ -18,6 +18,7 @@ use crate::log::{Fate, Log, Record, What, at_instant, history_with, taken_on};
 use crate::source::{Problem, SourceFile, render, summary};
 use crate::standing::{self, Standing};
 use crate::units::{Moment, Span};
+use crate::whole;
 use std::cell::RefCell;
 use std::path::Path;
 use std::sync::Arc;
@@ -180,7 +181,7 @@ impl Bench {
         let records = self.log.records();
         let found = taken_on(records);
         if found.map(|(id, _)| id) != self.taken_on.as_deref() {
-            self.plan = found.map(|(_, plan)| Arc::new(plan.clone()));
+            self.plan = found.map(|(_, plan)| Arc::clone(plan));
             self.taken_on = found.map(|(id, _)| id.to_owned());
         }
         // times are spread over a record's operations by the plans in the log
@@ -223,14 +224,14 @@ impl Bench {
         let first = begun.chain([self.job.start, now]).min().unwrap_or(now);
         let span = (first - Span::days(1), until);
         let mut sky = self.sky.borrow_mut();
-        let sky = match sky.take().filter(|sky| sky.span == span) {
-            Some(same) => sky.insert(same),
-            None => {
-                let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
-                let clocks = standing::clocks(&self.job, &air);
-                sky.insert(Sky { span, air, clocks })
-            }
-        };
+        if sky.as_ref().is_some_and(|sky| sky.span != span) {
+            *sky = None;
+        }
+        let sky = sky.get_or_insert_with(|| {
+            let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
+            let clocks = standing::clocks(&self.job, &air);
+            Sky { span, air, clocks }
+        });
         standing::at(&self.job, &self.facts, self.plan.as_deref(), &sky.air, &sky.clocks, now)
     }
 
@@ -262,7 +263,20 @@ impl Bench {
         go_on: &mut dyn FnMut() -> bool,
     ) -> Result<Plan, Failure> {
         let history = self.history_to_plan_from(now);
-        Ok(dayplan::plan(&self.job, &history, settings, go_on)?)
+        Ok(whole::plan(&self.job, &history, settings, go_on)?)
+    }
+}
+
+impl Bench {
+    /// The plan in force; where there is none, one made now, which is said and not kept.
+    pub fn plan_or_make(&self, now: Moment, context: &mut Context<'_>) -> Result<Arc<Plan>, Failure> {
+        if let Some(plan) = &self.plan {
+            return Ok(Arc::clone(plan));
+        }
+        let stopped = context.stopped;
+        let plan = self.make_plan(now, dayplan::Settings::default(), &mut || !stopped())?;
+        context.tell("No plan is in force yet: these are the figures of one made now (`denib plan JOB --take`).\n")?;
+        Ok(Arc::new(plan))
     }
 }
 

@@ -165,22 +165,18 @@ impl JobFile {
         }
         self.seen = Arc::from(file.text.as_str());
         let (job, problems) = job::read_begun(&file, &self.schedules);
-        match job {
-            Some(job) => {
-                self.text = Arc::clone(&self.seen);
-                (Some(job), was_wrong.then(Vec::new))
-            }
-            None => {
-                let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
-                let look = Look {
-                    colour: false,
-                    ascii: false,
-                    width: 78,
-                };
-                let text = render(&errors, &[&file], look);
-                (None, Some(text.lines().map(str::to_owned).collect()))
-            }
+        if let Some(job) = job {
+            self.text = Arc::clone(&self.seen);
+            return (Some(job), was_wrong.then(Vec::new));
         }
+        let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
+        let look = Look {
+            colour: false,
+            ascii: false,
+            width: 78,
+        };
+        let text = render(&errors, &[&file], look);
+        (None, Some(text.lines().map(str::to_owned).collect()))
     }
 }
 

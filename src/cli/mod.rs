@@ -3,6 +3,8 @@
 //! Invariant: results go to the output, everything else to the error stream; clock, environment, paths and
 //! streams come in a [`Context`] and nothing here looks for them itself.
 
+mod air;
+mod balance;
 mod begin;
 mod bench;
 mod check;
@@ -11,6 +13,7 @@ mod compare;
 mod context;
 mod demo;
 mod exit;
+mod export;
 mod failure;
 mod file;
 mod files;
@@ -21,6 +24,7 @@ mod options;
 mod plan;
 mod schedules;
 mod status;
+mod stores;
 mod tick;
 mod tick_more;
 mod tick_words;
@@ -61,8 +65,12 @@ enum Command {
     Wall(wall::Wall),
     Tick(Box<tick::Tick>),
     Status(status::Status),
+    Air(air::Air),
+    Balance(balance::Balance),
+    Stores(stores::Stores),
     Finishes(finishes::Finishes),
     Compare(compare::Compare),
+    Export(export::Export),
 }
 
 /// How a command ends.
@@ -99,8 +107,12 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure>
         Command::Plan(plan) => plan.run(context).map(End::Exit),
         Command::Tick(tick) => tick.run(context).map(End::Exit),
         Command::Status(status) => status.run(context).map(End::Exit),
+        Command::Air(air) => air.run(context).map(End::Exit),
+        Command::Balance(balance) => balance.run(context).map(End::Exit),
+        Command::Stores(stores) => stores.run(context).map(End::Exit),
         Command::Finishes(finishes) => finishes.run(context).map(End::Exit),
         Command::Compare(compare) => compare.run(context).map(End::Exit),
+        Command::Export(export) => export.run(context).map(End::Exit),
     }
 }
 

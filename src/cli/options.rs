@@ -6,7 +6,7 @@ use super::colour::Colour;
 use super::context::Context;
 use crate::report::Paper;
 use crate::source::Look;
-use clap::Args;
+use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
 /// How results look.
@@ -37,6 +37,16 @@ impl LookOptions {
             width: context.width().max(60),
         }
     }
+}
+
+/// How figures are given.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// To read.
+    #[default]
+    Text,
+    /// As a document for other programs.
+    Json,
 }
 
 /// A job and the schedules it may use.

@@ -166,7 +166,13 @@ impl Tick {
         if bench.plan.is_none() && self.is_about_a_round() {
             let stopped = context.stopped;
             let plan = bench.make_plan(Moment::of(&now), Settings::default(), &mut || !stopped())?;
-            bench.append(now, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
+            bench.append(
+                now,
+                &who,
+                vec![What::AcceptedPlan {
+                    plan: std::sync::Arc::new(plan),
+                }],
+            )?;
             context.tell("No plan was in force: the plan that `denib plan` makes is taken on.\n")?;
         }
         let at = Moment::of(&now);

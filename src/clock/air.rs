@@ -6,14 +6,16 @@
 //! The heating goes on and off at clock times of the job's zone, day by day, by the line of the climate
 //! that holds on that day; a line holds from its first midnight. After each change the room nears its new
 //! air as a body does that loses heat through one resistance: what is left of the difference after a time t
-//! is exp(−t/τ) (Newton's law of cooling; τ is the climate's time constant, zero a step). Humidity nears its
-//! new value the same way. A reading replaces what was expected from then on until the room's aim next
+//! is exp(−t/τ) (Newton's law of cooling; τ is the climate's time constant, zero a step; a heater that warms the
+//! room faster than it cools has a τ of its own). Humidity nears its new value the same way. On days without
+//! heating the room nears its night air all day. Fans blow at clock times, every day. A reading replaces what was expected from then on until the room's aim next
 //! changes, and the room then starts from the reading.
 
 use crate::job::{Climate, ClimateLine, Job, Reading};
 use crate::science::MoistAir;
-use crate::units::{Celsius, Edge, Moment, Percent, Span, resolve};
-use chrono::{Days, NaiveDate, NaiveTime, TimeDelta};
+use crate::science::draught::STILL;
+use crate::units::{Celsius, Edge, MetresPerSecond, Moment, Percent, Span, resolve};
+use chrono::{Datelike, Days, NaiveDate, NaiveTime, TimeDelta, Timelike};
 use chrono_tz::Tz;
 
 /// The room was at rest this many time constants before the first minute asked for: what is left of any
@@ -27,6 +29,8 @@ const LONGEST_LEAD_MINUTES: i64 = 14 * 1440;
 pub(super) struct Minute {
     pub begin: MoistAir,
     pub end: MoistAir,
+    /// How fast it moves over the work.
+    pub speed: MetresPerSecond,
 }
 
 impl Minute {
@@ -55,13 +59,18 @@ impl Air {
     /// The air a climate gives from one moment to another, with what was read in the room laid over it.
     /// A climate without lines, or an end before its beginning, gives no minutes.
     pub fn new(climate: &Climate, zone: Tz, readings: &[Reading], from: Moment, until: Moment) -> Self {
-        let tau = (climate.time_constant_hours * 60.0).max(0.0);
-        let lead = 1440.0 + SETTLING_TIME_CONSTANTS * tau;
+        let tau = Tau {
+            cooling: (climate.time_constant_hours * 60.0).max(0.0),
+            warming: (climate.warming_hours.unwrap_or(climate.time_constant_hours) * 60.0).max(0.0),
+        };
+        // a weekend without heating is part of what the room comes from
+        let lead = 3.0 * 1440.0 + SETTLING_TIME_CONSTANTS * tau.cooling.max(tau.warming);
         let rest = from - Span((lead.ceil() as i64).min(LONGEST_LEAD_MINUTES));
         let aims = aims(climate, zone, rest, until);
         let mut readings: Vec<Reading> = readings.to_vec();
         readings.sort_by_key(|reading| reading.at);
-        let minutes = follow(&aims, tau, &readings, from, until);
+        let mut minutes = follow(&aims, tau, &readings, from, until);
+        blow(climate, zone, from, &mut minutes);
         Self { first: from, minutes }
     }
 
@@ -130,7 +139,7 @@ fn aims(climate: &Climate, zone: Tz, from: Moment, until: Moment) -> Vec<Aim> {
     let mut day = from.in_zone(zone).date_naive();
     while day <= last_day {
         if let Some(line) = line_on(climate, day) {
-            for (minute, air) in day_aims(line) {
+            for (minute, air) in day_aims(line, day) {
                 let aim = Aim {
                     from: clock_time(day, minute, zone),
                     air,
@@ -157,7 +166,7 @@ fn line_on(climate: &Climate, day: NaiveDate) -> Option<&ClimateLine> {
 }
 
 /// A day's aims by minutes after midnight.
-fn day_aims(line: &ClimateLine) -> Vec<(u32, MoistAir)> {
+fn day_aims(line: &ClimateLine, on: NaiveDate) -> Vec<(u32, MoistAir)> {
     let day = MoistAir {
         temperature: line.day,
         humidity: line.day_humidity,
@@ -166,11 +175,22 @@ fn day_aims(line: &ClimateLine) -> Vec<(u32, MoistAir)> {
         temperature: line.night,
         humidity: line.night_humidity,
     };
+    let heated = |on: NaiveDate| line.heated_on(on.weekday());
     match line.heating {
         None => vec![(0, day)],
-        Some((on, off)) if on <= off => vec![(0, night), (on, day), (off, night)],
-        // heated over midnight
-        Some((on, off)) => vec![(0, day), (off, night), (on, day)],
+        Some((from, off)) if from <= off && heated(on) => vec![(0, night), (from, day), (off, night)],
+        Some((from, off)) if from <= off => vec![(0, night)],
+        // heated over midnight: the hours after it belong to the evening before
+        Some((from, off)) => {
+            let mut aims = Vec::new();
+            let before = on.pred_opt().is_none_or(heated);
+            aims.push((0, if before { day } else { night }));
+            aims.push((off, night));
+            if heated(on) {
+                aims.push((from, day));
+            }
+            aims
+        }
     }
 }
 
@@ -183,6 +203,13 @@ fn clock_time(day: NaiveDate, minute: u32, zone: Tz) -> Moment {
     resolve(local, zone, Edge::Start)
 }
 
+/// Minutes for the room to go about two thirds of the way to its aim.
+#[derive(Clone, Copy, Debug)]
+struct Tau {
+    cooling: f64,
+    warming: f64,
+}
+
 /// One quantity of the room on its way: where it started, what it nears, or what was read and held.
 #[derive(Clone, Copy, Debug)]
 struct Course {
@@ -190,27 +217,30 @@ struct Course {
     start: f64,
     aim: f64,
     held: bool,
+    /// Minutes to go about two thirds of the way.
+    tau: f64,
 }
 
 impl Course {
-    fn at(&self, at: Moment, tau: f64) -> f64 {
+    fn at(&self, at: Moment) -> f64 {
         if self.held {
             return self.start;
         }
-        if tau <= 0.0 {
+        if self.tau <= 0.0 {
             return self.aim;
         }
         let gone = (at - self.since).0 as f64;
-        self.aim + (self.start - self.aim) * (-gone / tau).exp()
+        self.aim + (self.start - self.aim) * (-gone / self.tau).exp()
     }
 
     /// Sets off for another aim from wherever it is.
     fn turn(&mut self, at: Moment, aim: f64, tau: f64) {
         *self = Self {
             since: at,
-            start: self.at(at, tau),
+            start: self.at(at),
             aim,
             held: false,
+            tau,
         };
     }
 
@@ -222,13 +252,14 @@ impl Course {
 }
 
 /// Follows the aims and the readings from rest, keeping the minutes from `from` to `until`.
-fn follow(aims: &[Aim], tau: f64, readings: &[Reading], from: Moment, until: Moment) -> Vec<Minute> {
+fn follow(aims: &[Aim], tau: Tau, readings: &[Reading], from: Moment, until: Moment) -> Vec<Minute> {
     let Some(first) = aims.first() else { return Vec::new() };
     let rest = |aim: f64| Course {
         since: first.from,
         start: aim,
         aim,
         held: false,
+        tau: 0.0,
     };
     let mut temperature = rest(first.air.temperature.0);
     let mut humidity = rest(first.air.humidity.0);
@@ -248,6 +279,8 @@ fn follow(aims: &[Aim], tau: f64, readings: &[Reading], from: Moment, until: Mom
                 (None, Some(_)) => false,
             };
             if aim_first && let Some(aim) = aims.next() {
+                let warms = aim.air.temperature.0 > temperature.at(aim.from);
+                let tau = if warms { tau.warming } else { tau.cooling };
                 temperature.turn(aim.from, aim.air.temperature.0, tau);
                 humidity.turn(aim.from, aim.air.humidity.0, tau);
             } else if let Some(reading) = readings.next() {
@@ -259,14 +292,34 @@ fn follow(aims: &[Aim], tau: f64, readings: &[Reading], from: Moment, until: Mom
         }
         let next = now + Span(1);
         let air = |at: Moment| MoistAir {
-            temperature: Celsius(temperature.at(at, tau)),
-            humidity: Percent(humidity.at(at, tau)),
+            temperature: Celsius(temperature.at(at)),
+            humidity: Percent(humidity.at(at)),
         };
         minutes.push(Minute {
             begin: air(now),
             end: air(next),
+            speed: STILL,
         });
         now = next;
     }
     minutes
+}
+
+/// Lays the fans' hours over the minutes: where several blow, the strongest counts.
+fn blow(climate: &Climate, zone: Tz, from: Moment, minutes: &mut [Minute]) {
+    let still = climate.air_speed.unwrap_or(STILL);
+    let always = climate.fans.is_empty();
+    for (index, minute) in minutes.iter_mut().enumerate() {
+        minute.speed = still;
+        if always {
+            continue;
+        }
+        let clock = (from + Span(index as i64)).in_zone(zone);
+        let now = clock.hour() * 60 + clock.minute();
+        for fan in climate.fans.iter().filter(|fan| fan.blows(now)) {
+            if fan.speed.0 > minute.speed.0 {
+                minute.speed = fan.speed;
+            }
+        }
+    }
 }

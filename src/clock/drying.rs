@@ -1,18 +1,20 @@
 //! The drying clock of one product: how many of its stated minutes have passed by each minute in this room.
 //!
-//! Invariant: the clock never runs backwards; it stands still while the room is below the product's drying
-//! floor; what is started later is never reached earlier.
+//! Invariant: the clock never runs backwards, and its slow hand is never ahead of its fast one; it stands still
+//! while the room is below the product's drying floor; what is started later is never reached earlier.
 //!
-//! It counts thousandths of a stated minute. Each minute is worth the product's pace
+//! It has two hands: the slow one counts by the source that gives least, the fast one by the source that gives
+//! most ([`crate::science::drying`], [`crate::science::draught`]). What opens and what is relied on goes by the
+//! slow hand, what closes by the fast one. It counts thousandths of a stated minute. Each minute is worth the product's pace
 //! ([`crate::science::drying`]) in the air of its middle; a minute in which the room crosses the floor counts
 //! with the share above it. The running sum is kept unrounded and rounded down once for each minute, so that
 //! nothing is lost by adding up.
 
 use super::air::{Air, Minute};
 use crate::finish::{Mechanism, Product};
-use crate::science::drying::{ACTIVATION, Law, Pace};
-use crate::science::{MoistAir, solvent};
-use crate::units::{Celsius, Moment, Span};
+use crate::science::drying::{CURE, Law, Paces, WATER, Worth};
+use crate::science::{MoistAir, draught, solvent};
+use crate::units::{Celsius, MetresPerSecond, Moment, Span};
 
 /// Units of the clock in one stated minute.
 pub const UNITS_PER_MINUTE: u64 = 1000;
@@ -22,29 +24,63 @@ pub fn units(minutes: f64) -> u64 {
     (minutes.max(0.0) * UNITS_PER_MINUTE as f64).ceil() as u64
 }
 
-/// The drying law of a product; `None` for an evaporating product that names no solvent known to
+/// The drying laws sources give for a product; none for an evaporating product that names no solvent known to
 /// [`crate::science::solvent`].
-pub fn law_of(product: &Product) -> Option<Law> {
+pub fn laws_of(product: &Product) -> Vec<Law> {
     match product.mechanism {
         Mechanism::Evaporation => {
-            let leading = product.leading_solvent.as_deref()?;
-            solvent::find(leading).map(|solvent| Law::Evaporation(*solvent))
+            let leading = product.leading_solvent.as_deref().and_then(solvent::find);
+            let Some(leading) = leading else { return Vec::new() };
+            // a blend follows none of its solvents alone: the range is that of all of them
+            let others = product.solvents.iter().filter_map(|(name, _)| solvent::find(name));
+            let volatile = others.filter(|other| other.name != "water" && other.name != leading.name);
+            std::iter::once(leading)
+                .chain(volatile)
+                .map(|one| Law::Evaporation(*one))
+                .collect()
         }
-        Mechanism::Coalescence => Some(Law::Coalescence),
-        Mechanism::Oxidation | Mechanism::TwoPack => Some(Law::Cure { activation: ACTIVATION }),
+        Mechanism::Coalescence => WATER.to_vec(),
+        Mechanism::Oxidation | Mechanism::TwoPack => CURE.to_vec(),
     }
+}
+
+/// Whether moving air speeds a film up: what evaporates, not what cures.
+const fn blown_dry(mechanism: Mechanism) -> bool {
+    matches!(mechanism, Mechanism::Evaporation | Mechanism::Coalescence)
 }
 
 /// How far a product's stated minutes have run, over a stretch of known air.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DryingClock {
     first: Moment,
-    /// `total[i]` units have passed from the first moment to `i` minutes after it.
+    /// The slow hand: `total[i]` units have surely passed from the first moment to `i` minutes after it.
+    total: Vec<u64>,
+    /// The fast hand: at most so many.
+    most: Vec<u64>,
+}
+
+/// One hand of the clock while it is wound.
+struct Hand {
+    sum: f64,
     total: Vec<u64>,
 }
 
+impl Hand {
+    fn new(minutes: usize) -> Self {
+        let mut total = Vec::with_capacity(minutes + 1);
+        total.push(0);
+        Self { sum: 0.0, total }
+    }
+
+    fn count(&mut self, worth: f64) {
+        self.sum += worth * UNITS_PER_MINUTE as f64;
+        // a hair above, so that a minute that is worth exactly one is not counted as 0.999
+        self.total.push((self.sum + 1e-6).floor() as u64);
+    }
+}
+
 impl DryingClock {
-    /// The clock of a product in this air. A product without a law (see [`law_of`]) never dries.
+    /// The clock of a product in this air. A product without a law (see [`laws_of`]) never dries.
     pub fn new(product: &Product, air: &Air) -> Self {
         Self::paced(product, air, 1.0)
     }
@@ -56,37 +92,41 @@ impl DryingClock {
             temperature: product.stated_at.temperature,
             humidity: product.stated_at.humidity,
         };
-        let pace = law_of(product).and_then(|law| Pace::new(law, stated));
+        let paces = Paces::new(&laws_of(product), stated);
         let experience = if experience.is_finite() {
             experience.max(0.0)
         } else {
             1.0
         };
+        let blown = blown_dry(product.mechanism);
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
-        let mut total = Vec::with_capacity(air.minutes().len() + 1);
-        total.push(0);
-        let mut sum = 0.0;
+        let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
         // rooms stand at one temperature for hours: the last answer is most often the next one
-        let mut last: Option<(MoistAir, f64)> = None;
+        let mut last: Option<(MoistAir, MetresPerSecond, Worth)> = None;
         for minute in air.minutes() {
             let (share, here) = above(*minute, floor);
-            let worth = match (pace, last) {
-                (None, _) => 0.0,
-                _ if share <= 0.0 => 0.0,
-                (_, Some((known, worth))) if known == here => worth,
-                (Some(pace), _) => {
-                    let worth = pace.at(here);
-                    last = Some((here, worth));
+            let worth = match (&paces, last) {
+                (None, _) => Worth::NONE,
+                _ if share <= 0.0 => Worth::NONE,
+                (_, Some((known, speed, worth))) if known == here && speed == minute.speed => worth,
+                (Some(paces), _) => {
+                    let mut worth = paces.at(here);
+                    if blown {
+                        let draught = draught::factor(minute.speed);
+                        worth.slow *= draught.slow;
+                        worth.fast *= draught.fast;
+                    }
+                    last = Some((here, minute.speed, worth));
                     worth
                 }
             };
-            sum += worth * share * experience * UNITS_PER_MINUTE as f64;
-            // a hair above, so that a minute that is worth exactly one is not counted as 0.999
-            total.push((sum + 1e-6).floor() as u64);
+            slow.count(worth.slow * share * experience);
+            fast.count(worth.fast * share * experience);
         }
         Self {
             first: air.first(),
-            total,
+            total: slow.total,
+            most: fast.total,
         }
     }
 
@@ -95,31 +135,54 @@ impl DryingClock {
         self.first
     }
 
-    /// Units passed by each minute from the first; `total()[0]` is 0.
+    /// Units surely passed by each minute from the first; `total()[0]` is 0.
     pub fn total(&self) -> &[u64] {
         &self.total
     }
 
-    /// The first minute by which `minutes` stated minutes have passed since `start`; `None` where that is
-    /// not within the known air.
+    /// Units at most passed by each minute from the first; `most()[0]` is 0.
+    pub fn most(&self) -> &[u64] {
+        &self.most
+    }
+
+    /// The first minute by which `minutes` stated minutes have surely passed since `start`; `None` where that
+    /// is not within the known air.
     pub fn reached(&self, start: Moment, minutes: f64) -> Option<Moment> {
-        let begun = *self.total.get(self.index(start)?)?;
+        self.on(&self.total, start, minutes)
+    }
+
+    /// The first minute by which they may have passed already.
+    pub fn perhaps(&self, start: Moment, minutes: f64) -> Option<Moment> {
+        self.on(&self.most, start, minutes)
+    }
+
+    fn on(&self, hand: &[u64], start: Moment, minutes: f64) -> Option<Moment> {
+        let begun = *hand.get(self.index(start)?)?;
         let wanted = begun.checked_add(units(minutes))?;
         if wanted == begun {
             return Some(start);
         }
-        let found = self.total.partition_point(|&passed| passed < wanted);
-        (found < self.total.len()).then(|| self.first + Span(found as i64))
+        let found = hand.partition_point(|&passed| passed < wanted);
+        (found < hand.len()).then(|| self.first + Span(found as i64))
     }
 
-    /// How many stated minutes passed between two moments: the time that counted. Outside the known air
+    /// How many stated minutes surely passed between two moments: the time that counted. Outside the known air
     /// nothing passes.
     pub fn passed(&self, start: Moment, end: Moment) -> f64 {
+        self.between(&self.total, start, end)
+    }
+
+    /// How many may have passed.
+    pub fn at_most(&self, start: Moment, end: Moment) -> f64 {
+        self.between(&self.most, start, end)
+    }
+
+    fn between(&self, hand: &[u64], start: Moment, end: Moment) -> f64 {
         let at = |moment: Moment| {
             let index = (moment - self.first).0.max(0);
             let index = usize::try_from(index).unwrap_or(usize::MAX);
-            let last = self.total.last().copied().unwrap_or(0);
-            self.total.get(index).copied().unwrap_or(last)
+            let last = hand.last().copied().unwrap_or(0);
+            hand.get(index).copied().unwrap_or(last)
         };
         at(end).saturating_sub(at(start)) as f64 / UNITS_PER_MINUTE as f64
     }
@@ -130,7 +193,7 @@ impl DryingClock {
 }
 
 /// The share of a minute above the floor, and the air in the middle of that share.
-fn above(minute: Minute, floor: Option<Celsius>) -> (f64, MoistAir) {
+pub(super) fn above(minute: Minute, floor: Option<Celsius>) -> (f64, MoistAir) {
     let (begin, end) = (minute.begin.temperature.0, minute.end.temperature.0);
     let Some(Celsius(floor)) = floor else {
         return (1.0, minute.middle());

@@ -4,9 +4,11 @@
 //! after the last one nothing dries, nothing is reached and nothing may be started.
 
 mod air;
+mod counted;
 mod drying;
 mod start;
 
 pub use air::Air;
-pub use drying::{DryingClock, UNITS_PER_MINUTE, law_of, units};
+pub use counted::{Counted, counted};
+pub use drying::{DryingClock, UNITS_PER_MINUTE, laws_of, units};
 pub use start::{WhyNot, required_stage, spoiled_at, start_stretches, start_stretches_lasting, why_not};

@@ -1,7 +1,8 @@
-//! Cautions that follow from the job and its plan: fire, vapour, dust, open time, hands, tape.
+//! Cautions that follow from the work itself: cold, open time, heavy pieces, tape, what goes over what, lateness.
 //!
 //! Invariant: a caution states a figure and where it comes from, and never promises that anything is
-//! without danger; every list of cautions ends with the standing line.
+//! without danger. Those of air and fire, of panels and of the shelf are said by their own rooms; the standing
+//! line is put at the head where all are gathered.
 
 use super::document::{Caution, Plan, Severity};
 use super::frame::Frame;
@@ -9,12 +10,22 @@ use super::history::{Accepted, History};
 use crate::clock::required_stage;
 use crate::finish::compat::Weight;
 use crate::finish::{Figure, Product, StepKind};
-use crate::job::SurfaceRole;
-use std::collections::BTreeSet;
 
 /// The line that stands with every list of cautions.
 pub const STANDING_LINE: &str =
     "The label, the safety data sheet, local codes and a licensed practitioner come before anything said here.";
+
+/// That line as the caution every full list begins with.
+pub fn standing_line() -> Caution {
+    Caution {
+        code: "label-first".to_owned(),
+        severity: Severity::Note,
+        text: STANDING_LINE.to_owned(),
+        figure: None,
+        source: None,
+        refers: Vec::new(),
+    }
+}
 
 /// The cautions of a plan.
 pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
@@ -24,29 +35,17 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
         if used.is_empty() {
             continue;
         }
-        rags(product, plan, &used, &mut found);
-        flash(frame, product, &used, &mut found);
-        vapour(frame, product, &used, &mut found);
         cold(product, &used, &mut found);
         open_time(frame, product, plan, &mut found);
     }
-    dust(frame, plan, &mut found);
     heavy(frame, &mut found);
     tape(frame, plan, &mut found);
-    unequal_products(frame, &mut found);
     together(frame, &mut found);
     late(plan, &mut found);
+    found.extend(super::bands::cautions(frame, plan));
+    found.extend(super::sample::notes(frame, plan));
+    found.extend(super::counted::notes(frame, plan));
     weigh_accepted(frame.history, &mut found);
-    if !found.is_empty() {
-        found.push(Caution {
-            code: "label-first".to_owned(),
-            severity: Severity::Note,
-            text: STANDING_LINE.to_owned(),
-            figure: None,
-            source: None,
-            refers: Vec::new(),
-        });
-    }
     found
 }
 
@@ -87,93 +86,6 @@ fn figure_text(figure: &Figure, unit: &str) -> String {
     } else {
         format!("{}–{} {unit}", figure.low, figure.high)
     }
-}
-
-fn rags(product: &Product, plan: &Plan, used: &[String], found: &mut Vec<Caution>) {
-    if !product.self_heating {
-        return;
-    }
-    let on: BTreeSet<chrono::NaiveDate> = plan
-        .operations
-        .iter()
-        .filter(|operation| used.contains(&operation.id))
-        .map(|operation| operation.end.date_naive())
-        .collect();
-    let days: Vec<String> = on.iter().map(|day| day.format("%a %-d %b").to_string()).collect();
-    let days = days.join(", ");
-    found.push(Caution::new(
-        "oily-rags",
-        Severity::Warning,
-        format!("Rags and pads wet with {} heat themselves and can burn hours later. Before leaving on {days}: spread each one flat outdoors in a single layer, or keep it under water in a closed metal tin.", product.name),
-        None,
-        "fire service advice on oily rags (NFPA), read in secondary pages",
-        used.to_vec(),
-    ));
-}
-
-fn flash(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Caution>) {
-    let Some(flash) = &product.flash_point else { return };
-    let warmest = frame
-        .job
-        .room
-        .climate
-        .lines
-        .iter()
-        .map(|line| line.day.0.max(line.night.0))
-        .fold(f64::MIN, f64::max);
-    let gives_off = flash.low <= warmest;
-    let sources = &frame.job.room.ignition;
-    if !gives_off && sources.is_empty() {
-        return;
-    }
-    let severity = if gives_off && !sources.is_empty() {
-        Severity::Stop
-    } else {
-        Severity::Warning
-    };
-    let near = if gives_off {
-        format!(
-            "{} gives off vapour that can catch fire at the room's {warmest:.0} °C.",
-            product.name
-        )
-    } else {
-        format!("{} is flammable.", product.name)
-    };
-    let mend = if sources.is_empty() {
-        "Keep flames, sparks, heaters and switches away and the air moving.".to_owned()
-    } else {
-        format!(
-            "The room has {}: put out or switched off before the tin is opened, until the room has cleared.",
-            sources.join(", ")
-        )
-    };
-    let figure = Some(format!("flash point {}", figure_text(flash, "°C")));
-    found.push(Caution::new(
-        "flash-point",
-        severity,
-        format!("{near} {mend}"),
-        figure,
-        &flash.source,
-        used.to_vec(),
-    ));
-}
-
-fn vapour(frame: &Frame, product: &Product, used: &[String], found: &mut Vec<Caution>) {
-    if product.solvents.is_empty() && product.flash_point.is_none() {
-        return;
-    }
-    let air = match frame.job.room.air_changes {
-        Some(changes) => format!("The room is said to change its air {changes} times an hour"),
-        None => "How often the room changes its air is not given".to_owned(),
-    };
-    found.push(Caution::new(
-        "ventilation",
-        Severity::Warning,
-        format!("Solvent leaves {} while it is put on and for hours after. {air}; ventilate while coating and drying, and wear the respirator the safety data sheet asks for. The concentration has not been computed here.", product.name),
-        None,
-        "common practice, no source",
-        used.to_vec(),
-    ));
 }
 
 fn cold(product: &Product, used: &[String], found: &mut Vec<Caution>) {
@@ -255,31 +167,6 @@ fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caut
     }
 }
 
-fn dust(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
-    let dusty: Vec<String> = plan
-        .operations
-        .iter()
-        .filter(|operation| operation.dusty)
-        .map(|operation| operation.id.clone())
-        .collect();
-    if dusty.is_empty() {
-        return;
-    }
-    let room = if frame.job.room.dust_separated {
-        "in its own room"
-    } else {
-        "in the room that is coated in"
-    };
-    found.push(Caution::new(
-        "wood-dust",
-        Severity::Warning,
-        format!("Sanding makes fine wood dust {room}: extraction at the tool, a mask for fine dust, and sweep up wet or with a vacuum, never dry."),
-        None,
-        "common practice, no source; limits for wood dust differ by country",
-        Vec::new(),
-    ));
-}
-
 fn heavy(frame: &Frame, found: &mut Vec<Caution>) {
     let heavy: Vec<String> = frame
         .job
@@ -335,35 +222,6 @@ fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
             Some(figure),
             "tape life from the job; common practice, no source",
             old,
-        ));
-    }
-}
-
-fn unequal_products(frame: &Frame, found: &mut Vec<Caution>) {
-    let unequal = frame
-        .job
-        .pieces
-        .iter()
-        .filter(|piece| frame.job.is_wide(piece))
-        .filter(|piece| {
-            let side = |role| {
-                piece
-                    .surfaces
-                    .iter()
-                    .find(|surface| surface.role == role)
-                    .and_then(|surface| surface.schedule.clone())
-            };
-            side(SurfaceRole::Face) != side(SurfaceRole::Back)
-        });
-    let refers: Vec<String> = unequal.map(|piece| piece.id.clone()).collect();
-    if !refers.is_empty() {
-        found.push(Caution::new(
-            "unequal-products",
-            Severity::Warning,
-            "Wide solid panels with a different finish on each face: equal coats of different films do not slow moisture alike, and the panel may cup.".to_owned(),
-            Some(format!("wider than {} mm across the grain", frame.job.room.wide_over.0)),
-            "common practice, no source; how much finish matters is disputed in the trade",
-            refers,
         ));
     }
 }

@@ -15,6 +15,9 @@ use crate::work::{Delay, Work};
 /// After a touch test that says not yet: this much more than the time that was not enough.
 const MORE_AFTER_A_TEST: f64 = 1.25;
 
+/// The network's clock of the first product's slow hand; its fast hand is the next.
+const SLOW_HAND: ClockId = 1;
+
 /// No plan looks further ahead than this.
 const LONGEST: crate::units::Span = crate::units::Span::days(1_500);
 
@@ -34,7 +37,8 @@ pub struct Frame<'a> {
     pub now: Moment,
     /// The room's air.
     pub air: Air,
-    /// Drying clocks by product; clock 0 of the network is the wall, these follow in order.
+    /// Drying clocks by product; clock 0 of the network is the wall, then come the slow and the fast hand of each
+    /// in order.
     pub clocks: Vec<(&'a Product, DryingClock)>,
 }
 
@@ -42,7 +46,7 @@ pub struct Frame<'a> {
 fn longest_drying(job: &Job, work: &Work) -> f64 {
     let minutes = |before: usize, delay: Delay| match delay {
         Delay::Minutes(minutes) => minutes as f64,
-        Delay::Dried(minutes) => minutes,
+        Delay::Dried(minutes) | Delay::Sooner(minutes) => minutes,
         Delay::Film(stage) => {
             let laid = work.operations.get(before);
             let product = laid.and_then(|laid| job.product(laid.product.as_deref()?));
@@ -81,7 +85,7 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
-        let length = shifts::horizon(job, total, longest_drying(job, &work));
+        let length = shifts::horizon(job, total, longest_drying(job, &work), super::vapour::days(job, &work));
         let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
@@ -115,7 +119,9 @@ impl<'a> Frame<'a> {
     /// The drying clock of a product.
     pub fn clock(&self, product: &str) -> Option<(ClockId, &DryingClock)> {
         let at = self.clocks.iter().position(|(known, _)| known.id == product)?;
-        self.clocks.get(at).map(|(_, clock)| (at as ClockId + 1, clock))
+        self.clocks
+            .get(at)
+            .map(|(_, clock)| (2 * at as ClockId + SLOW_HAND, clock))
     }
 
     /// Stated minutes to a stage of the film laid by an operation, slow estimate, touch tests heeded.
@@ -132,7 +138,7 @@ impl<'a> Frame<'a> {
             clock: 0,
             amount: u64::try_from(minutes).unwrap_or(0),
         };
-        let dried = |minutes: f64| {
+        let dried = |minutes: f64, hand: ClockId| {
             let product = self
                 .work
                 .operations
@@ -140,7 +146,7 @@ impl<'a> Frame<'a> {
                 .and_then(|laid| laid.product.as_deref());
             match product.and_then(|product| self.clock(product)) {
                 Some((clock, _)) => Tail {
-                    clock,
+                    clock: clock + hand,
                     amount: units(minutes),
                 },
                 None => wall(minutes.ceil() as i64),
@@ -148,8 +154,11 @@ impl<'a> Frame<'a> {
         };
         match delay {
             Delay::Minutes(minutes) => wall(minutes),
-            Delay::Dried(minutes) => dried(minutes),
-            Delay::Film(stage) => self.minutes_to(operation, stage).map_or(wall(0), dried),
+            Delay::Dried(minutes) => dried(minutes, 0),
+            Delay::Sooner(minutes) => dried(minutes, 1),
+            Delay::Film(stage) => self
+                .minutes_to(operation, stage)
+                .map_or(wall(0), |minutes| dried(minutes, 0)),
         }
     }
 
@@ -159,8 +168,14 @@ impl<'a> Frame<'a> {
         if tail.clock == 0 {
             return Some(start + Span(i64::try_from(tail.amount).unwrap_or(i64::MAX)));
         }
-        let (_, clock) = self.clocks.get(tail.clock as usize - 1)?;
-        clock.reached(start, tail.amount as f64 / UNITS_PER_MINUTE as f64)
+        let hand = tail.clock - SLOW_HAND;
+        let (_, clock) = self.clocks.get(hand as usize / 2)?;
+        let minutes = tail.amount as f64 / UNITS_PER_MINUTE as f64;
+        if hand.is_multiple_of(2) {
+            clock.reached(start, minutes)
+        } else {
+            clock.perhaps(start, minutes)
+        }
     }
 
     /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a

@@ -4,12 +4,13 @@
 
 use super::document::Plan;
 use super::frame::Frame;
+use super::freshen;
 use super::history::History;
 use super::keep;
 use super::network::{self, Named};
 use super::search;
 use super::tell::{self, Told};
-use super::verify;
+use super::verify::{self, Breach};
 use crate::job::Job;
 use crate::planner::{self, Infeasible, Reason, Solution};
 use thiserror::Error;
@@ -59,6 +60,9 @@ pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn Fn
 /// How many times further ahead to look when no plan fits.
 const FURTHER: i64 = 4;
 
+/// Orders tried each time preparation has been put off.
+const AGAIN: u32 = 12;
+
 /// Plans on a line of minutes so many times the usual length.
 fn within(
     job: &Job,
@@ -70,20 +74,44 @@ fn within(
     let frame = Frame::reaching(job, history, times);
     let named = network::build(&frame);
     let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let mut refused = None;
-    let mut check = |solution: Option<Solution>| {
-        let found = checked(&frame, &named, &solution?, settings);
-        found.map_err(|why| refused.get_or_insert(why).clone()).ok()
-    };
+    let mut refused: Option<String> = None;
     // what is due in the next hours moves only if it must
-    let pinned = keep::pinned(&frame, &named.network);
-    let kept = pinned.and_then(|pinned| search::best(&frame, &pinned, first.clone(), settings, go_on).ok());
-    if let Some(plan) = check(kept) {
-        return Ok(plan);
+    if let Some(pinned) = keep::pinned(&frame, &named.network)
+        && let Ok(kept) = search::best(&frame, &pinned, first.clone(), settings, go_on)
+    {
+        match checked(&frame, &named, &kept, settings) {
+            Ok(plan) => return Ok(plan),
+            Err(no) => refused = Some(no.text),
+        }
     }
-    let best = search::best(&frame, &named.network, first, settings, go_on).map_err(|no| no_plan(&frame, &no))?;
-    if let Some(plan) = check(Some(best.clone())) {
-        return Ok(plan);
+    let best =
+        search::best(&frame, &named.network, first.clone(), settings, go_on).map_err(|no| no_plan(&frame, &no))?;
+    let mut narrow = named.network.clone();
+    let mut found = best.clone();
+    for _ in 0..freshen::ROUNDS {
+        let no = match checked(&frame, &named, &found, settings) {
+            Ok(plan) => return Ok(plan),
+            Err(no) => no,
+        };
+        refused.get_or_insert(no.text);
+        let Some(later) = freshen::freshened(&frame, &narrow, &found, &no.breaches) else {
+            break;
+        };
+        narrow = later;
+        let quick = Settings {
+            tries: settings.tries.min(AGAIN),
+            ..settings
+        };
+        match search::best(&frame, &narrow, first.clone(), quick, go_on) {
+            // the bound is that of the whole network
+            Ok(again) => {
+                found = Solution {
+                    bound: best.bound,
+                    ..again
+                }
+            }
+            Err(_) => break,
+        }
     }
     // the plan that is always there: one piece after the other
     let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64);
@@ -91,7 +119,7 @@ fn within(
     let chained = search::end_to_end(&long, &whole.network, settings);
     let chained = chained
         .map_err(|no| no.to_string())
-        .and_then(|found| checked(&long, &whole, &found, settings));
+        .and_then(|found| checked(&long, &whole, &found, settings).map_err(|no| no.text));
     match chained {
         Ok(plan) => return Ok(plan),
         Err(why) => refused = refused.map(|first| format!("{first}; one piece after the other: {why}")),
@@ -103,11 +131,22 @@ fn within(
     told(&frame, &named, &best, settings).map_err(NoPlan::Broken)
 }
 
+/// Why a solution is not handed out.
+struct Refused {
+    text: String,
+    breaches: Vec<Breach>,
+}
+
 /// The document of a solution that passes both checks: the engine's and the trade's.
-fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, String> {
-    let plan = told(frame, named, solution, settings)?;
-    match verify::verify_in(&plan, frame.job, &frame.air).first() {
-        Some(breach) => Err(format!("{} ({})", breach.text, breach.operations.join(", "))),
+fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, Refused> {
+    let refused = |text, breaches| Refused { text, breaches };
+    let plan = told(frame, named, solution, settings).map_err(|text| refused(text, Vec::new()))?;
+    let breaches = verify::verify_in(&plan, frame.job, &frame.air);
+    match breaches.first() {
+        Some(breach) => {
+            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
+            Err(refused(text, breaches))
+        }
         None => Ok(plan),
     }
 }

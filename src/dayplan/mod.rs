@@ -4,13 +4,16 @@
 //! Invariant: every plan handed out has passed [`verify()`].
 
 mod amend;
+mod bands;
 mod because;
 mod cautions;
 mod cost;
+pub mod counted;
 pub mod document;
 mod dry;
 mod faces;
 mod frame;
+mod freshen;
 pub mod history;
 mod keep;
 mod make;
@@ -19,14 +22,16 @@ mod network;
 mod orders;
 mod rounds;
 mod routes;
+mod sample;
 mod search;
 mod shifts;
 mod tell;
+mod vapour;
 pub mod verify;
 mod waits;
 
 pub use amend::amended;
-pub use cautions::STANDING_LINE;
+pub use cautions::{STANDING_LINE, standing_line};
 pub use document::Plan;
 pub use history::History;
 pub use make::{NoPlan, Settings, plan};

@@ -6,6 +6,7 @@
 use super::frame::Frame;
 use super::history::Fate;
 use super::shifts;
+use super::vapour;
 use crate::clock::{required_stage, start_stretches_lasting};
 use crate::finish::{Stage, StepKind};
 use crate::job::PlaceKind;
@@ -39,12 +40,10 @@ pub fn build(frame: &Frame) -> Named {
         ..Network::default()
     };
     network.clocks.push(Clock::Wall);
-    network.clocks.extend(
-        frame
-            .clocks
-            .iter()
-            .map(|(_, clock)| Clock::Measured(std::sync::Arc::new(clock.total().to_vec()))),
-    );
+    let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
+    network
+        .clocks
+        .extend(hands.map(|hand| Clock::Measured(std::sync::Arc::new(hand.to_vec()))));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
@@ -72,6 +71,7 @@ pub fn build(frame: &Frame) -> Named {
         );
         network.tasks.push(task);
     }
+    vapour::allow(frame, &mut network);
     racks(frame, &pools, &mut network);
     one_pair_of_hands_a_piece(frame, &mut network);
     links(frame, &mut network);

@@ -76,11 +76,13 @@ pub(super) fn minutes_a_week(hours: &WeekHours) -> i64 {
         .sum()
 }
 
-/// Far enough ahead for this much work in these hours, and for the longest drying at two thirds of its stated
-/// pace; where that is not enough the line is drawn longer.
-pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64) -> Span {
+/// Far enough ahead for this much work in these hours, for the longest drying at two thirds of its stated pace, and
+/// three times the days the room takes to carry the vapour off (nobody coats at night); where that is not enough
+/// the line is drawn longer.
+pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64, vapour_days: f64) -> Span {
     let week = minutes_a_week(&job.hours).max(60) as f64;
     let weeks = (work_minutes / week * 3.0).ceil();
     let drying = (longest_drying * 1.5 / 1440.0).ceil();
-    Span::days(((weeks * 7.0 + drying) as i64 + 21).clamp(30, 900))
+    let vapour = (3.0 * vapour_days).floor();
+    Span::days(((weeks * 7.0 + drying + vapour) as i64 + 21).clamp(30, 900))
 }

@@ -17,6 +17,7 @@ use super::mixes;
 use super::network::Named;
 use super::rounds;
 use super::shifts;
+use super::vapour;
 use super::waits;
 use crate::finish::{Opening, Product, StepKind};
 use crate::job::PlaceKind;
@@ -186,8 +187,8 @@ fn operation(told: &Told, at: usize) -> Option<Operation> {
         place: place.as_ref().map(|(kind, _, _)| place_id(*kind).to_owned()),
         place_slots: place.as_ref().map_or(0, |(_, slots, _)| *slots),
         place_until: place.and_then(|(_, _, until)| until).map(|until| told.stamp(until)),
-        volume: work.volume.map(|volume| (volume.0 * 10.0).round() / 10.0),
-        solvent_g: None,
+        volume: work.volume.map(vapour::written),
+        solvent_g: vapour::solvent(frame.job, work).map(|solvent| (solvent.0 * 10.0).round() / 10.0),
         film_from: work
             .film_from
             .and_then(|at| frame.work.operations.get(at))

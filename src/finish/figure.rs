@@ -5,7 +5,8 @@
 use crate::units::{Celsius, Percent};
 
 /// How far a figure has been checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Status {
     /// Read on the maker's own tin or data sheet and written into the job.
     Label,

@@ -131,6 +131,18 @@ impl Schedule {
         self.products.iter().find(|product| product.id == id)
     }
 
+    /// The loose steps, each with how many coats stand before it: colour between coats is a glaze or a toner, a
+    /// check after them a dry fit.
+    pub fn loose_after(&self) -> impl Iterator<Item = (usize, &Step)> {
+        let mut coats = 0;
+        let loose = self.steps.iter().filter(|step| step.phase == Phase::Loose);
+        loose.map(move |step| {
+            let before = coats;
+            coats += usize::from(Self::is_coat(step.kind));
+            (before, step)
+        })
+    }
+
     /// The products due as coats on every surface finished with this schedule, in order (loose phase).
     pub fn coats_due(&self) -> impl Iterator<Item = &str> {
         self.steps

@@ -3,22 +3,27 @@
 //! Invariant: a [`Job`] that exists has been checked; every reference in it resolves, every length is in
 //! millimetres and every time in minutes.
 
+pub mod air_rules;
 mod change;
 mod changed;
 pub mod edit;
 pub mod hours;
 mod mixed;
 pub mod part;
+mod putting_on;
 pub mod rates;
 mod read;
 pub mod room;
+pub mod shelf;
 
+pub use air_rules::AirRules;
 pub use change::Change;
 pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
 pub use read::{FORMAT, read, read_begun};
-pub use room::{Climate, ClimateLine, Occupied, PlaceKind, Places, Reading, Room};
+pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
+pub use shelf::{Shelf, TinForSale, TinOnHand};
 
 use crate::finish::{Product, Schedule};
 use crate::units::{Moment, Percent};
@@ -60,6 +65,8 @@ pub struct Job {
     pub tape_life: i64,
     /// What has been decided at the bench since.
     pub changed: Changed,
+    /// What is on the shelf, and what can be bought.
+    pub shelf: Shelf,
 }
 
 /// Units for reading; inside everything is mm, °C and mL.

@@ -35,6 +35,8 @@ rates! {
     UNMASK_JOINT = "unmask-joint", 0.5, "minutes a joint";
     /// Mark piece, hand and face.
     LABEL = "label", 0.75, "minutes a piece";
+    /// Try it in its joint again, dry.
+    FIT_JOINT = "fit-joint", 1.0, "minutes a joint";
     /// Wipe over for glue spots and dents.
     CHECK = "check", 3.0, "minutes a m²";
     /// Sand with one grit.

@@ -3,8 +3,9 @@
 //! Invariant: climate lines cover every minute (the last one is open-ended); capacities are what is
 //! free when nothing stands there.
 
-use crate::units::{Celsius, Millimetres, Moment, Percent};
-use chrono::NaiveDate;
+use super::air_rules::AirRules;
+use crate::units::{Celsius, MetresPerSecond, Millimetres, Moment, Percent};
+use chrono::{NaiveDate, Weekday};
 
 /// The room the work is done in.
 #[derive(Clone, Debug)]
@@ -13,6 +14,8 @@ pub struct Room {
     pub size: Option<[Millimetres; 3]>,
     /// Air changes an hour with doors and windows as used; `None` where not given.
     pub air_changes: Option<f64>,
+    /// Whose limits, how well the air mixes, how much vapour is let into it.
+    pub rules: AirRules,
     /// Dust is made in another room.
     pub dust_separated: bool,
     /// From the last dust to the next coat, minutes.
@@ -90,6 +93,9 @@ pub struct ClimateLine {
     pub from: Option<NaiveDate>,
     /// Heating on, minutes after midnight, to heating off; `None`: the day air holds all day and night.
     pub heating: Option<(u32, u32)>,
+    /// The days of the week it is heated on, Monday first; on the others the room keeps its night air. Heating
+    /// over midnight belongs to the day it goes on.
+    pub heated_days: [bool; 7],
     /// Air while heated.
     pub day: Celsius,
     /// Humidity while heated.
@@ -100,6 +106,37 @@ pub struct ClimateLine {
     pub night_humidity: Percent,
 }
 
+impl ClimateLine {
+    /// Whether the heating goes on on this day of the week.
+    pub fn heated_on(&self, day: Weekday) -> bool {
+        self.heated_days
+            .get(day.num_days_from_monday() as usize)
+            .copied()
+            .unwrap_or(true)
+    }
+}
+
+/// A fan that blows over the work every day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fan {
+    /// On, minutes after midnight, to off; off before on runs over midnight.
+    pub hours: (u32, u32),
+    /// How fast the air moves over the work while it blows.
+    pub speed: MetresPerSecond,
+}
+
+impl Fan {
+    /// Whether it blows at this minute after midnight.
+    pub const fn blows(&self, minute: u32) -> bool {
+        let (on, off) = self.hours;
+        if on <= off {
+            on <= minute && minute < off
+        } else {
+            minute >= on || minute < off
+        }
+    }
+}
+
 /// The room's air through time.
 #[derive(Clone, Debug, Default)]
 pub struct Climate {
@@ -108,6 +145,12 @@ pub struct Climate {
     /// Hours for the room to go about two thirds of the way to its new temperature after heating goes
     /// on or off (time constant); zero is a step.
     pub time_constant_hours: f64,
+    /// The same while it warms; `None`: as it cools.
+    pub warming_hours: Option<f64>,
+    /// How fast the air moves over the work where no fan blows; `None`: still, as tins take it to be.
+    pub air_speed: Option<MetresPerSecond>,
+    /// Fans.
+    pub fans: Vec<Fan>,
 }
 
 /// A reading taken in the room; replaces the climate lines from then on until the next change of heating.

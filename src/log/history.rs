@@ -23,7 +23,12 @@ use std::sync::Arc;
 /// Gathers the facts. `minutes` gives the planned hand minutes of an operation, by which a record's time is
 /// spread over its operations; where it gives none, the plans in the log do.
 pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option<f64>) -> History {
-    history_with(records, now, minutes, plan_in_force(records).cloned().map(Arc::new))
+    history_with(
+        records,
+        now,
+        minutes,
+        taken_on(records).map(|(_, plan)| Arc::clone(plan)),
+    )
 }
 
 /// The same with the plan in force at hand, which is large and need not be copied again.
@@ -78,11 +83,12 @@ fn ahead(live: &[&Record], now: Moment) -> Vec<String> {
 }
 
 /// The plan in force with the id of the record that took it on.
-pub fn taken_on(records: &[Record]) -> Option<(&str, &Plan)> {
+pub fn taken_on(records: &[Record]) -> Option<(&str, &Arc<Plan>)> {
     let live = live(records);
-    live.iter()
-        .rev()
-        .find_map(|record| Some((record.id.as_str(), plan_in(record)?)))
+    live.iter().rev().find_map(|record| match &record.what {
+        What::AcceptedPlan { plan } => Some((record.id.as_str(), plan)),
+        _ => None,
+    })
 }
 
 /// The plan in force: the one accepted last, by time, then id.

@@ -11,6 +11,7 @@ use super::record::{Record, What};
 use crate::dayplan::Plan;
 use chrono::{DateTime, SecondsFormat};
 use serde_json::Value;
+use std::sync::Arc;
 
 /// The first line of every log.
 pub const HEADER: &str = "denib log, format 1";
@@ -24,7 +25,7 @@ const PLAN: &str = "accepted-plan";
 /// What such a record holds.
 #[derive(serde::Deserialize)]
 struct TakenOn {
-    plan: Box<Plan>,
+    plan: Arc<Plan>,
 }
 
 /// A record that cannot be written so that it reads back the same.

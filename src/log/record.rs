@@ -7,6 +7,7 @@ use crate::dayplan::Plan;
 use crate::dayplan::document::Stamp;
 use crate::job::{Fault, Holding};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// What a dryness test was for; each purpose has its own clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -107,7 +108,7 @@ pub enum What {
     /// A plan was taken on: the plan in force from here on.
     AcceptedPlan {
         /// The plan.
-        plan: Box<Plan>,
+        plan: Arc<Plan>,
     },
     /// A caution was accepted.
     AcceptedCaution {

@@ -163,10 +163,8 @@ impl<'n> Layout<'n> {
             .map(|&(chain, _)| self.network.chains[chain as usize].pool);
         let ended: Vec<u32> = ended.filter(|pool| pools.contains(pool)).collect();
         pools.extend(ended);
-        let mut budgets: Vec<u32> = data.draws.iter().map(|draw| draw.0).collect();
         pools.sort_unstable();
-        budgets.sort_unstable();
-        pools.windows(2).any(|two| two[0] == two[1]) || budgets.windows(2).any(|two| two[0] == two[1])
+        pools.windows(2).any(|two| two[0] == two[1])
     }
 
     /// The last tick `t` with `after(tail, t) <= until`; `None` when there is none.

@@ -48,17 +48,8 @@ impl Shop<'_, '_> {
                 )));
             }
         }
-        for &(budget, amount, ticks) in &data.draws {
-            if skip.has(Cause::Budget(budget)) || amount == 0 || ticks == 0 {
-                continue;
-            }
-            let Some(most) = network.budgets[budget as usize].checked_sub(amount) else {
-                return Err(Miss::Never(Reason::CapacityTooSmall));
-            };
-            let profile = &self.levels.pools[network.pools.len() + budget as usize];
-            if let Some(last) = profile.last_above(at, at.saturating_add(ticks), most) {
-                return Ok(Some(profile.first_within(last + 1, most)));
-            }
+        if let Some(later) = self.budgets_free(task, at, skip)? {
+            return Ok(Some(later));
         }
         for &chain in layout.chains_begun.of(task) {
             let data = &network.chains[chain as usize];
@@ -77,6 +68,38 @@ impl Shop<'_, '_> {
                     return Err(Miss::Full(data.pool));
                 }
                 return Ok(Some(last + 1));
+            }
+        }
+        Ok(None)
+    }
+
+    /// Budgets. A task's draws all begin at its start, so together they are a stair that only goes down: where some
+    /// step of it does not fit under what others draw at a tick, no start up to that tick fits either.
+    fn budgets_free(&self, task: TaskId, at: Tick, skip: Skip) -> Result<Option<Tick>, Miss> {
+        let network = self.layout.network;
+        let draws = &network.tasks[task as usize].draws;
+        for (index, &(budget, _, _)) in draws.iter().enumerate() {
+            if skip.has(Cause::Budget(budget)) || draws[..index].iter().any(|draw| draw.0 == budget) {
+                continue;
+            }
+            let own = || draws.iter().filter(|draw| draw.0 == budget && draw.1 > 0 && draw.2 > 0);
+            let profile = &self.levels.pools[network.pools.len() + budget as usize];
+            let top: u64 = own().map(|draw| u64::from(draw.1)).sum();
+            let room = |level: u64| {
+                let left = u64::from(network.budgets[budget as usize]).checked_sub(level);
+                left.map(|left| left.min(u64::from(u32::MAX)) as u32)
+            };
+            let Some(least) = room(top) else {
+                return Err(Miss::Never(Reason::CapacityTooSmall));
+            };
+            let mut from = 0;
+            while let Some(until) = own().map(|draw| draw.2).filter(|ticks| *ticks > from).min() {
+                let level: u64 = own().filter(|draw| draw.2 >= until).map(|draw| u64::from(draw.1)).sum();
+                let most = room(level).unwrap_or(least);
+                if let Some(last) = profile.last_above(at.saturating_add(from), at.saturating_add(until), most) {
+                    return Ok(Some(profile.first_within(last + 1, least)));
+                }
+                from = until;
             }
         }
         Ok(None)
@@ -113,7 +136,11 @@ impl Shop<'_, '_> {
         let layout = self.layout;
         let network = layout.network;
         let mut asked: Vec<(usize, Stretch, u32)> = Vec::new();
-        self.each_demand(task, at, |pool, stretch, amount| asked.push((pool, stretch, amount)));
+        self.each_demand(task, at, |pool, stretch, amount| {
+            if pool < network.pools.len() {
+                asked.push((pool, stretch, amount));
+            }
+        });
         for &chain in layout.chains_begun.of(task) {
             let data = &network.chains[chain as usize];
             let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
@@ -134,13 +161,10 @@ impl Shop<'_, '_> {
         for &(pool, stretch, amount) in &asked {
             added += 1;
             self.levels.pools[pool].raise(stretch.from, stretch.until, amount);
-            let (cause, capacity) = match pool.checked_sub(network.pools.len()) {
-                Some(budget) => (Cause::Budget(budget as u32), network.budgets[budget]),
-                None => (Cause::Place(pool as PoolId), network.pools[pool].capacity),
-            };
-            if amount == 0 || skip.has(cause) {
+            if amount == 0 || skip.has(Cause::Place(pool as PoolId)) {
                 continue;
             }
+            let capacity = network.pools[pool].capacity;
             if let Some(last) = self.levels.pools[pool].last_above(stretch.from, stretch.until, capacity) {
                 let for_ever = last as usize + 1 >= layout.limit;
                 room = if for_ever && stretch.until as usize >= layout.limit {
@@ -154,6 +178,9 @@ impl Shop<'_, '_> {
         for &(pool, stretch, amount) in &asked[..added] {
             self.levels.pools[pool].lower(stretch.from, stretch.until, amount);
         }
-        room
+        match room {
+            Ok(None) => self.budgets_free(task, at, skip),
+            room => room,
+        }
     }
 }

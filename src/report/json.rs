@@ -3,10 +3,16 @@
 //! Invariant: the same plan gives the same bytes; reading them back gives the same plan.
 
 use crate::dayplan::Plan;
+use serde::Serialize;
 
 /// The plan as schema 1, indented, with a line feed at the end.
 pub fn plan_json(plan: &Plan) -> Result<String, serde_json::Error> {
-    let mut text = serde_json::to_string_pretty(plan)?;
+    page_json(plan)
+}
+
+/// A page of figures, indented, with a line feed at the end.
+pub fn page_json(page: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(page)?;
     text.push('\n');
     Ok(text)
 }

@@ -120,6 +120,21 @@ impl Sheet {
         self.push(&line);
     }
 
+    /// A line whose spaces stand as they are, for drawings; wider than the paper it is cut.
+    pub(super) fn exact(&mut self, text: &str) {
+        let plain = self.plain(text).replace(JOIN, " ");
+        let mut line = String::new();
+        let mut at = 0;
+        for letter in plain.chars() {
+            at += letter.to_string().width();
+            if at > self.paper.width {
+                break;
+            }
+            line.push(letter);
+        }
+        self.push(&line);
+    }
+
     /// Rows in columns: every column as wide as its widest cell, the last one wrapping.
     pub fn table(&mut self, indent: usize, rows: &[Vec<String>]) {
         let rows: Vec<Vec<String>> = rows

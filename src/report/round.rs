@@ -8,6 +8,7 @@ use super::paper::{JOIN, clean};
 use super::times::when;
 use super::words;
 use crate::dayplan::Plan;
+use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Dry, DryWindow, Operation, Round, Stamp, State};
 use crate::finish::{Step, StepKind};
 use crate::job::Holding;
@@ -111,6 +112,7 @@ impl<'a> View<'a> {
         }
         lines.extend(self.notes(&operations, said));
         lines.extend(self.after(&operations, today));
+        lines.extend(self.counted(&operations));
         let done = operations
             .iter()
             .filter(|operation| matches!(operation.state, State::Done))
@@ -238,6 +240,15 @@ impl<'a> View<'a> {
             say(|dry| dry.dry_hard, "dry hard");
         }
         (!words.is_empty()).then(|| sentence(&words.join(", ")))
+    }
+
+    /// The hours of the wait that counted, where not all of them do.
+    fn counted(&self, operations: &[&Operation]) -> Option<String> {
+        let first = &operations.first()?.id;
+        let notes = self.plan.cautions.iter().filter(|note| note.code == HOURS_COUNTED);
+        let note = notes.clone().find(|note| note.refers.contains(first))?;
+        let what = note.text.rsplit_once(": ").map_or(note.text.as_str(), |(_, what)| what);
+        Some(sentence(&clean(&format!("{what}: {}", note.figure.as_deref()?))))
     }
 
     /// Whether another side of these pieces gets the same coat next, so that they are laid over.

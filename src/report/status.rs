@@ -234,6 +234,7 @@ impl<'a> Page<'a> {
             ])
         }));
         sheet.table(0, &rows);
+        self.counted(sheet);
         for standing in &self.standing.pieces {
             if let (Some(piece), Some(since)) = (self.piece(standing.piece), standing.unequal_since) {
                 let name = clean(&piece.name);
@@ -242,6 +243,30 @@ impl<'a> Page<'a> {
                     self.time(since)
                 ));
             }
+        }
+    }
+
+    /// What of the waits under way counts: pieces with the same wait on one line.
+    fn counted(&self, sheet: &mut Sheet) {
+        let mut waits: Vec<(String, Vec<&str>)> = Vec::new();
+        for standing in &self.standing.pieces {
+            let films = standing.surfaces.iter().filter_map(|surface| surface.film.as_ref());
+            // the film that is longest about it speaks for the piece
+            let waiting = films.filter_map(|film| film.next.zip(film.counted));
+            let Some(((stage, when), counted)) = waiting.max_by_key(|((_, when), _)| when.late) else {
+                continue;
+            };
+            let Some(piece) = self.piece(standing.piece) else {
+                continue;
+            };
+            let text = format!("{} {}: {counted}", words::stage(stage), self.time(when.late));
+            match waits.iter_mut().find(|(known, _)| *known == text) {
+                Some((_, pieces)) => pieces.push(&piece.id),
+                None => waits.push((text, vec![&piece.id])),
+            }
+        }
+        for (text, pieces) in waits {
+            sheet.line(&format!("{}: {text}.", self.names.in_words(pieces)));
         }
     }
 
@@ -405,6 +430,7 @@ mod tests {
             at: moment("2026-11-30T09:36:00Z"),
             stage,
             next: None,
+            counted: None,
             spoiled: false,
         })
     }

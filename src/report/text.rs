@@ -4,15 +4,15 @@
 //! is counted, not repeated.
 
 use super::STANDING_LINE;
+use super::caution_list;
 use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::round::{View, measure, sentence, step_title};
+use super::stretch::title_alone;
 use super::times::{day, full_day, span};
-use super::words;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State};
-use crate::finish::StepKind;
 use crate::job::Job;
 use crate::units::Span;
 use chrono::NaiveDate;
@@ -47,9 +47,11 @@ pub fn plan_text(plan: &Plan, job: &Job, paper: Paper) -> String {
     days(&mut sheet, &view);
     end(&mut sheet, &view);
     balance(&mut sheet, &view);
-    cautions(&mut sheet, &view);
-    sheet.blank();
-    sheet.line(STANDING_LINE);
+    caution_list::cautions(&mut sheet, &view.names, &plan.cautions);
+    if plan.cautions.is_empty() {
+        sheet.blank();
+        sheet.line(STANDING_LINE);
+    }
     sheet.finish()
 }
 
@@ -244,15 +246,7 @@ fn write_entry<'a>(
             }
         }
         Entry::Alone(operation) => {
-            let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
-            match (operation.step, &operation.family) {
-                (StepKind::ChangeOver, Some(family)) => _ = write!(title, " to {}", clean(family)),
-                (StepKind::CleanUp, Some(family)) => _ = write!(title, ": {} brushes and rags", clean(family)),
-                _ => {}
-            }
-            if let Some(product) = &operation.product {
-                _ = write!(title, ", {}", view.names.product(product));
-            }
+            let title = title_alone(view, operation);
             let title = format!("{title}: {}", measure(&[operation], &operation.hands, crew));
             sheet.hanging(&span(operation.start, operation.end), MARGIN, &title);
             let objects = view.objects(&[operation]);
@@ -363,39 +357,11 @@ fn balance_words(line: &BalanceLine) -> String {
     }
 }
 
-fn cautions(sheet: &mut Sheet, view: &View<'_>) {
-    if view.plan.cautions.is_empty() {
-        return;
-    }
-    sheet.blank();
-    sheet.heading("Cautions");
-    let mut ordered: Vec<_> = view.plan.cautions.iter().collect();
-    ordered.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    // the standing line closes the sheet anyway
-    for caution in ordered.into_iter().filter(|caution| caution.text != STANDING_LINE) {
-        let mut text = sentence(&clean(&caution.text));
-        let mut basis = Vec::new();
-        basis.extend(caution.figure.as_deref().map(clean));
-        basis.extend(caution.source.as_deref().map(clean));
-        if !basis.is_empty() {
-            _ = write!(text, " ({})", basis.join("; "));
-        }
-        let (pieces, others): (Vec<&str>, Vec<&str>) = caution
-            .refers
-            .iter()
-            .map(String::as_str)
-            .partition(|id| view.names.piece(id).is_some());
-        if !pieces.is_empty() && others.is_empty() {
-            _ = write!(text, " For: {}.", view.names.in_words(pieces));
-        }
-        sheet.hanging(&format!("{}:", words::severity(caution.severity)), 9, &text);
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::sample;
     use super::*;
+    use crate::finish::StepKind;
 
     #[test]
     fn eighty_columns() {

@@ -2,7 +2,7 @@
 //!
 //! Invariant: every value has a word; the words are those of the glossary, never the program's own.
 
-use crate::dayplan::document::Severity;
+use crate::dayplan::document::{Severity, State};
 use crate::finish::{Mechanism, Method, Prepare, Stage, Status, StepKind};
 use crate::job::{Build, Holding, JointKind, Shape};
 
@@ -176,6 +176,16 @@ pub const fn provenance(status: Status) -> &'static str {
         Status::Memory => "from memory",
         Status::MemoryConflict => "from memory, disputed",
         Status::CommonPractice => "common practice, no source",
+    }
+}
+
+/// Where an operation stands.
+pub const fn state(state: State) -> &'static str {
+    match state {
+        State::Planned => "planned",
+        State::Running => "running",
+        State::Done => "done",
+        State::Skipped => "skipped",
     }
 }
 

@@ -6,6 +6,7 @@
 pub mod abrasive;
 pub mod cupping;
 pub mod cut;
+pub mod draught;
 pub mod drying;
 pub mod exclusion;
 pub mod exposure;
@@ -16,7 +17,9 @@ pub mod psychrometrics;
 pub mod published;
 pub mod slab;
 pub mod solvent;
+pub mod thick;
 pub mod vapour;
+pub mod volatile;
 pub mod wood;
 
 pub use measure::{Kelvin, Micrometres, Pascals, SquareMetresPerLitre};

@@ -40,6 +40,11 @@ impl MoistAir {
         Pascals(saturation_pressure(self.temperature).0 * self.humidity.0 / 100.0)
     }
 
+    /// What the air still lacks to be saturated, as a pressure of water vapour.
+    pub fn saturation_deficit(self) -> Pascals {
+        Pascals(saturation_pressure(self.temperature).0 - self.vapour_pressure().0)
+    }
+
     /// The temperature at which dew forms on a surface; below 0 °C over supercooled water. `None` in air
     /// without any moisture.
     pub fn dew_point(self) -> Option<Celsius> {

@@ -81,6 +81,8 @@ codes! {
     BadDate = "bad-date", Error, Any;
     /// Not a length.
     BadLength = "bad-length", Error, Any;
+    /// Not a volume.
+    BadVolume = "bad-volume", Error, Job;
     /// Not a temperature.
     BadTemperature = "bad-temperature", Error, Any;
     /// Not a time zone.
@@ -213,12 +215,24 @@ codes! {
     UnknownRate = "unknown-rate", Error, Job;
     /// A bench rate that is not above zero.
     RateNotPositive = "rate-not-positive", Error, Job;
-    /// A figure for a product no finish in use has.
+    /// Nothing the stores keep count of.
+    UnknownStore = "unknown-store", Error, Job;
+    /// More left in a tin than it holds.
+    MoreLeftThanTin = "more-left-than-tin", Error, Job;
+    /// One size of one product for sale twice.
+    SizeTwice = "size-twice", Error, Job;
+    /// Prices without what they are in.
+    PriceWithoutMoney = "price-without-money", Warning, Job;
+    /// A figure for a product no finish in use has, or a tin of one no finish has.
     UnknownProduct = "unknown-product", Error, Job;
     /// Not a figure that can be overridden.
     UnknownFigure = "unknown-figure", Error, Job;
     /// One figure given twice.
     FigureTwice = "figure-twice", Error, Job;
+    /// A solvent no rate of evaporation is known of.
+    UnknownSolvent = "unknown-solvent", Error, Job;
+    /// A product laid in a way its figures cannot follow.
+    LaidAgainst = "laid-against", Error, Job;
     /// A drying time stated for other air than the product's other times.
     FigureOtherAir = "figure-other-air", Error, Job;
     /// A drying time that puts the stages out of order.

@@ -6,7 +6,7 @@ use super::code::Code;
 use super::problem::Problem;
 use super::value::{Found, Value};
 use crate::units::text::{self, LengthUnit, TemperatureUnit};
-use crate::units::{Celsius, Edge, Millimetres, Moment, Refusal, Span, resolve};
+use crate::units::{Celsius, Edge, Millilitres, Millimetres, Moment, Refusal, Span, resolve};
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use chrono_tz::Tz;
 use toml::de::DeValue;
@@ -76,6 +76,18 @@ impl Value<'_> {
             return None;
         }
         Some(self.number()?.map(|number| Millimetres(number * unit.millimetres())))
+    }
+
+    /// A volume with its unit: `"2.5 L"`, `"400 mL"`, `"1 qt"`. Not checked for being above zero.
+    pub fn volume(self) -> Option<Found<Millilitres>> {
+        if self.plain_number().is_some() {
+            let written = self.problems().text_at(&self.extent()).to_owned();
+            if let Err(refusal) = text::volume(&written) {
+                self.refuse_as(Code::BadVolume, refusal);
+            }
+            return None;
+        }
+        self.parsed(Code::BadVolume, text::VOLUME, text::volume)
     }
 
     /// An air temperature: a bare number in the file's unit, or text such as `"19 C"` or `"66 F"`.

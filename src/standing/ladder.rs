@@ -109,7 +109,7 @@ impl<'a> Ladder<'a> {
                 let closes = window
                     .closes
                     .as_ref()
-                    .and_then(|figure| self.after(figure.low * self.pace.fast));
+                    .and_then(|figure| self.sooner(figure.low * self.pace.fast));
                 Opens {
                     from: opens,
                     closes,
@@ -160,6 +160,12 @@ impl<'a> Ladder<'a> {
         clock.reached(self.laid.done.end.max(clock.first()), minutes)
     }
 
+    /// When so many may have counted already.
+    fn sooner(&self, minutes: f64) -> Option<Moment> {
+        let clock = self.laid.clock?;
+        clock.perhaps(self.laid.done.end.max(clock.first()), minutes)
+    }
+
     /// The estimate for a rung with this figure; `trust` is whether tests that say dry count.
     fn estimate(&self, stage: Stage, stated: &Figure, trust: bool) -> Reached {
         // rungs that stand side by side say nothing of each other
@@ -170,17 +176,20 @@ impl<'a> Ladder<'a> {
         };
         let tests = self.tests.iter().filter(bearing);
         let (not_at, by) = bounds(tests.clone());
-        let mut early = (stated.low * self.pace.fast).max(not_at.unwrap_or(0.0));
-        let mut late = (stated.high * self.pace.slow).max(early);
+        let mut early = (stated.low * self.pace.fast).max(not_at.map_or(0.0, |test| test.most));
+        let mut late = (stated.high * self.pace.slow).max(not_at.map_or(0.0, |test| test.age));
         if let Some(by) = by {
-            (early, late) = (early.min(by), late.min(by));
+            (early, late) = (early.min(by.most), late.min(by.age));
         }
         // a test holds until past its own minute, even where the clock stood still before it
         let held = tests.filter(|test| !test.dry).map(|test| test.at + Span(1)).max();
-        let after = |minutes: f64| self.after(minutes).map(|at| held.map_or(at, |held| at.max(held)));
+        let after = |at: Moment| held.map_or(at, |held| at.max(held));
+        let early = self.sooner(early).map(after);
+        let late = self.after(late).map(after);
         Reached {
-            early: after(early),
-            late: after(late),
+            // a stretch of warmth between the two hands' readings must not turn them round
+            early: early.map(|early| late.map_or(early, |late| early.min(late))),
+            late,
         }
     }
 }

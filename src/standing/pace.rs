@@ -4,7 +4,8 @@
 //! was made on, and never lengthens a fast one.
 //!
 //! A test of a film that counted `age` stated minutes on its drying clock (so the room's warmth is already in
-//! it) says of the rung it was made for: not reached at `age`, or reached by `age`.
+//! it) says of the rung it was made for: not reached at `age`, or reached by `age`. Slow figures are measured
+//! with the clock's slow hand, fast ones with its fast hand.
 //!
 //! - *Not yet*, and `age` below the slow figure: nothing new about the product; this film simply is in the
 //!   later part of its range.
@@ -50,8 +51,10 @@ const SHORTEST_AGE: f64 = 1.0;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Test {
     pub stage: Stage,
-    /// Stated minutes that had counted.
+    /// Stated minutes that had surely counted.
     pub age: f64,
+    /// ...and that may have counted at most.
+    pub most: f64,
     pub at: Moment,
     pub dry: bool,
 }
@@ -83,17 +86,17 @@ pub(super) fn of(facts: &Facts) -> BTreeMap<String, Pace> {
         let mine = tests.iter().filter(|test| test.stage == bound.stage);
         let pace: &mut Pace = paces.entry(product.id.clone()).or_insert(Pace::STATED);
         let (not_at, by) = bounds(mine);
-        if let Some(age) = not_at
+        if let Some(age) = not_at.map(|test| test.age)
             && figure.high > 0.0
             && age >= figure.high
         {
             let width = (figure.high - figure.low).max(LEAST_WIDTH * figure.high) * age / figure.high;
-            pace.slow = pace.slow.max(by.unwrap_or(age + width) / figure.high);
+            pace.slow = pace.slow.max(by.map_or(age + width, |by| by.age) / figure.high);
         }
         if let Some(by) = by
             && figure.low > 0.0
         {
-            pace.fast = pace.fast.min(by.max(SHORTEST_AGE) / figure.low);
+            pace.fast = pace.fast.min(by.most.max(SHORTEST_AGE) / figure.low);
         }
     }
     paces
@@ -104,11 +107,15 @@ pub(super) fn of(facts: &Facts) -> BTreeMap<String, Pace> {
 pub(super) fn tests(facts: &Facts, laid: &Laid) -> Vec<Test> {
     let test = |bound: &Bound| {
         let tested = facts.film(&bound.operation).filter(|tested| same_round(tested, laid))?;
-        let age = tested.clock?.passed(tested.done.end, bound.at);
+        let (age, most) = (
+            tested.clock?.passed(tested.done.end, bound.at),
+            tested.clock?.at_most(tested.done.end, bound.at),
+        );
         let counts = bound.at >= tested.done.end && (!bound.dry || bound.at <= facts.now);
         counts.then_some(Test {
             stage: bound.stage,
             age,
+            most,
             at: bound.at,
             dry: bound.dry,
         })
@@ -118,14 +125,11 @@ pub(super) fn tests(facts: &Facts, laid: &Laid) -> Vec<Test> {
 
 /// The latest *not yet* and the earliest *dry* after it: a test that says not yet overrules an earlier one
 /// that said dry.
-pub(super) fn bounds<'a>(tests: impl Iterator<Item = &'a Test> + Clone) -> (Option<f64>, Option<f64>) {
-    let not_at = tests
-        .clone()
-        .filter(|test| !test.dry)
-        .map(|test| test.age)
-        .reduce(f64::max);
-    let dry = tests.filter(|test| test.dry && not_at.is_none_or(|not_at| test.age > not_at));
-    (not_at, dry.map(|test| test.age).reduce(f64::min))
+pub(super) fn bounds<'t>(tests: impl Iterator<Item = &'t Test> + Clone) -> (Option<&'t Test>, Option<&'t Test>) {
+    let age = |one: &&Test, other: &&Test| one.age.total_cmp(&other.age);
+    let not_at = tests.clone().filter(|test| !test.dry).max_by(age);
+    let dry = tests.filter(|test| test.dry && not_at.is_none_or(|not_at| test.age > not_at.age));
+    (not_at, dry.min_by(age))
 }
 
 /// The stated time to a rung. When the next coat may go on, the product's first window says rather than the

@@ -7,6 +7,7 @@ use super::ladder::{Ladder, Opens, Reached};
 use super::pace::Pace;
 use super::state::{Film, JointState, May, PieceStanding, SurfaceStanding};
 use super::{joints, may, unequal};
+use crate::clock::{Counted, counted};
 use crate::dayplan::document::Operation;
 use crate::finish::ladder::height;
 use crate::finish::{Phase, Stage, StepKind};
@@ -72,7 +73,7 @@ pub(super) fn standing(facts: &Facts, index: usize, piece: &Piece, paces: &BTree
         surfaces: looks
             .iter()
             .enumerate()
-            .map(|(at, look)| surface(at, look, now))
+            .map(|(at, look)| surface(facts, at, look))
             .collect(),
     }
 }
@@ -114,19 +115,26 @@ fn look<'a>(
 }
 
 /// A surface as plain data.
-fn surface(at: usize, look: &Look, now: Moment) -> SurfaceStanding {
+fn surface(facts: &Facts, at: usize, look: &Look) -> SurfaceStanding {
     let windows = look.windows.iter();
     let windows = windows.filter_map(|window| Some((window.from.late?, window.closes, window.prepare)));
     SurfaceStanding {
         surface: at,
         coats_on: look.on.coats_on,
         coats_due: look.due.len() as u32,
-        film: film(look, now),
+        film: film(facts, look),
         windows: windows.collect(),
     }
 }
 
-fn film(look: &Look, now: Moment) -> Option<Film> {
+/// What of the wait for a stage counts, where that is worth telling.
+fn wait_counted(facts: &Facts, laid: &Laid, until: Moment) -> Option<Counted> {
+    let (product, clock) = (laid.product?, laid.clock?);
+    counted(product, facts.air, clock, laid.done.end, until).filter(Counted::tells)
+}
+
+fn film(facts: &Facts, look: &Look) -> Option<Film> {
+    let now = facts.now;
     if let Some(operation) = look.on.being_coated {
         let product = operation.product.clone().unwrap_or_default();
         return Some(Film {
@@ -135,6 +143,7 @@ fn film(look: &Look, now: Moment) -> Option<Film> {
             at: now,
             stage: None,
             next: None,
+            counted: None,
             spoiled: false,
         });
     }
@@ -150,12 +159,14 @@ fn film(look: &Look, now: Moment) -> Option<Film> {
     let open = rungs.iter().filter(|(_, reached)| !is_reached(reached));
     let next = open.min_by_key(|(stage, reached)| (reached.late.is_none(), reached.late, *stage));
     let next = next.and_then(|(stage, reached)| Some((*stage, reached.when()?)));
+    let next = next.filter(|_| !look.spoiled && !look.excess);
     Some(Film {
         operation: laid.operation.id.clone(),
         product: laid.operation.product.clone().unwrap_or_default(),
         at: laid.done.end,
         stage,
-        next: next.filter(|_| !look.spoiled && !look.excess),
+        counted: next.and_then(|(_, when)| wait_counted(facts, laid, when.late)),
+        next,
         spoiled: look.spoiled,
     })
 }

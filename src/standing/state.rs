@@ -2,6 +2,7 @@
 //!
 //! Invariant: indices point into the job and the plan in force the standing was made from.
 
+use crate::clock::Counted;
 use crate::finish::{Prepare, Stage};
 use crate::units::Moment;
 
@@ -46,6 +47,8 @@ pub struct Film {
     pub stage: Option<Stage>,
     /// The next stage and when.
     pub next: Option<(Stage, When)>,
+    /// What of the wait for it counts, where not every hour does.
+    pub counted: Option<Counted>,
     /// The room fell below the floor before the film was far enough: sand it off.
     pub spoiled: bool,
 }

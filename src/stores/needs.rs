@@ -67,6 +67,10 @@ pub struct Stores {
     pub rates: Rates,
     /// What those rates rest on.
     pub rates_source: &'static str,
+    /// What prices are in, where the job says.
+    pub money: Option<String>,
+    /// What all products cost, where every tin is priced.
+    pub cost: Option<f64>,
 }
 
 /// What a plan uses, by the usual rates and with nothing said about the shelf.
@@ -84,6 +88,8 @@ pub fn with(job: &Job, plan: &Plan, history: Option<&History>, rates: &Rates, on
         sundries: sundries(job, &counted, rates, on_hand),
         rates: *rates,
         rates_source: SOURCE,
+        money: None,
+        cost: None,
     }
 }
 

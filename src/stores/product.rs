@@ -4,9 +4,10 @@
 
 use super::fate::Counted;
 use super::rates::Rates;
+use super::shelf::BatchOnHand;
 use super::tins::{Tin, tins};
 use crate::dayplan::document::{Operation, Stamp};
-use crate::finish::{Landing, Mechanism, Method, Product, StepKind};
+use crate::finish::{Landing, Mechanism, Product, StepKind};
 use crate::job::Job;
 use crate::science::film::volume_to_buy;
 use crate::units::{Millilitres, Percent};
@@ -72,6 +73,12 @@ pub struct ProductNeed {
     pub lasts: Option<bool>,
     /// mL the shelf is short of.
     pub short_ml: Option<f64>,
+    /// Tins to buy for what the shelf is short of.
+    pub buy: Vec<Tin>,
+    /// What all of it costs, where every tin of it is priced.
+    pub cost: Option<f64>,
+    /// What is on the shelf by batch, as it stood when the job began.
+    pub batches: Vec<BatchOnHand>,
     /// Mixes, for two-part products with a pot life.
     pub mixes: Vec<MixNeed>,
     /// Operations whose volume is not known.
@@ -84,15 +91,6 @@ pub(super) fn takes(operation: &Operation) -> bool {
         operation.step,
         StepKind::Seal | StepKind::Coat | StepKind::Colour | StepKind::Fill | StepKind::Wax
     )
-}
-
-fn method(job: &Job, product: &Product) -> Method {
-    let mut steps = job.schedules.values().flat_map(|schedule| schedule.steps.iter());
-    let first = steps.find_map(|step| {
-        step.method
-            .filter(|_| step.product.as_deref() == Some(product.id.as_str()))
-    });
-    first.unwrap_or(Method::Brush)
 }
 
 fn out_of_tin(on_work: f64, landing: f64, waste: f64) -> Option<f64> {
@@ -113,7 +111,8 @@ pub(super) fn need(
     if operations.is_empty() {
         return None;
     }
-    let landing = method(job, product).landing();
+    let step = operations.first().map_or(StepKind::Coat, |one| one.operation.step);
+    let landing = job.method_of(&product.id, step).landing();
     let waste = rates.waste_percent;
     let buy = |on_work: f64| out_of_tin(on_work, landing.usual, waste);
     let known = operations.iter().any(|one| one.operation.volume.is_some());
@@ -154,6 +153,9 @@ pub(super) fn need(
         on_hand_ml: on_hand,
         lasts: short.map(|short| short <= 0.0),
         short_ml: short,
+        buy: Vec::new(),
+        cost: None,
+        batches: Vec::new(),
         mixes: mixes(product, &operations, &buy),
         without_volume: operations
             .iter()
@@ -200,13 +202,21 @@ fn mixes(product: &Product, operations: &[Counted<'_>], buy: &impl Fn(f64) -> Op
     let mut mixes: Vec<MixNeed> = Vec::new();
     for operation in order {
         let volume = operation.volume.and_then(buy).unwrap_or(0.0);
+        // where the plan names the mix, that; else as long as the last one may be used
+        let same = |mix: &MixNeed| match &operation.mix {
+            Some(named) => mix.id == *named,
+            None => operation.end <= mix.until,
+        };
         match mixes.last_mut() {
-            Some(mix) if operation.end <= mix.until => {
+            Some(mix) if same(mix) => {
                 mix.volume_ml += volume;
                 mix.operations.push(operation.id.clone());
             }
             _ => mixes.push(MixNeed {
-                id: format!("{}/mix-{}", product.id, mixes.len() + 1),
+                id: operation
+                    .mix
+                    .clone()
+                    .unwrap_or_else(|| format!("{}/mix-{}", product.id, mixes.len() + 1)),
                 product: product.id.clone(),
                 at: operation.start,
                 until: operation.start + life,

@@ -73,3 +73,60 @@ pub fn tins(need_ml: f64, us: bool) -> Vec<Tin> {
     })
     .collect()
 }
+
+/// Steps in which volumes are told apart when sizes are the maker's own, mL; coarser for large needs.
+const GRAIN: f64 = 10.0;
+/// Most steps a need is cut into.
+const MOST_STEPS: f64 = 4_000.0;
+
+/// Tins of the sizes for sale (mL, price) that hold a volume: the cheapest where all are priced, else the least to
+/// carry home, a tin more counting like one and a half of the smallest. None for none.
+pub fn from_sizes(need_ml: f64, sizes: &[(f64, Option<f64>)]) -> Vec<Tin> {
+    let sound = |size: f64| size.is_finite() && size > 0.0;
+    if !sound(need_ml) || sizes.is_empty() || sizes.iter().any(|(size, _)| !sound(*size)) {
+        return Vec::new();
+    }
+    let smallest = sizes.iter().map(|(size, _)| *size).fold(f64::MAX, f64::min);
+    let grain = GRAIN.min(smallest).max(need_ml / MOST_STEPS);
+    // a tin smaller than the grain of so large a need is not worth counting beside larger ones
+    let worth: Vec<(f64, Option<f64>)> = sizes.iter().copied().filter(|(size, _)| *size >= grain).collect();
+    let sizes = worth.as_slice();
+    if sizes.is_empty() {
+        let count = (need_ml / smallest).ceil().min(f64::from(u32::MAX)) as u32;
+        return vec![Tin {
+            size_ml: smallest,
+            count,
+        }];
+    }
+    let priced = sizes.iter().all(|(_, price)| price.is_some());
+    let cost = |(size, price): (f64, Option<f64>)| match price.filter(|_| priced) {
+        // of two ways that cost the same, the one with less left over
+        Some(price) => price + 1e-9 * size,
+        None => size + HANDLING * smallest,
+    };
+    let steps = (need_ml / grain - 1e-9).ceil().max(1.0) as usize;
+    // what a tin covers is rounded down, so that the tins hold at least what is needed
+    let covers: Vec<usize> = sizes
+        .iter()
+        .map(|(size, _)| ((size / grain + 1e-9).floor() as usize).clamp(1, steps))
+        .collect();
+    let mut best: Vec<(f64, usize)> = vec![(0.0, 0)];
+    for volume in 1..=steps {
+        let ways = sizes.iter().zip(&covers).enumerate();
+        let way = ways
+            .map(|(index, (size, covers))| (best[volume.saturating_sub(*covers)].0 + cost(*size), index))
+            .min_by(|one, other| one.0.total_cmp(&other.0));
+        best.push(way.unwrap_or((0.0, 0)));
+    }
+    let mut counts = vec![0_u32; sizes.len()];
+    let mut volume = steps;
+    while volume > 0 {
+        let index = best[volume].1;
+        counts[index] += 1;
+        volume = volume.saturating_sub(covers[index]);
+    }
+    let told = sizes.iter().zip(counts).filter(|(_, count)| *count > 0);
+    let mut tins: Vec<Tin> = told.map(|(&(size_ml, _), count)| Tin { size_ml, count }).collect();
+    tins.sort_by(|one, other| other.size_ml.total_cmp(&one.size_ml));
+    tins
+}

@@ -234,138 +234,161 @@ fn operation<'a>(sheet: &'a Sheet, id: &str) -> Option<&'a Operation> {
 
 /// The record a filled form comes to, and the line for the foot.
 pub fn record(sheet: &Sheet, task: &Task, form: &Form, now: Moment) -> Result<(What, String), String> {
-    let reason = form.words("why");
-    let because = || {
-        if reason.is_empty() {
-            Err("Say why.".to_owned())
-        } else {
-            Ok(reason.clone())
-        }
-    };
-    let named = |id: &str| {
-        let piece = sheet.piece(id).and_then(|at| sheet.job.pieces.get(at));
-        piece.map_or_else(|| id.to_owned(), |piece| piece.name.clone())
-    };
-    let chosen = |surfaces: &[String]| -> Result<Vec<String>, String> {
-        let at = form.entry("where").map(Entry::chosen).unwrap_or_default();
-        let chosen: Vec<String> = at.iter().filter_map(|&at| surfaces.get(at)).cloned().collect();
-        if chosen.is_empty() {
-            Err("Choose a surface with Space.".to_owned())
-        } else {
-            Ok(chosen)
-        }
-    };
     match task {
-        Task::Skip { one, round } => {
-            let whole = form.entry("which").is_some_and(|which| which.at() == 1);
-            let operations = if whole { round.clone() } else { one.clone() };
-            let step = operation(sheet, operations.first().map_or("", String::as_str)).map(words::operation);
-            let line = format!(
-                "left undone: {}, {}",
-                step.unwrap_or_default(),
-                words::pieces(operations.len())
-            );
-            let reason = because()?;
-            Ok((What::Skipped { operations, reason }, line))
-        }
-        Task::Strip { piece, sides } => {
-            let at = form.entry("where").map(Entry::chosen).unwrap_or_default();
-            let surfaces: Vec<String> = at.iter().filter_map(|&at| sides.get(at)).flatten().cloned().collect();
-            if surfaces.is_empty() {
-                return Err("Choose a side with Space.".to_owned());
-            }
-            let line = format!("stripped back: {}", named(piece));
-            let (piece, reason) = (piece.clone(), because()?);
-            Ok((
-                What::StripBack {
-                    piece,
-                    surfaces,
-                    reason,
-                },
-                line,
-            ))
-        }
-        Task::Mend { piece, surfaces } => {
-            let fault = form
-                .entry("fault")
-                .and_then(|entry| Fault::ALL.get(entry.at()).copied());
-            let fault = fault.unwrap_or(Fault::Run);
-            let coat = match form.entry("then").map_or(0, Entry::at) {
-                0 => fault.takes_a_coat(),
-                1 => true,
-                _ => false,
-            };
-            let surfaces = chosen(surfaces)?;
-            let line = format!("{} on {}: planned", fault.word(), named(piece));
-            let what = What::Mend {
-                piece: piece.clone(),
-                surfaces,
-                fault,
-                coat,
-                reason: form.words("note"),
-            };
-            Ok((what, line))
-        }
-        Task::ExtraCoat { piece, surfaces, faces } => {
-            let picked = form.entry("where").map(Entry::chosen).unwrap_or_default();
-            if let Some((face, back)) = faces
-                && picked.contains(face) != picked.contains(back)
-                && reason.is_empty()
-            {
-                return Err("One face alone gets it: say why its faces may end unequal.".to_owned());
-            }
-            let line = format!("one coat more on {}", named(piece));
-            let surfaces = chosen(surfaces)?;
-            let (piece, reason) = (piece.clone(), because()?);
-            Ok((
-                What::ExtraCoat {
-                    piece,
-                    surfaces,
-                    reason,
-                },
-                line,
-            ))
-        }
-        Task::Holding { piece } => {
-            let entry = form.entry("kept");
-            if !entry.is_some_and(Entry::is_changed) {
-                return Err("It is kept so already.".to_owned());
-            }
-            let holding = entry.and_then(|entry| Holding::ALL.get(entry.at()).copied());
-            let holding = holding.unwrap_or(Holding::Bearers);
-            let line = format!("{} kept {} from now on", named(piece), words::holding(holding));
-            let piece = piece.clone();
-            Ok((What::HoldingChanged { piece, holding }, line))
-        }
-        Task::Away => {
-            let who = form.entry("who");
-            let hand = who.and_then(|entry| sheet.job.hands.get(entry.at()));
-            let hands: Vec<String> = hand.map(|hand| hand.name.clone()).into_iter().collect();
-            let zone = sheet.job.zone;
-            let typed = form.words("from");
-            let from = if typed.is_empty() {
-                now
-            } else {
-                timing::read_ahead(&typed, now, zone)?
-            };
-            let until = timing::read_ahead(&form.words("back"), from, zone)?;
-            let line = format!("{} away until {}", form.words("who"), timing::at(until, now, zone));
-            let what = What::Away {
-                hands,
-                from: from.with_offset(zone),
-                until: until.max(from + Span(1)).with_offset(zone),
-                reason,
-            };
-            Ok((what, line))
-        }
+        Task::Skip { one, round } => skipped(sheet, form, one, round),
+        Task::Strip { piece, sides } => stripped(sheet, form, piece, sides),
+        Task::Mend { piece, surfaces } => mended(sheet, form, piece, surfaces),
+        Task::ExtraCoat { piece, surfaces, faces } => coated_more(sheet, form, piece, surfaces, *faces),
+        Task::Holding { piece } => held(sheet, form, piece),
+        Task::Away => gone(sheet, form, now),
         Task::Accept { code, refers } => {
             let what = What::AcceptedCaution {
                 code: code.clone(),
                 refers: refers.clone(),
-                reason: because()?,
+                reason: because(form)?,
             };
             Ok((what, format!("caution accepted: {code}")))
         }
         _ => Err("This changes the job file.".to_owned()),
     }
+}
+
+/// What a form comes to.
+type Told = Result<(What, String), String>;
+
+/// The reason, which has to be there.
+fn because(form: &Form) -> Result<String, String> {
+    let reason = form.words("why");
+    if reason.is_empty() {
+        Err("Say why.".to_owned())
+    } else {
+        Ok(reason)
+    }
+}
+
+/// Which lines of the surfaces are chosen.
+fn picked(form: &Form) -> Vec<usize> {
+    form.entry("where").map(Entry::chosen).unwrap_or_default()
+}
+
+/// The surfaces chosen, of which there has to be one.
+fn chosen(form: &Form, surfaces: &[String]) -> Result<Vec<String>, String> {
+    let picked = picked(form);
+    let chosen: Vec<String> = picked.iter().filter_map(|&at| surfaces.get(at)).cloned().collect();
+    if chosen.is_empty() {
+        Err("Choose a surface with Space.".to_owned())
+    } else {
+        Ok(chosen)
+    }
+}
+
+fn named(sheet: &Sheet, id: &str) -> String {
+    let piece = sheet.piece(id).and_then(|at| sheet.job.pieces.get(at));
+    piece.map_or_else(|| id.to_owned(), |piece| piece.name.clone())
+}
+
+fn skipped(sheet: &Sheet, form: &Form, one: &[String], round: &[String]) -> Told {
+    let whole = form.entry("which").is_some_and(|which| which.at() == 1);
+    let operations = if whole { round.to_vec() } else { one.to_vec() };
+    let step = operation(sheet, operations.first().map_or("", String::as_str)).map(words::operation);
+    let count = words::pieces(operations.len());
+    let line = format!("left undone: {}, {count}", step.unwrap_or_default());
+    let reason = because(form)?;
+    Ok((What::Skipped { operations, reason }, line))
+}
+
+fn stripped(sheet: &Sheet, form: &Form, piece: &str, sides: &[Vec<String>]) -> Told {
+    let picked = picked(form);
+    let surfaces: Vec<String> = picked
+        .iter()
+        .filter_map(|&at| sides.get(at))
+        .flatten()
+        .cloned()
+        .collect();
+    if surfaces.is_empty() {
+        return Err("Choose a side with Space.".to_owned());
+    }
+    let line = format!("stripped back: {}", named(sheet, piece));
+    let (piece, reason) = (piece.to_owned(), because(form)?);
+    Ok((
+        What::StripBack {
+            piece,
+            surfaces,
+            reason,
+        },
+        line,
+    ))
+}
+
+fn mended(sheet: &Sheet, form: &Form, piece: &str, surfaces: &[String]) -> Told {
+    let fault = form
+        .entry("fault")
+        .and_then(|entry| Fault::ALL.get(entry.at()).copied());
+    let fault = fault.ok_or("Choose the fault.")?;
+    let coat = match form.entry("then").map_or(0, Entry::at) {
+        0 => fault.takes_a_coat(),
+        1 => true,
+        _ => false,
+    };
+    let line = format!("{} on {}: planned", fault.word(), named(sheet, piece));
+    let what = What::Mend {
+        piece: piece.to_owned(),
+        surfaces: chosen(form, surfaces)?,
+        fault,
+        coat,
+        reason: form.words("note"),
+    };
+    Ok((what, line))
+}
+
+fn coated_more(sheet: &Sheet, form: &Form, piece: &str, surfaces: &[String], faces: Option<(usize, usize)>) -> Told {
+    let picked = picked(form);
+    let unequal = faces.is_some_and(|(face, back)| picked.contains(&face) != picked.contains(&back));
+    if unequal && form.words("why").is_empty() {
+        return Err("One face alone gets it: say why its faces may end unequal.".to_owned());
+    }
+    let line = format!("one coat more on {}", named(sheet, piece));
+    let surfaces = chosen(form, surfaces)?;
+    let (piece, reason) = (piece.to_owned(), because(form)?);
+    Ok((
+        What::ExtraCoat {
+            piece,
+            surfaces,
+            reason,
+        },
+        line,
+    ))
+}
+
+fn held(sheet: &Sheet, form: &Form, piece: &str) -> Told {
+    let entry = form.entry("kept");
+    if !entry.is_some_and(Entry::is_changed) {
+        return Err("It is kept so already.".to_owned());
+    }
+    let holding = entry.and_then(|entry| Holding::ALL.get(entry.at()).copied());
+    let holding = holding.ok_or("Choose how it is kept.")?;
+    let line = format!("{} kept {} from now on", named(sheet, piece), words::holding(holding));
+    let piece = piece.to_owned();
+    Ok((What::HoldingChanged { piece, holding }, line))
+}
+
+fn gone(sheet: &Sheet, form: &Form, now: Moment) -> Told {
+    let hand = form.entry("who").and_then(|entry| sheet.job.hands.get(entry.at()));
+    let hands: Vec<String> = hand.map(|hand| hand.name.clone()).into_iter().collect();
+    let zone = sheet.job.zone;
+    let typed = form.words("from");
+    let from = if typed.is_empty() {
+        now
+    } else {
+        timing::read_ahead(&typed, now, zone)?
+    };
+    let until = timing::read_ahead(&form.words("back"), from, zone)?;
+    let line = format!("{} away until {}", form.words("who"), timing::at(until, now, zone));
+    let what = What::Away {
+        hands,
+        from: from.with_offset(zone),
+        until: until.max(from + Span(1)).with_offset(zone),
+        reason: form.words("why"),
+    };
+    Ok((what, line))
 }

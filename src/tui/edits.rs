@@ -52,7 +52,7 @@ pub fn part(sheet: &Sheet, name: Option<&str>) -> Option<(Task, Form)> {
     let place = name.map(|name| Place::Part(name.to_owned()));
     let mut typed = |key: &str| place.as_ref().and_then(|place| file.typed(place, key));
     let size: Vec<String> = typed("size").map_or_else(Vec::new, |size| size.split(", ").map(str::to_owned).collect());
-    let side = |at: usize| size.get(at).cloned().unwrap_or_default();
+    let edge_of = |at: usize| size.get(at).cloned().unwrap_or_default();
     let joints = name.and_then(|name| Written::of(sheet.text.as_deref()?)?.joints(name));
     let joints = joints.unwrap_or_default();
     let sections = Written::of(sheet.text.as_deref()?)?.sections();
@@ -85,9 +85,9 @@ pub fn part(sheet: &Sheet, name: Option<&str>) -> Option<(Task, Form)> {
             "like each other",
         ),
         choice("shape", &SHAPES, shape.as_deref()),
-        Entry::text("length", &side(0), hint),
-        Entry::text("width", &side(1), "across the grain; of a round, its thickness"),
-        Entry::text("thickness", &side(2), "not of a round"),
+        Entry::text("length", &edge_of(0), hint),
+        Entry::text("width", &edge_of(1), "across the grain; of a round, its thickness"),
+        Entry::text("thickness", &edge_of(2), "not of a round"),
         choice("build", &BUILDS, build.as_deref()),
         Entry::text("timber", &material, "oak, ash, birch ply"),
         choice("section", &sections, section.as_deref()),
@@ -145,20 +145,20 @@ pub fn room(sheet: &Sheet) -> Option<(Task, Form)> {
         ["day.temperature", "day.humidity", "night.temperature", "night.humidity"].map(&mut air);
     let heated = air("heated");
     let degrees = if sheet.job.shown_in.fahrenheit { "°F" } else { "°C" };
-    let side = |at: usize| size.get(at).copied().unwrap_or_default();
+    let edge_of = |at: usize| size.get(at).copied().unwrap_or_default();
     let [bearers, points, hooks, racks] = &places;
     let entries = vec![
         Entry::text(
             "length",
-            side(0),
+            edge_of(0),
             if unit(sheet) == "mm" {
                 "mm; the three may be left out"
             } else {
                 "inches"
             },
         ),
-        Entry::text("breadth", side(1), ""),
-        Entry::text("height", side(2), ""),
+        Entry::text("breadth", edge_of(1), ""),
+        Entry::text("height", edge_of(2), ""),
         Entry::text(
             "air changes",
             &changes,

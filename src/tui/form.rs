@@ -75,13 +75,6 @@ impl Entry {
         self.words() != self.first
     }
 
-    /// Takes it as changed, whatever it holds: it is written though nobody touched it.
-    #[must_use]
-    pub fn fresh(mut self) -> Self {
-        self.first = "\u{0}".to_owned();
-        self
-    }
-
     /// Which of the words is chosen.
     pub const fn at(&self) -> usize {
         match &self.value {

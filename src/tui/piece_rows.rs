@@ -243,6 +243,12 @@ fn facts(sheet: &Sheet, standing: &PieceStanding) -> Vec<Content> {
             say("may be", pair.join("; "), false);
         }
     }
+    let films = standing.surfaces.iter().filter_map(|surface| surface.film.as_ref());
+    let waiting = films.filter_map(|film| film.next.zip(film.counted));
+    if let Some(((stage, when), counted)) = waiting.max_by_key(|((_, when), _)| when.late) {
+        let late = timing::at(when.late, now, zone);
+        say("drying", format!("{} {late}: {counted}", words::stage(stage)), false);
+    }
     if let Some(window) = next_window(standing, sheet) {
         say("next coat", window, false);
     }

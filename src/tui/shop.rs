@@ -6,7 +6,7 @@ use super::bench::{Bench, Fresh, Replan, last_to_take_back};
 use super::pages::record::{self, Entry};
 use crate::cli;
 use crate::dayplan::document::Stamp;
-use crate::dayplan::{self, History, Plan, Settings};
+use crate::dayplan::{History, Plan, Settings};
 use crate::job::Job;
 use crate::job::edit::Edit;
 use crate::log::{Record, What};
@@ -130,7 +130,8 @@ impl Bench for Shop {
                 return Ok(None);
             }
             let mut go_on = || !stop.load(Ordering::Relaxed);
-            let plan = dayplan::plan(&job, &history, Settings::default(), &mut go_on).map_err(|no| no.to_string())?;
+            let plan =
+                crate::whole::plan(&job, &history, Settings::default(), &mut go_on).map_err(|no| no.to_string())?;
             // the same times again: nothing to take on
             let same = in_force.is_some_and(|old| {
                 old.operations == plan.operations && old.rounds == plan.rounds && old.cautions == plan.cautions

@@ -10,6 +10,6 @@ pub mod text;
 mod zoned;
 
 pub use moment::{Moment, Span};
-pub use quantity::{Celsius, Grams, Millilitres, Millimetres, Percent, SquareMillimetres};
+pub use quantity::{Celsius, Grams, MetresPerSecond, Millilitres, Millimetres, Percent, SquareMillimetres};
 pub use refusal::Refusal;
 pub use zoned::{Edge, resolve};

@@ -67,6 +67,10 @@ quantity!(
     Celsius
 );
 quantity!(
+    /// A speed of air in metres per second.
+    MetresPerSecond
+);
+quantity!(
     /// A percentage: relative humidity, solids, shares.
     Percent
 );

@@ -9,8 +9,10 @@ use super::refusal::Refusal;
 use chrono::{NaiveDate, NaiveDateTime};
 
 mod length;
+mod volume;
 
 pub use length::{LENGTH, LengthUnit, length};
+pub use volume::{GALLON, VOLUME, volume};
 
 /// What a span looks like.
 pub const DURATION: &str = "a span such as \"45 min\", \"2 h\", \"2 h 30 min\" or \"3 d\"";

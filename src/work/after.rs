@@ -1,4 +1,4 @@
-//! What follows the last coat on the loose piece: tape off, rub out, wax, buff.
+//! What follows the last coat on the loose piece: tape off, the dry fit once more, rub out, wax, buff.
 //!
 //! Invariant: tape comes off when the last film is dry to touch and before it is hard, or the film is
 //! scored along it first; wax on a loose piece is only ever worked with its joints covered.
@@ -20,6 +20,7 @@ fn is_after(step: &Step) -> bool {
 pub(super) fn write(writer: &mut Writer, piece: usize, groups: &[Group], films: &[Vec<Laid>]) {
     let last: Vec<Laid> = films.iter().flatten().cloned().collect();
     unmask(writer, piece, &last, "unmask");
+    dry_fit(writer, piece, groups, &last);
     for (group, films) in groups.iter().zip(films) {
         let name = if groups.len() > 1 {
             format!("/{}", group.schedule.id)
@@ -31,6 +32,37 @@ pub(super) fn write(writer: &mut Writer, piece: usize, groups: &[Group], films: 
             let nth = counted.entry(step.kind).and_modify(|nth| *nth += 1).or_insert(1_u32);
             finish_step(writer, piece, step, group, films, &format!("{nth}{name}"));
         }
+    }
+}
+
+/// Film builds: a panel's edge with several coats may no longer enter its groove. Where a schedule checks once more
+/// after its coats, every joint is tried, dry, when the films can be handled.
+fn dry_fit(writer: &mut Writer, piece: usize, groups: &[Group], last: &[Laid]) {
+    let job = writer.job;
+    let Some(of) = job.pieces.get(piece).filter(|of| !of.joints.is_empty()) else {
+        return;
+    };
+    let asks = |group: &&Group| {
+        let mut checks = group.schedule.loose_after();
+        checks.any(|(coats, step)| coats > 0 && step.kind == StepKind::Check)
+    };
+    let asking: Vec<usize> = groups
+        .iter()
+        .filter(asks)
+        .flat_map(|group| group.surfaces.iter().copied())
+        .collect();
+    if asking.is_empty() {
+        return;
+    }
+    let at = writer.push(WorkOperation {
+        surfaces: asking,
+        minutes: minutes::handling(job, 0) + of.joints.len() as f64 * job.rate(rates::FIT_JOINT),
+        campaign: campaign::after(2),
+        ..on_piece(piece, of, StepKind::Check, "dry-fit")
+    });
+    for film in last {
+        let handled = Delay::Film(Stage::DryToHandle);
+        writer.wait(film.operation, at, handled, "tried in its joint when it can be handled");
     }
 }
 
@@ -105,8 +137,8 @@ fn unmask(writer: &mut Writer, piece: usize, last: &[Laid], name: &str) {
             prepare: Prepare::None,
         };
         let spans = vec![
-            span(Delay::Film(Stage::DryToTouch), Some(Delay::Dried(hard)), None),
-            span(Delay::Dried(hard), None, Some(score)),
+            span(Delay::Film(Stage::DryToTouch), Some(Delay::Sooner(hard)), None),
+            span(Delay::Sooner(hard), None, Some(score)),
         ];
         writer.work.windows.push(Window {
             before: film.operation,

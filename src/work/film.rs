@@ -130,7 +130,8 @@ pub(super) fn lay(writer: &mut Writer, piece: usize, groups: &[Group], films: &m
             films.first = Some(laid.operation);
         }
         if !films.begun[due.group] {
-            stale(writer, piece, group, &films.latest, &laid);
+            let others: Vec<&Laid> = before.iter().chain(&films.latest).flatten().collect();
+            stale(writer, piece, group, &others, &laid);
         }
         tape_renewed(writer, piece, &before, laid.operation);
         after_films(writer, of, &before, &films.latest, &laid);
@@ -216,7 +217,7 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                     Opening::Stage(stage) => Delay::Film(*stage),
                     Opening::After(figure) => Delay::Dried(figure.high),
                 },
-                closes: window.closes.as_ref().map(|figure| Delay::Dried(figure.low)),
+                closes: window.closes.as_ref().map(|figure| Delay::Sooner(figure.low)),
                 via,
                 prepare: window.prepare,
             });

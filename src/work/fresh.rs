@@ -15,7 +15,7 @@ const DUST_OFF_LASTS: f64 = 1440.0;
 
 /// Sanding and grain raising go stale: past their limit the last grit is gone over again before the first
 /// coat of each side, and dusted off again.
-pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[Vec<Laid>], laid: &Laid) {
+pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[&Laid], laid: &Laid) {
     let of = &writer.job.pieces[piece];
     let line = &writer.work.operations;
     let last = |kinds: &[StepKind]| {
@@ -75,9 +75,9 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
         let again = writer.push_aside(operation);
         let rule = "sanding goes stale before the first coat";
         // not on a piece dusted off for its other side: when that side is coated and dry to touch
-        for film in others.iter().flatten() {
+        for film in others {
             let dry = Delay::Film(Stage::DryToTouch);
-            writer.wait(film.operation, again, dry, "the side coated first is dry to touch");
+            writer.wait(film.left, again, dry, "the side coated first is dry to touch");
         }
         writer.work.windows.push(within(at, limit, again, rule));
         // what was sanded again is dusted off again

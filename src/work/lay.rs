@@ -8,7 +8,7 @@ use super::levels::Level;
 use super::minutes;
 use super::operation::{Delay, Wait, WorkOperation};
 use super::writer::{Writer, on_piece};
-use crate::finish::{Method, Prepare, StepKind};
+use crate::finish::{Method, Prepare, StepKind, Wipe};
 use crate::job::{Holding, Job, Piece};
 use crate::units::SquareMillimetres;
 
@@ -80,6 +80,52 @@ fn wipe_latest(flood: f64, wipe: f64, within: f64) -> f64 {
     (within - (wipe - flood).max(0.0)).floor()
 }
 
+/// How a flooded surface is worked: all of it flooded, then all of it wiped; or, where that takes longer than it
+/// may stand, in bands, each flooded and wiped before the next.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Worked {
+    /// Minutes of the flood, with the wipes of all bands but the last.
+    flood: f64,
+    /// Minutes of the wipe that is left.
+    off: f64,
+    /// Counted from the start of the flood, or from its end.
+    from_start: bool,
+    /// The wipe starts so long after it at the earliest.
+    soak: f64,
+    /// ...and at the latest.
+    latest: f64,
+}
+
+/// Bands narrower than a tenth of a surface are no way to work.
+const MOST_BANDS: u32 = 10;
+
+fn worked(flood: f64, off: f64, wipe: &Wipe, one_surface: bool) -> Worked {
+    let within = wipe.within.low;
+    let whole = Worked {
+        flood,
+        off,
+        from_start: true,
+        soak: wipe.soak.low + (flood - off).max(0.0),
+        latest: wipe_latest(flood, off, within),
+    };
+    if !one_surface || whole.latest >= flood.ceil().max(wipe.soak.low) {
+        return whole;
+    }
+    let banded = |bands: u32| {
+        let (put, taken) = (flood / f64::from(bands), off / f64::from(bands));
+        Worked {
+            flood: flood + off - taken,
+            off: taken,
+            from_start: false,
+            soak: (wipe.soak.low - put.min(taken)).max(0.0),
+            // a minute is kept back, since operations lie on whole minutes
+            latest: (within - put.max(taken).ceil() - 1.0).floor(),
+        }
+    };
+    let fits = |way: &Worked| way.latest >= way.soak.ceil() && way.flood > within + 1.0;
+    (2..=MOST_BANDS).map(banded).find(fits).unwrap_or(whole)
+}
+
 /// Writes one pass of a film; `mend` is the id of the fault it makes good, where it is no coat of its own.
 pub(super) fn coat(
     writer: &mut Writer,
@@ -100,6 +146,12 @@ pub(super) fn coat(
     let film = product.wet_film.get(&method(level)).map(crate::finish::Figure::middle);
     let order = product_order(job, &product.id);
     let flood = minutes::handling(job, pass.turns) + put_on(job, level, area);
+    let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
+    let way = product
+        .wipe
+        .as_ref()
+        .map(|wipe| worked(flood, off, wipe, pass.surfaces.len() == 1));
+    let banded = way.is_some_and(|way| !way.from_start);
     let heavy = of.heavy && pass.turns > 0;
     let slow_hand = product
         .open_time
@@ -118,8 +170,8 @@ pub(super) fn coat(
         coat: number,
         product: Some(product.id.clone()),
         surfaces: pass.surfaces.clone(),
-        minutes: flood,
-        crew: if heavy || slow_hand { 2 } else { 1 },
+        minutes: way.map_or(flood, |way| way.flood),
+        crew: if heavy || slow_hand || banded { 2 } else { 1 },
         family: Some(product.family.clone()),
         // 1 m² of 1 µm is 1 mL
         volume: film.map(|microns| crate::units::Millilitres(area.square_metres() * microns * drinks(level))),
@@ -127,26 +179,24 @@ pub(super) fn coat(
         ..on_piece(piece, of, level.step.kind, &format!("{name}{place}"))
     });
     let mut left = at;
-    if let Some(wipe) = &product.wipe {
-        let off = minutes::handling(job, pass.turns) + minutes::over(job, StepKind::WipeBack, area);
+    if let (Some(wipe), Some(way)) = (&product.wipe, way) {
         let back = writer.push(WorkOperation {
             holding: Some(held),
             coat: number,
             product: Some(product.id.clone()),
             surfaces: pass.surfaces.clone(),
-            minutes: off,
+            minutes: way.off,
             family: Some(product.family.clone()),
             film_from: Some(at),
             campaign: level.campaign(part(2), order),
             ..on_piece(piece, of, StepKind::WipeBack, &format!("wipe-back-{tail}{place}"))
         });
-        let soak = wipe.soak.low + (flood - off).max(0.0);
         writer.work.waits.push(Wait {
             before: at,
-            from_start: true,
+            from_start: way.from_start,
             after: back,
-            min: Delay::Minutes(soak.ceil() as i64),
-            max: Some(wipe_latest(flood, off, wipe.within.low) as i64),
+            min: Delay::Minutes(way.soak.ceil() as i64),
+            max: Some(way.latest as i64),
             rule: "the excess soaks, and comes off inside its limit",
         });
         let mut bundle = vec![at, back];

@@ -1,10 +1,12 @@
-//! The films a schedule lays, level by level: filler and colour first, then the coats.
+//! The films a schedule lays, level by level: filler and colour, coats, and colour between coats.
 //!
-//! Invariant: levels of one schedule stand in working order; only coats are counted and numbered as coats.
+//! Invariant: levels of one schedule stand in working order; only coats are counted and numbered as coats. A wash
+//! coat is a coat before colour, a glaze or a toner is colour between coats.
 
 use super::groups::Group;
 use super::writer::campaign;
 use crate::finish::{Phase, Prepare, Product, Schedule, Step, StepKind};
+use std::collections::BTreeMap;
 
 /// One film of a group with what the schedule wants done to it before the next.
 pub(super) struct Level<'a> {
@@ -12,7 +14,9 @@ pub(super) struct Level<'a> {
     pub step: &'a Step,
     /// Its number: coats are counted together, fillings and colourings each on their own.
     pub number: u8,
-    /// Its place among the grounds, or among the coats.
+    /// How many coats lie beneath it.
+    beneath: u64,
+    /// Of a ground: its place among those with as many coats beneath.
     depth: u64,
     pub product: &'a Product,
     pub between: Vec<&'a Step>,
@@ -58,7 +62,7 @@ impl Level<'_> {
         if self.is_coat() {
             campaign::coat(u64::from(self.number), part, product)
         } else {
-            campaign::ground(self.depth, part, product)
+            campaign::ground(self.beneath, self.depth, part, product)
         }
     }
 
@@ -85,11 +89,14 @@ pub(super) fn of<'a>(group: &Group<'a>) -> Vec<Level<'a>> {
                 let coat = Schedule::is_coat(step.kind);
                 let like = |level: &&Level| level.is_coat() == coat && (coat || level.step.kind == step.kind);
                 let number = levels.iter().filter(like).count() + 1;
-                let depth = levels.iter().filter(|level| level.is_coat() == coat).count();
+                let beneath = levels.iter().filter(|level| level.is_coat()).count() as u64;
+                let beside = |level: &&Level| !level.is_coat() && level.beneath == beneath;
+                let depth = levels.iter().filter(beside).count() as u64;
                 levels.push(Level {
                     step,
                     number: u8::try_from(number).unwrap_or(u8::MAX),
-                    depth: depth as u64,
+                    beneath,
+                    depth,
                     product,
                     between: Vec::new(),
                 });
@@ -109,22 +116,20 @@ pub(super) fn of<'a>(group: &Group<'a>) -> Vec<Level<'a>> {
     levels
 }
 
-/// Which films of which groups go on together: grounds before coats, then coat by coat, so that one side
-/// dries while the other is coated, and the two sides of a wide panel stand unequal as shortly as can be.
+/// Which films of which groups go on together: what goes on before the first coat, then coat by coat with what
+/// lies between, so that one side dries while the other is coated, and the two sides of a wide panel stand unequal
+/// as shortly as can be.
 pub(super) fn stages(levels: &[Vec<Level>]) -> Vec<Vec<(usize, usize)>> {
-    let mut stages: Vec<Vec<(usize, usize)>> = Vec::new();
-    for coats in [false, true] {
-        let of_kind = |group: &Vec<Level>| group.iter().filter(|level| level.is_coat() == coats).count();
-        let deepest = levels.iter().map(of_kind).max().unwrap_or(0) as u64;
-        for depth in 0..deepest {
-            let at = |group: &Vec<Level>| {
-                group
-                    .iter()
-                    .position(|level| level.is_coat() == coats && level.depth == depth)
-            };
-            let due = levels.iter().enumerate();
-            stages.push(due.filter_map(|(index, group)| Some((index, at(group)?))).collect());
+    let mut stages: BTreeMap<(u64, bool, u64), Vec<(usize, usize)>> = BTreeMap::new();
+    for (group, levels) in levels.iter().enumerate() {
+        for (at, level) in levels.iter().enumerate() {
+            let place = (
+                level.beneath,
+                level.is_coat(),
+                if level.is_coat() { 0 } else { level.depth },
+            );
+            stages.entry(place).or_default().push((group, at));
         }
     }
-    stages
+    stages.into_values().collect()
 }

@@ -65,8 +65,10 @@ pub enum Delay {
     Minutes(i64),
     /// Until the film laid by the earlier operation reaches a stage (slow estimate).
     Film(Stage),
-    /// Minutes at the stated conditions on the drying clock of the earlier operation's product.
+    /// Minutes at the stated conditions on the drying clock of the earlier operation's product (slow hand).
     Dried(f64),
+    /// The same by the clock's fast hand: what closes.
+    Sooner(f64),
 }
 
 /// A wait between two operations.

@@ -41,12 +41,9 @@ pub(super) fn write(writer: &mut Writer, piece: usize, groups: &[Group]) {
         let mut surfaces = Vec::new();
         let mut asked: Option<&Step> = None;
         for group in groups {
-            if let Some(step) = group
-                .schedule
-                .steps
-                .iter()
-                .find(|step| is_preparation(step) && step.kind == kind)
-            {
+            let bare = group.schedule.loose_after().filter(|(coats, _)| *coats == 0);
+            let mut bare = bare.map(|(_, step)| step);
+            if let Some(step) = bare.find(|step| is_preparation(step) && step.kind == kind) {
                 surfaces.extend_from_slice(&group.surfaces);
                 asked = asked.or(Some(step));
             }

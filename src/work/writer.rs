@@ -135,9 +135,14 @@ pub(super) mod campaign {
         }
     }
 
-    /// Steps of filler and colour, between the last preparation and the first coat; parts as of a coat.
-    pub fn ground(depth: u64, part: u64, product: u64) -> u64 {
-        (20_000 + 15_000 * depth.min(4) + 2_000 * part + product).min(99_999)
+    /// Steps of filler and colour: before the first coat, or over so many coats and under the next; parts as of a
+    /// coat.
+    pub fn ground(beneath: u64, depth: u64, part: u64, product: u64) -> u64 {
+        if beneath == 0 {
+            (20_000 + 15_000 * depth.min(4) + 2_000 * part + product).min(99_999)
+        } else {
+            100_000 * (beneath + 1) + (60_000 + 12_000 * depth.min(2) + 2_000 * part + product).min(99_999)
+        }
     }
 
     /// Steps of a coat: `part` 0 far pass, 1 near pass, 2 wipe, 3 re-wipe, 4 de-nib.

@@ -87,6 +87,7 @@ pub fn heated(hours: Option<(u32, u32)>, day: (f64, f64), night: (f64, f64), tim
     let line = ClimateLine {
         from: None,
         heating: hours.map(|(on, off)| (on * 60, off * 60)),
+        heated_days: [true; 7],
         day: Celsius(day.0),
         day_humidity: Percent(day.1),
         night: Celsius(night.0),
@@ -95,5 +96,6 @@ pub fn heated(hours: Option<(u32, u32)>, day: (f64, f64), night: (f64, f64), tim
     Climate {
         lines: vec![line],
         time_constant_hours: time_constant,
+        ..Climate::default()
     }
 }

@@ -216,6 +216,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
     let line = ClimateLine {
         from: None,
         heating: None,
+        heated_days: [true; 7],
         day: Celsius(20.0),
         day_humidity: Percent(50.0),
         night: Celsius(20.0),
@@ -240,8 +241,10 @@ pub fn job(pieces: Vec<Piece>) -> Job {
             climate: Climate {
                 lines: vec![line],
                 time_constant_hours: 0.0,
+                ..Climate::default()
             },
             places: Places::default(),
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -260,6 +263,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         accepted_imbalance: BTreeMap::new(),
         changed: denib::job::Changed::default(),
         tape_life: 4320,
+        shelf: denib::job::Shelf::default(),
     }
 }
 
@@ -298,7 +302,7 @@ pub fn other(piece: &str, name: &str, step: StepKind, start: Stamp, end: Stamp) 
 /// The log of a job: the plan taken on, then what happened.
 pub fn log(plan: &Plan, records: Vec<Record>) -> Vec<Record> {
     let what = denib::log::What::AcceptedPlan {
-        plan: Box::new(plan.clone()),
+        plan: std::sync::Arc::new(plan.clone()),
     };
     let mut all = vec![Record {
         id: "0-plan".into(),

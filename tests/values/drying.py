@@ -1,4 +1,5 @@
-"""Writes drying.csv: time factors against 23 °C and 50 %, written out independently of denib's code."""
+"""Writes drying.csv (time factors against 23 °C and 50 %) and draught.csv (paces against 0.15 m/s), written out
+independently of denib's code."""
 import csv
 import math
 import psychrolib as p
@@ -24,6 +25,8 @@ with open("drying.csv", "w", newline="") as out:
     rows.writerow(["law", "temperature_c", "humidity_percent", "time_factor"])
     for t in (10, 15, 18, 20, 23, 25, 30):
         for rh in (30, 50, 65, 75, 85):
+            lacking = lambda t, rh: p.GetSatVapPres(t) * (1 - rh / 100)
+            rows.writerow(["deficit", t, rh, f"{lacking(STATED_T, STATED_RH) / lacking(t, rh):.5f}"])
             rows.writerow(["coalescence", t, rh, f"{depression(STATED_T, STATED_RH) / depression(t, rh):.5f}"])
     for ea in (40, 50, 100):
         for t in (5, 10, 15, 18, 20, 23, 25, 30, 35):
@@ -33,3 +36,15 @@ with open("drying.csv", "w", newline="") as out:
         vp = pressure_of(cas)
         for t in (5, 10, 15, 18, 20, 23, 25, 30, 35):
             rows.writerow([f"evaporation {name}", t, 50, f"{vp(STATED_T) / vp(t):.5f}"])
+    for kelvins in (10, 12 / 1.8):
+        for t in (5, 10, 15, 18, 20, 23, 25, 30, 35):
+            rows.writerow([f"doubling {kelvins:.5f}", t, 50, f"{2 ** ((STATED_T - t) / kelvins):.5f}"])
+
+STILL = 0.15
+with open("draught.csv", "w", newline="") as out:
+    rows = csv.writer(out, lineterminator="\n")
+    rows.writerow(["air_speed_m_s", "carrier", "mackay", "measured", "slow", "fast"])
+    for v in (0.05, 0.1, 0.15, 0.2, 0.3, 0.5, 0.75, 1.0, 2.0, 5.0):
+        each = [(0.089 + 0.0782 * v) / (0.089 + 0.0782 * STILL), (v / STILL) ** 0.78, (v / STILL) ** 0.10]
+        held = [min(2.0, one) for one in each]
+        rows.writerow([v] + [f"{one:.5f}" for one in each] + [f"{min(held):.5f}", f"{max(held):.5f}"])

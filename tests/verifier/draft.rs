@@ -107,8 +107,17 @@ impl Draft {
         }
     }
 
-    /// So many stated minutes after the end of a coat.
+    /// So many stated minutes after the end of a coat, surely.
     pub fn later(&self, line: &Line, minutes: f64) -> Moment {
+        self.after(line, minutes, DryingClock::reached)
+    }
+
+    /// The same, perhaps.
+    pub fn sooner(&self, line: &Line, minutes: f64) -> Moment {
+        self.after(line, minutes, DryingClock::perhaps)
+    }
+
+    fn after(&self, line: &Line, minutes: f64, hand: fn(&DryingClock, Moment, f64) -> Option<Moment>) -> Moment {
         match &self.clocks {
             None => line.until() + Span(minutes as i64),
             Some(clocks) => {
@@ -117,9 +126,7 @@ impl Draft {
                     .as_ref()
                     .and_then(|id| clocks.get(id))
                     .expect("a product with a clock");
-                clock
-                    .reached(line.until(), minutes)
-                    .expect("reached in the air looked at")
+                hand(clock, line.until(), minutes).expect("reached in the air looked at")
             }
         }
     }
@@ -150,7 +157,7 @@ impl Draft {
             until: window
                 .closes
                 .as_ref()
-                .map(|minutes| stamp(self.later(line, minutes.low))),
+                .map(|minutes| stamp(self.sooner(line, minutes.low))),
             prepare: window.prepare,
         };
         Some(Dry {

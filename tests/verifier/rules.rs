@@ -13,10 +13,18 @@ use denib::finish::{Phase, StepKind};
 use std::collections::BTreeSet;
 
 fn cases() -> Vec<Case> {
-    [document(), order(), drying(), room(), joints(), milestones()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        document(),
+        order(),
+        drying(),
+        room(),
+        crate::vapour::mistakes(),
+        joints(),
+        milestones(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 #[test]

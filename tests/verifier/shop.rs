@@ -313,6 +313,7 @@ pub fn steady(temperature: f64, humidity: f64) -> Climate {
     let line = ClimateLine {
         from: None,
         heating: None,
+        heated_days: [true; 7],
         day: Celsius(temperature),
         day_humidity: Percent(humidity),
         night: Celsius(temperature),
@@ -321,6 +322,7 @@ pub fn steady(temperature: f64, humidity: f64) -> Climate {
     Climate {
         lines: vec![line],
         time_constant_hours: 0.0,
+        ..Climate::default()
     }
 }
 
@@ -398,6 +400,7 @@ pub fn job() -> Job {
                 hooks: Some(10),
                 racks: Some(6),
             },
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: week(480, 750, 795, 1050),
@@ -413,5 +416,6 @@ pub fn job() -> Job {
         accepted_imbalance: BTreeMap::new(),
         changed: denib::job::Changed::default(),
         tape_life: 1440,
+        shelf: denib::job::Shelf::default(),
     }
 }

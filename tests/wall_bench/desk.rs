@@ -217,6 +217,7 @@ pub fn job() -> Job {
             wide_over: Millimetres(200.0),
             climate: Climate::default(),
             places: Places::default(),
+            rules: denib::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -244,5 +245,6 @@ pub fn job() -> Job {
         accepted_imbalance: BTreeMap::new(),
         changed: denib::job::Changed::default(),
         tape_life: 1440,
+        shelf: denib::job::Shelf::default(),
     }
 }

@@ -193,7 +193,7 @@ impl Bench for MemoryBench {
 
     fn plan(&self) -> Option<Arc<Plan>> {
         let taken_on = self.log().into_iter().rev().find_map(|record| match record.what {
-            What::AcceptedPlan { plan } => Some(Arc::new(*plan)),
+            What::AcceptedPlan { plan } => Some(plan),
             _ => None,
         });
         taken_on.or_else(|| self.plan.clone())

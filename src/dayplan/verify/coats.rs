@@ -4,7 +4,7 @@
 
 use super::rule::{Breaches, Rule};
 use super::sheet::{Bench, Op, Sheet, loose_steps, word};
-use crate::finish::{Schedule, Step, StepKind};
+use crate::finish::{Schedule, Stage, Step, StepKind};
 use crate::job::Surface;
 use crate::units::Moment;
 
@@ -15,7 +15,8 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
             numbers(bench, surface, found);
             nothing_over_wax(sheet, bench, surface, found);
             if let Some(schedule) = sheet.schedule(surface) {
-                before_coats(bench, surface, schedule, found);
+                between_coats(sheet, bench, surface, schedule, found);
+                dry_fit(sheet, bench, surface, schedule, found);
                 after_coats(bench, surface, schedule, found);
             }
         }
@@ -141,17 +142,90 @@ fn over_assembled_wax(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches
     }
 }
 
-/// Filler and colour of the schedule are there, before the first coat.
-fn before_coats(bench: &Bench<'_>, surface: &Surface, schedule: &Schedule, found: &mut Breaches) {
-    let first = bench.coats(&surface.id).next().map(|coat| coat.from);
-    for step in loose_steps(schedule, surface).filter(|step| matches!(step.kind, StepKind::Fill | StepKind::Colour)) {
-        let mut ops = bench
-            .of_kind(step.kind)
-            .filter(|op| op.covers(&surface.id) && op.product == step.product);
-        let done = ops.any(|op| first.is_none_or(|first| op.until <= first));
-        if !done && !bench.is_skipped(step.kind, &surface.id) {
-            missing(bench, surface, step, found);
+/// Filler and colour of the schedule are there: over as many coats as the schedule has beneath them, and under the
+/// next. A glaze or a toner lies between two coats.
+fn between_coats(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, schedule: &Schedule, found: &mut Breaches) {
+    let coats: Vec<&Op<'_>> = bench.coats(&surface.id).collect();
+    let left_out = bench
+        .skipped
+        .iter()
+        .any(|op| op.is_counted_coat() && op.covers(&surface.id));
+    let mut used: Vec<&str> = Vec::new();
+    for (beneath, step) in schedule.loose_after() {
+        let seen = surface.show == crate::job::Show::Show || !step.show_only;
+        if !matches!(step.kind, StepKind::Fill | StepKind::Colour) || !seen {
+            continue;
         }
+        let fits = |op: &&Op<'_>| {
+            op.covers(&surface.id) && op.product == step.product && !used.contains(&op.line().id.as_str())
+        };
+        let Some(op) = bench.of_kind(step.kind).find(fits) else {
+            if !bench.is_skipped(step.kind, &surface.id) {
+                missing(bench, surface, step, found);
+            }
+            continue;
+        };
+        used.push(op.line().id.as_str());
+        // a coat the maker left out moves the others up: then only the first is held to
+        let under = coats.get(beneath).filter(|_| beneath == 0 || !left_out);
+        let over = beneath
+            .checked_sub(1)
+            .filter(|_| !left_out)
+            .and_then(|at| coats.get(at));
+        if under.is_some_and(|coat| coat.from < op.until) || over.is_some_and(|coat| op.from < coat.until) {
+            let text = format!(
+                "{}, {}: {} at {} is out of its place: {beneath} coats go beneath it, the rest over it",
+                bench.piece.name,
+                surface.label,
+                word(step.kind),
+                sheet.clock(op.from)
+            );
+            found.by(Rule::Order, &[op], text);
+        }
+    }
+}
+
+/// Where a schedule checks once more after its coats, a piece with joints is tried dry: over its last coat, with
+/// the joints bare and the films fit to be handled.
+fn dry_fit(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, schedule: &Schedule, found: &mut Breaches) {
+    let mut checks = schedule.loose_after();
+    let asked = checks.any(|(coats, step)| coats > 0 && step.kind == StepKind::Check);
+    let Some(last) = bench
+        .coats(&surface.id)
+        .last()
+        .filter(|_| asked && !bench.piece.joints.is_empty())
+    else {
+        return;
+    };
+    let tried = bench
+        .of_kind(StepKind::Check)
+        .find(|op| op.covers(&surface.id) && op.from >= last.until);
+    let Some(tried) = tried else {
+        if !bench.is_skipped(StepKind::Check, &surface.id) {
+            let text = format!(
+                "{}, {}: not tried in its joints again after the last coat",
+                bench.piece.name, surface.label
+            );
+            found.piece(Rule::MissingStep, &bench.piece.id, text);
+        }
+        return;
+    };
+    let handled = sheet.surely(last, Stage::DryToHandle);
+    let taped = bench.of_kind(StepKind::Unmask).any(|op| op.until > tried.from);
+    if tried.from < handled || taped {
+        let text = format!(
+            "{}, {}: tried in its joints at {}; its film may be handled {}{}",
+            bench.piece.name,
+            surface.label,
+            sheet.clock(tried.from),
+            sheet.clock(handled),
+            if taped {
+                ", and its joints are still covered"
+            } else {
+                ""
+            }
+        );
+        found.by(Rule::Order, &[tried, last], text);
     }
 }
 

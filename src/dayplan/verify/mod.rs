@@ -29,6 +29,7 @@ mod sequence;
 mod sheet;
 mod stale;
 mod stamps;
+mod vapour;
 mod wipe;
 
 pub use rule::{Breach, Rule};
@@ -67,6 +68,7 @@ pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
     crew::check(&sheet, &mut found);
     families::check(&sheet, &mut found);
     dust::check(&sheet, &mut found);
+    vapour::check(&sheet, &mut found);
     places::check(&sheet, &mut found);
     joints::check(&sheet, &mut found);
     stale::check(&sheet, &mut found);

@@ -54,7 +54,7 @@ pub(super) fn windows(sheet: &Sheet<'_>, film: &Op<'_>, next: &str) -> Vec<Span>
         closes: window
             .closes
             .as_ref()
-            .map_or(NEVER, |minutes| sheet.later(film, minutes.low + HAIR)),
+            .map_or(NEVER, |minutes| sheet.sooner(film, minutes.low + HAIR)),
         prepare: window.prepare,
     });
     let spans: Vec<Span> = spans.collect();

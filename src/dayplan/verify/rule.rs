@@ -99,6 +99,10 @@ rules! {
     DustOnWet = "dust-on-wet",
     /// No coat before dust has settled.
     DustSettle = "dust-settle",
+    /// The vapour in the mixed room stays under the job's cap, or one coat alone is over it.
+    VapourCap = "vapour-cap",
+    /// The air line says what the operations make of the job's room.
+    AirLine = "air-line",
     /// Dry abrasives make dust, wet ones do not, and the plan says so.
     DustSaid = "dust-said",
     /// Not more pieces than places.

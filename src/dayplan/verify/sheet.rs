@@ -251,14 +251,22 @@ impl<'a> Sheet<'a> {
         let figure = self
             .product(film)
             .and_then(|product| product.time_to(stage, film.coat.unwrap_or(1)));
-        figure.map_or(NEVER, |minutes| self.later(film, minutes.low + HAIR))
+        figure.map_or(NEVER, |minutes| self.sooner(film, minutes.low + HAIR))
     }
 
-    /// The instant by which a film has dried for so many minutes as stated on its tin.
+    /// The instant by which a film has surely dried for so many minutes as stated on its tin.
     pub(super) fn later(&self, film: &Op<'_>, minutes: f64) -> Moment {
         let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
         clock
             .and_then(|clock| clock.reached(film.until, minutes))
+            .unwrap_or(NEVER)
+    }
+
+    /// The instant by which it may have dried for so many.
+    pub(super) fn sooner(&self, film: &Op<'_>, minutes: f64) -> Moment {
+        let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
+        clock
+            .and_then(|clock| clock.perhaps(film.until, minutes))
             .unwrap_or(NEVER)
     }
 

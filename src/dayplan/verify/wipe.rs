@@ -1,6 +1,8 @@
 //! Flood and wipe: the excess off in time, and off again when it has bled back.
 //!
-//! Invariant: a spot is wet from the moment the flood passes it to the moment the wipe passes it.
+//! Invariant: a spot is wet from the moment the flood passes it to the moment the wipe passes it. A surface by
+//! itself whose coat takes longer than it may stand can only be worked in bands, each wiped before the next is
+//! flooded: then the last spot speaks for all.
 
 use super::rule::{Breaches, Rule};
 use super::sheet::{Bench, Op, Sheet};
@@ -42,7 +44,12 @@ fn one(sheet: &Sheet<'_>, bench: &Bench<'_>, coat: &Op<'_>, wipe: &Wipe, found: 
         };
         // flood and wipe go over the piece in the same order, so the first and the last spot bound all others
         let stood = [(wiped.from - coat.from).0, (wiped.until - coat.until).0];
-        let (shortest, longest) = (stood[0].min(stood[1]), stood[0].max(stood[1]));
+        let in_bands = coat.line().surfaces.len() == 1 && (coat.until - coat.from).0 as f64 > wipe.within.low;
+        let (shortest, longest) = if in_bands {
+            (stood[1], stood[1])
+        } else {
+            (stood[0].min(stood[1]), stood[0].max(stood[1]))
+        };
         if longest as f64 > wipe.within.low + ROUNDING && !sheet.is_past(coat, limit) {
             let text = format!(
                 "{name}: {} stands {} before it is wiped; the limit is {}",

@@ -16,6 +16,7 @@ pub(super) fn check(products: &[Found<Product>], steps: &[WrittenStep], root: &T
     twice(products, root);
     grits(steps, root);
     working_order(steps, root);
+    covered(steps, root);
     if !whole {
         return;
     }
@@ -116,9 +117,12 @@ fn grits(steps: &[WrittenStep], root: &Table<'_>) {
     }
 }
 
-/// Where a step stands in working order; `None` for steps that come by themselves.
-const fn rank(step: &Step) -> Option<u8> {
+/// Where a step stands in working order; `None` for steps that come by themselves. After a coat, colour is a glaze
+/// or a toner, a sealing coat before colour a wash coat, and a check the dry fit once more.
+const fn rank(step: &Step, coated: bool) -> Option<u8> {
     let rank = match step.kind {
+        StepKind::Colour if coated => 9,
+        StepKind::Check if coated => 10,
         StepKind::Settle => 0,
         StepKind::Check | StepKind::Label => 1,
         StepKind::Sand | StepKind::Arris => 2,
@@ -144,7 +148,12 @@ const fn rank(step: &Step) -> Option<u8> {
 fn working_order(steps: &[WrittenStep], root: &Table<'_>) {
     let ranked: Vec<(&WrittenStep, u8)> = steps
         .iter()
-        .filter_map(|step| Some((step, rank(&step.step)?)))
+        .scan(false, |coated, step| {
+            let here = rank(&step.step, *coated && step.step.phase == Phase::Loose);
+            *coated |= Schedule::is_coat(step.step.kind);
+            Some((step, here))
+        })
+        .filter_map(|(step, rank)| Some((step, rank?)))
         .collect();
     let ranks: Vec<u8> = ranked.iter().map(|(_, rank)| *rank).collect();
     let keep = longest_in_order(&ranks);
@@ -168,6 +177,23 @@ fn working_order(steps: &[WrittenStep], root: &Table<'_>) {
             "check and label; grits and arrises; grain; mask; dust off; fill; colour; coats; unmask; rub out; wax \
              and buff; loose before assembled",
         ));
+    }
+}
+
+/// A glaze or a toner lies under a coat.
+fn covered(steps: &[WrittenStep], root: &Table<'_>) {
+    let coats = |step: &&WrittenStep| step.step.phase == Phase::Loose && Schedule::is_coat(step.step.kind);
+    let Some(last) = steps.iter().rposition(|step| coats(&step)) else {
+        return;
+    };
+    for step in steps
+        .iter()
+        .skip(last + 1)
+        .filter(|step| step.step.kind == StepKind::Colour)
+    {
+        let problem = Problem::new(Code::StepOrder, "colour over the last coat wears off")
+            .at(step.extent.clone(), "nothing covers this");
+        root.problems().push(problem.accepts("a coat after a glaze or a toner"));
     }
 }
 

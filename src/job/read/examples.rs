@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 60] = [
+pub(super) const EXAMPLES: [(&str, &str); 73] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -30,6 +30,8 @@ pub(super) const EXAMPLES: [(&str, &str); 60] = [
         "night",
         "night = { temperature = 9, humidity = 70 }: the air when the heating is off",
     ),
+    ("speed", "speed = 0.5: how fast the air moves over the work, m/s"),
+    ("fan", "[[room.fan]] with hours = \"08:00-18:00\" and speed = 0.5"),
     ("occupied", "[[room.occupied]]"),
     ("place", "place = \"racks\""),
     ("from", "from = \"2026-12-01 08:00\""),
@@ -84,5 +86,16 @@ pub(super) const EXAMPLES: [(&str, &str); 60] = [
         "at = { temperature = 25, humidity = 50 }: the air the label states its times for",
     ),
     ("source", "source = \"the tin\""),
+    ("laid", "[[laid]] with product = \"brushing-lacquer\""),
+    ("method", "method = \"brush\" (or wipe, pad, spray)"),
+    ("wet_film", "wet_film = 120: µm, by the comb gauge"),
+    ("thinned", "thinned = { parts = 20, with = \"n-butyl acetate\" }"),
+    ("retarder", "retarder = { parts = 5, with = \"2-butoxyethanol\" }"),
+    ("parts", "parts = 10: to 100 parts of product, by volume"),
+    ("with", "with = \"white spirit\""),
+    ("holds", "holds = \"1 L\" (or \"250 mL\", \"1 qt\")"),
+    ("tin", "[[stores.tin]]"),
+    ("buy", "[[stores.buy]]"),
+    ("stores", "a heading [stores]"),
     ("unequal", "unequal = \"why this is well\""),
 ];

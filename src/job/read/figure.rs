@@ -123,7 +123,7 @@ fn read_what(value: Value<'_>) -> Option<Found<What>> {
 }
 
 /// The id of a product some finish in use has.
-fn known_product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Option<String> {
+pub(super) fn known_product(value: Value<'_>, schedules: &BTreeMap<String, Schedule>) -> Option<String> {
     let id = value.text()?.value;
     let mut ids: Vec<&str> = schedules
         .values()

@@ -7,6 +7,7 @@
 //! out, and what that means, is said where it is read.
 
 mod accept;
+mod air;
 mod assembly;
 mod balance;
 mod basis;
@@ -18,6 +19,7 @@ mod fit;
 mod grits;
 mod hands;
 mod joint;
+mod laid;
 mod names;
 mod part;
 mod piece;
@@ -25,6 +27,7 @@ mod rate;
 mod room;
 mod section;
 mod shape;
+mod stores;
 mod surface;
 mod words;
 
@@ -79,7 +82,9 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
     let assemblies = assembly::read_all(top, &parts, hands.len());
     let rates = rate::read(top);
     let used = used_schedules(&parts, schedules);
-    let schedules = figure::overlay(top, &basis, used);
+    let labelled = figure::overlay(top, &basis, used);
+    let schedules = laid::overlay(top, labelled);
+    let shelf = stores::read(top, basis.schedules);
     let accepted = accept::read_all(top, &parts);
 
     fit::check(top, &parts, &sections, room.as_ref(), hands.len());
@@ -103,6 +108,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
         changed: super::Changed::default(),
+        shelf,
     })
 }
 

@@ -1,13 +1,14 @@
-//! The room: size, air, dust, places.
+//! The room: size, dust, places; its air is read by [`air`].
 //!
-//! Invariant: the air of every minute from the job's start is known; places taken are places there are.
+//! Invariant: places taken are places there are.
 
+use super::air;
 use super::basis::Basis;
-use super::words::{DUST, PLACES};
-use crate::job::{Climate, ClimateLine, Occupied, Places, Room};
-use crate::source::{Code, Extent, Found, Problem, Problems, Table, Value};
-use crate::units::{Celsius, Edge, Millimetres, Percent};
-use chrono::NaiveDate;
+use super::words::{COUNTRIES, DUST, PLACES};
+use crate::job::air_rules::QUARTER;
+use crate::job::{AirRules, Occupied, Places, Room};
+use crate::source::{Code, Extent, Problem, Table, Value};
+use crate::units::{Edge, Millimetres, Percent};
 
 /// Solid panels wider than this across the grain get equal coats on both faces (common practice, no source).
 const WIDE_OVER: Millimetres = Millimetres(200.0);
@@ -23,14 +24,15 @@ pub(super) struct RoomDraft {
 }
 
 /// Reads `[room]`: `dust` and an air line are needed, `settle` too where dust is made in the same room.
-/// Left out: `size` and `air_changes` are not known, `wide_over` is 200 mm, `cooling` is a step, `ignition`
-/// is none, a kind of place without number has no limit.
+/// Left out: `size` and `air_changes` are not known, the vapour rules are those of [`read_rules`], `wide_over` is
+/// 200 mm, `ignition` is none, a kind of place without number has no limit; of the air see [`air`].
 pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft> {
     table.call("`room`");
     let size = table.may("size").and_then(|value| read_size(value, basis));
     let air_changes = table
         .may("air_changes")
         .and_then(|value| value.number_within(0.0..=200.0, "an hour"));
+    let rules = read_rules(&mut table);
     let dust = table.need("dust").and_then(|value| value.word(&DUST));
     let separated = dust.as_ref().is_some_and(|dust| dust.value);
     let settle = if separated || dust.is_none() {
@@ -40,23 +42,19 @@ pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft>
     };
     let settle = settle.and_then(Value::duration);
     let wide_over = table.may("wide_over").and_then(|value| value.length(basis.length));
-    let cooling = table.may("cooling").and_then(Value::duration);
     let ignition = table.may("ignition").and_then(|value| value.list_of(Value::text));
     let places_at = table.key_extent("places").unwrap_or(table.extent());
     let places = table.may_table("places").map_or_else(Places::default, read_places);
-    let lines = read_air(&mut table, basis);
+    let climate = air::read(&mut table, basis);
     let occupied = table
         .tables("occupied")
         .into_iter()
         .filter_map(|line| read_occupied(line, basis, &places))
         .collect();
-    let climate = Climate {
-        lines,
-        time_constant_hours: cooling.map_or(0.0, |constant| constant.value.0 as f64 / 60.0),
-    };
     let room = Room {
         size,
         air_changes: air_changes.map(|changes| changes.value),
+        rules,
         dust_separated: dust?.value,
         settle_minutes: settle.map_or(0, |settle| settle.value.0),
         ignition: ignition.map_or(Vec::new(), |list| {
@@ -68,6 +66,30 @@ pub(super) fn read(mut table: Table<'_>, basis: &Basis<'_>) -> Option<RoomDraft>
         occupied,
     };
     Some(RoomDraft { room, places_at })
+}
+
+/// `country`, `mixing` and `vapour_cap`; left out: no country is said, the air mixes as in a usual workshop, the
+/// cap is a tenth of the lower explosive limit.
+fn read_rules(table: &mut Table<'_>) -> AirRules {
+    let usual = AirRules::default();
+    let country = table.may("country").and_then(|value| value.word(&COUNTRIES));
+    let mixing = table.may("mixing").and_then(|value| {
+        value.number_within(
+            1.0..=10.0,
+            "(1 where air is blown through, 3 to 5 in a usual workshop, 10 in still corners)",
+        )
+    });
+    let cap = table.may("vapour_cap").and_then(|value| {
+        value.number_within(
+            0.5..=QUARTER.0,
+            "% of the lower explosive limit; a quarter is the most the rules allow",
+        )
+    });
+    AirRules {
+        country: country.map(|country| country.value),
+        mixing: mixing.map_or(usual.mixing, |mixing| mixing.value),
+        cap: cap.map_or(usual.cap, |cap| Percent(cap.value)),
+    }
 }
 
 /// Length, width and height.
@@ -141,98 +163,4 @@ fn read_occupied(mut table: Table<'_>, basis: &Basis<'_>, places: &Places) -> Op
         until: until?.value,
         by: by?.value,
     })
-}
-
-/// One side of an air line.
-fn read_side(value: Value<'_>, basis: &Basis<'_>) -> Option<(Celsius, Percent)> {
-    let conditions = value.conditions(basis.temperature)?.value;
-    Some((conditions.temperature, conditions.humidity))
-}
-
-/// The lines of the room's air, sorted by date.
-fn read_air(room: &mut Table<'_>, basis: &Basis<'_>) -> Vec<ClimateLine> {
-    let mut lines: Vec<(Found<Option<NaiveDate>>, ClimateLine)> = Vec::new();
-    let mut complete = true;
-    for mut table in room.tables("air") {
-        table.call("the air line");
-        let from = table.may("from").map(Value::date);
-        let heated = table.may("heated");
-        let heating = heated.and_then(Value::clock_range);
-        let day = table.need("day").and_then(|value| read_side(value, basis));
-        let night = if heated.is_some() {
-            table.need("night")
-        } else {
-            table.may("night")
-        };
-        if let (Some(night), None) = (night, heated) {
-            let problem = Problem::new(Code::NightWithoutHeating, "a night is given, but no heating hours")
-                .at(night.extent(), "when does this air begin?")
-                .accepts("heating hours such as heated = \"07:00-18:30\"; without them the day's air holds all day and night");
-            table.problems().push(problem);
-        }
-        let night = night.and_then(|value| read_side(value, basis));
-        let at = match &from {
-            Some(Some(date)) => Found {
-                value: Some(date.value),
-                extent: date.extent.clone(),
-            },
-            Some(None) => {
-                complete = false;
-                continue;
-            }
-            None => Found {
-                value: None,
-                extent: table.extent(),
-            },
-        };
-        let Some((day, day_humidity)) = day else {
-            complete = false;
-            continue;
-        };
-        let (night, night_humidity) = night.unwrap_or((day, day_humidity));
-        let heating = heating.map(|heating| heating.value);
-        let line = ClimateLine {
-            from: at.value,
-            heating,
-            day,
-            day_humidity,
-            night,
-            night_humidity,
-        };
-        lines.push((at, line));
-    }
-    lines.sort_by_key(|(at, _)| at.value);
-    check_air(room, basis, &lines, complete);
-    lines.into_iter().map(|(_, line)| line).collect()
-}
-
-/// The air must be known from the start on, once for each day.
-fn check_air(room: &Table<'_>, basis: &Basis<'_>, lines: &[(Found<Option<NaiveDate>>, ClimateLine)], complete: bool) {
-    let problems: &Problems<'_> = room.problems();
-    if room.has_none("air") && !problems.broken() {
-        let problem = Problem::new(Code::NoAir, "the room's air is not given")
-            .at(room.extent(), "no `[[room.air]]` for this room")
-            .accepts("[[room.air]] with day = { temperature = 19, humidity = 50 }, and `heated` and `night` where the heating goes off");
-        problems.push(problem);
-    }
-    for ((before, _), (after, _)) in lines.iter().zip(lines.iter().skip(1)) {
-        if before.value == after.value {
-            let problem = Problem::new(Code::DuplicateDate, "two air lines begin on the same day")
-                .at(after.extent.clone(), "again here")
-                .at(before.extent.clone(), "first here")
-                .accepts("a `from` of its own for each air line but the first");
-            problems.push(problem);
-        }
-    }
-    if let (Some((first, _)), Some(start)) = (lines.first(), &basis.start)
-        && let Some(from) = first.value
-        && from > start.value.in_zone(basis.zone).date_naive()
-        && complete
-    {
-        let problem = Problem::new(Code::AirBeginsLate, "the room's air is not known when the job starts")
-            .at(first.extent.clone(), "the first air line begins here")
-            .at(start.extent.clone(), "the job starts here")
-            .accepts("a first `[[room.air]]` without `from`, or one not after the start");
-        problems.push(problem);
-    }
 }

@@ -3,6 +3,7 @@
 //! Invariant: one word for one thing; other words of the trade are answered with the one that counts.
 
 use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show, SurfaceRole};
+use crate::science::exposure::Country;
 use crate::source::Words;
 
 /// The finish of what stays without one.
@@ -46,6 +47,27 @@ pub(super) const BUILDS: Words<'static, Build> = Words::new(&[
     ("fibreboard", "sheet"),
     ("timber", "solid"),
     ("wood", "solid"),
+]);
+
+/// Days of the week, counted from Monday.
+pub(super) const WEEKDAYS: Words<'static, usize> = Words::new(&[
+    ("mon", 0),
+    ("tue", 1),
+    ("wed", 2),
+    ("thu", 3),
+    ("fri", 4),
+    ("sat", 5),
+    ("sun", 6),
+])
+.meant(&[
+    ("monday", "mon"),
+    ("tuesday", "tue"),
+    ("wednesday", "wed"),
+    ("thursday", "thu"),
+    ("thurs", "thu"),
+    ("friday", "fri"),
+    ("saturday", "sat"),
+    ("sunday", "sun"),
 ]);
 
 pub(super) const HOLDINGS: Words<'static, Holding> = Words::new(&[
@@ -121,6 +143,21 @@ pub(super) const DUST: Words<'static, bool> = Words::new(&[("together", false), 
     ("separate", "separated"),
     ("apart", "separated"),
 ]);
+
+/// Whose exposure limits.
+pub(super) const COUNTRIES: Words<'static, Country> =
+    Words::new(&[("GB", Country::GreatBritain), ("US", Country::UnitedStates)]).meant(&[
+        ("uk", "GB"),
+        ("gb", "GB"),
+        ("us", "US"),
+        ("usa", "US"),
+        ("england", "GB"),
+        ("scotland", "GB"),
+        ("wales", "GB"),
+        ("great britain", "GB"),
+        ("united kingdom", "GB"),
+        ("united states", "US"),
+    ]);
 
 /// Whether lengths are in inches.
 pub(super) const LENGTHS: Words<'static, bool> = Words::new(&[("mm", false), ("in", true)]).meant(&[

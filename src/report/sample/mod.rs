@@ -271,6 +271,7 @@ pub fn job() -> Job {
             wide_over: Millimetres(200.0),
             climate: Climate::default(),
             places: Places::default(),
+            rules: crate::job::AirRules::default(),
             occupied: Vec::new(),
         },
         hours: WeekHours::default(),
@@ -304,5 +305,6 @@ pub fn job() -> Job {
         accepted_imbalance: BTreeMap::new(),
         changed: crate::job::Changed::default(),
         tape_life: 1440,
+        shelf: crate::job::Shelf::default(),
     }
 }

@@ -41,6 +41,22 @@ pub fn peak(stair: &[Draw]) -> u32 {
     stair.iter().fold(0, |sum, draw| sum.saturating_add(draw.amount))
 }
 
+/// The stair cut off at a budget: a coat that is over it alone takes all of it as long as it is, and its own rest
+/// after that, so that nothing else is planned on top of it.
+pub fn within(stair: &[Draw], budget: u32) -> Vec<Draw> {
+    let mut over = peak(stair).saturating_sub(budget);
+    let mut order: Vec<Draw> = stair.to_vec();
+    // the shortest stand on top
+    order.sort_by_key(|draw| draw.minutes);
+    for draw in &mut order {
+        let cut = draw.amount.min(over);
+        draw.amount -= cut;
+        over -= cut;
+    }
+    order.retain(|draw| draw.amount > 0);
+    order
+}
+
 /// Levels of the stair, as shares of the peak.
 const STEPS: [f64; 4] = [0.6, 0.3, 0.12, 0.03];
 /// Between two whole minutes the vapour can lie a little above both.
@@ -70,7 +86,21 @@ pub fn draws(room: &Room, parts: &[Part], hand_minutes: u32, floor: f64, longest
         f64::MAX
     };
     let last = (reach.ceil() as u32).min(longest);
-    let levels: Vec<f64> = (0..=last).map(level).collect();
+    // every part is past its own peak by then, so what falls below the floor stays there
+    let falling = if leave > 0.0 {
+        slowest.max(1.0 / leave)
+    } else {
+        f64::MAX
+    };
+    let mut levels: Vec<f64> = Vec::new();
+    for minute in 0..=last {
+        let here = level(minute);
+        levels.push(here);
+        if here <= floor && f64::from(minute) > falling {
+            break;
+        }
+    }
+    let last = levels.len() as u32 - 1;
     let peak = levels.iter().copied().fold(0.0, f64::max);
     if peak <= 0.0 {
         return Vec::new();
@@ -78,6 +108,7 @@ pub fn draws(room: &Room, parts: &[Part], hand_minutes: u32, floor: f64, longest
     // the last minute at which the coat is above a level; then the last stroke's delay
     let above = |least: f64| {
         let at = levels.iter().rposition(|&level| level > least).unwrap_or(0) as u32;
+        // still above it where the look ahead ends
         if at >= last {
             longest
         } else {

@@ -12,6 +12,9 @@ use super::release::Release;
 /// Mixing factor taken where none is given (recalled: 3 to 5 is usual for a workshop).
 pub const USUAL_MIXING: f64 = 3.0;
 
+/// Below this share an hour a room is as good as shut, 1/h (see [`Room::clears`]).
+const SHUT: f64 = 1.0 / 48.0;
+
 /// A room.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Room {
@@ -37,6 +40,12 @@ impl Room {
     /// How much of the room's vapour leaves an hour, as a share (1/h).
     pub fn pace(&self) -> f64 {
         self.fresh_air / self.mixing / self.volume
+    }
+
+    /// Whether vapour leaves at all while people wait for it: a room that takes longer than two days to lose two thirds
+    /// is as good as shut, and no order of coats thins what is in it (judgement, no source).
+    pub fn clears(&self) -> bool {
+        self.pace() >= SHUT
     }
 
     /// Concentration after some hours of a steady source in g/h, g/m³.

@@ -1,6 +1,6 @@
 //! What the pages show beyond the sheet, worked out once for all that ask until the sheet changes.
 //!
-//! Invariant: what is kept is of the plan (days, air) or of the look at the bench (balance, stores) it is asked
+//! Invariant: what is kept is of the plan (days) or of the look at the bench (air, balance, stores) it is asked
 //! for; of another one it is worked out anew.
 
 use super::super::bench::Sheet;
@@ -9,9 +9,9 @@ use super::day::{self, Days};
 use crate::air::{self, RoomAir};
 use crate::balance::{self, AirStep, Balance};
 use crate::dayplan::Plan;
-use crate::science::exposure::Country;
 use crate::standing::Standing;
-use crate::stores::{self, OnHand, Rates, Stores};
+use crate::stores::{self, Stores};
+use crate::whole::as_lived;
 use std::sync::Arc;
 
 /// What is kept.
@@ -50,11 +50,14 @@ impl Model {
         Some(kept.map_or_else(|| day::shared(plan), Arc::clone))
     }
 
-    /// The air of the plan in force; the inner `None`: it cannot be computed.
+    /// The room's air by the plan and what is done; the inner `None`: it cannot be computed.
     pub fn room_air(&self) -> Option<Arc<Option<RoomAir>>> {
-        let plan = self.sheet.plan.as_ref()?;
-        let kept = self.worked.air.as_ref().filter(|_| self.worked.of_plan(&self.sheet));
-        let work_out = || Arc::new(air::of(&self.sheet.job, plan, Country::default()));
+        let sheet = &self.sheet;
+        let plan = sheet.plan.as_ref()?;
+        let kept = self.worked.air.as_ref().filter(|_| self.worked.of_sheet(sheet));
+        // what is done counts as it was done
+        let lived = || as_lived(&sheet.job, plan, &sheet.history);
+        let work_out = || Arc::new(air::with(&sheet.job, &lived(), &air::Settings::of(&sheet.job)));
         Some(kept.map_or_else(work_out, Arc::clone))
     }
 
@@ -73,16 +76,7 @@ impl Model {
         let sheet = &self.sheet;
         let plan = sheet.plan.as_ref()?;
         let kept = self.worked.stores.as_ref().filter(|_| self.worked.of_sheet(sheet));
-        let history = Some(&*sheet.history);
-        let work_out = || {
-            Arc::new(stores::with(
-                &sheet.job,
-                plan,
-                history,
-                &Rates::default(),
-                &OnHand::new(),
-            ))
-        };
+        let work_out = || Arc::new(stores::of_shelf(&sheet.job, plan, Some(&sheet.history)));
         Some(kept.map_or_else(work_out, Arc::clone))
     }
 
@@ -96,7 +90,7 @@ impl Model {
         }
         if !self.worked.of_sheet(&self.sheet) {
             self.worked.standing = Some(Arc::clone(&self.sheet.standing));
-            (self.worked.balance, self.worked.stores) = (None, None);
+            (self.worked.air, self.worked.balance, self.worked.stores) = (None, None, None);
         }
         match self.page {
             Page::Day => self.worked.days = self.days(),

@@ -27,15 +27,15 @@ pub struct Files {
 
 impl Files {
     /// Watches files and folders.
-    pub fn watch(paths: Vec<PathBuf>, to: Sender<Happening>) -> Self {
+    pub fn watch(paths: &[PathBuf], to: &Sender<Happening>) -> Self {
         let watched: Arc<Mutex<Vec<PathBuf>>> = Arc::default();
-        let (own, told) = (Arc::clone(&watched), to.clone());
+        let (listed, tell) = (Arc::clone(&watched), to.clone());
         let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
             let Ok(event) = event else { return };
-            let watched = own.lock().unwrap_or_else(PoisonError::into_inner);
+            let watched = listed.lock().unwrap_or_else(PoisonError::into_inner);
             if is_change(event.kind) && event.paths.iter().any(|path| concerns(&watched, path)) {
                 // nobody listens any more: the wall is coming down
-                let _ = told.send(Happening::FilesChanged);
+                let _ = tell.send(Happening::FilesChanged);
             }
         });
         let mut files = Self {
@@ -44,12 +44,12 @@ impl Files {
             folders: BTreeSet::new(),
             over: Arc::default(),
         };
-        files.watch_also(paths, &to);
+        files.watch_also(paths, to);
         files
     }
 
     /// Watches these from now on.
-    pub fn watch_also(&mut self, paths: Vec<PathBuf>, to: &Sender<Happening>) {
+    pub fn watch_also(&mut self, paths: &[PathBuf], to: &Sender<Happening>) {
         let whole: Vec<PathBuf> = paths.iter().map(|path| absolute(path)).collect();
         let mut known = self.watched.lock().unwrap_or_else(PoisonError::into_inner);
         if *known == whole {

@@ -129,7 +129,7 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     watch::hang_up(sender.clone());
     let reader = Reader::start(sender.clone());
     watch::clock_set(sender.clone());
-    let files = Files::watch(bench.watched(), sender.clone());
+    let files = Files::watch(&bench.watched(), &sender);
     let worker = Worker::start(sender.clone());
 
     let size = ratatui::crossterm::terminal::size().unwrap_or(super::model::SMALLEST);
@@ -238,7 +238,8 @@ impl Shell {
             Happening::Input(Event::Key(event)) => self.take(Msg::Key(Key::of(&event)?)),
             Happening::Input(Event::Paste(text)) => self.take(Msg::Paste(text)),
             Happening::Input(Event::Resize(columns, rows)) => self.take(Msg::Size(columns, rows)),
-            Happening::Input(_) => None,
+            // of a clock that was set the time itself came with it
+            Happening::Input(_) | Happening::ClockSet => None,
             Happening::Planned(generation, outcome) => self.take(Msg::Planned(generation, outcome)),
             Happening::Signal(SIGTSTP) => self.take_effects(vec![Effect::Suspend]),
             Happening::Signal(SIGCONT) => self.woken(),
@@ -256,8 +257,6 @@ impl Shell {
                 let sheet = self.look();
                 self.take(Msg::Refreshed(fresh, sheet))
             }
-            // the time itself came with it
-            Happening::ClockSet => None,
         }
     }
 
@@ -313,7 +312,7 @@ impl Shell {
             Effect::Check(edits) => Some(Msg::Checked(self.bench.check(&edits))),
             Effect::Edit(edits, words) => Some(match self.bench.edit(&edits, (self.clock)()) {
                 Ok(()) => {
-                    self.files.watch_also(self.bench.watched(), &self.sender);
+                    self.files.watch_also(&self.bench.watched(), &self.sender);
                     Msg::Edited(words, self.look())
                 }
                 Err(wrong) => Msg::NotEdited(wrong),

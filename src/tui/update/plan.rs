@@ -7,6 +7,7 @@ use super::super::model::{Model, Planning, Tone};
 use super::super::msg::{Effect, Write};
 use crate::dayplan::Plan;
 use crate::log::What;
+use std::sync::Arc;
 
 /// Asks for a replan.
 pub fn ask(model: &mut Model) -> Effect {
@@ -49,7 +50,7 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
         _ => "The plan is brought up to date.".to_owned(),
     };
     vec![Effect::Write(Write {
-        what: vec![What::AcceptedPlan { plan }],
+        what: vec![What::AcceptedPlan { plan: Arc::from(plan) }],
         words,
     })]
 }

@@ -1,9 +1,11 @@
-//! The plan's cautions in full, the gravest first, each with its figure and its source.
+//! The plan's cautions in full: the standing line, then the gravest first, each with its figure and its source.
 //!
-//! Invariant: nothing of a caution is cut.
+//! Invariant: nothing of a caution is cut; the standing line stands once.
 
 use super::super::model::Model;
 use super::cells::{Row, wrap};
+use crate::dayplan::STANDING_LINE;
+use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Caution, Severity};
 
 /// Columns of the word at the left edge.
@@ -16,7 +18,16 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
         Row::new(),
         Row::new().text(" ", theme.text).text("CAUTIONS", theme.title),
     ];
+    rows.push(Row::new());
+    rows.extend(
+        wrap(STANDING_LINE, columns.saturating_sub(2))
+            .into_iter()
+            .map(|line| Row::new().text(format!(" {line}"), theme.text)),
+    );
     let mut cautions: Vec<&Caution> = model.sheet.plan.iter().flat_map(|plan| &plan.cautions).collect();
+    // the hours that counted are said with their round and with their pieces
+    cautions.retain(|caution| caution.code != HOURS_COUNTED);
+    cautions.retain(|caution| caution.text != STANDING_LINE);
     cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
     if cautions.is_empty() {
         rows.push(Row::new());
@@ -43,14 +54,6 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
             }
         }
     }
-    rows.push(Row::new());
-    let last =
-        "The label, the safety data sheet, local codes and a licensed practitioner come before anything said here.";
-    rows.extend(
-        wrap(last, columns.saturating_sub(2))
-            .into_iter()
-            .map(|line| Row::new().text(format!(" {line}"), theme.text)),
-    );
     rows
 }
 

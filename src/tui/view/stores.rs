@@ -169,8 +169,14 @@ fn bare(model: &Model, ml: f64) -> String {
 fn more_of(model: &Model, need: &ProductNeed, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let mut parts = Vec::new();
-    if !need.tins.is_empty() {
+    if !need.buy.is_empty() {
+        parts.push(format!("buy {}", tins(model, &need.buy)));
+    } else if !need.tins.is_empty() && need.on_hand_ml.is_none() {
         parts.push(format!("in tins {}", tins(model, &need.tins)));
+    }
+    let batches: Vec<&str> = need.batches.iter().filter_map(|one| one.batch.as_deref()).collect();
+    if !batches.is_empty() {
+        parts.push(format!("batch {}", batches.join(", ")));
     }
     if let Some(ml) = need
         .keep_for_last_coat_ml
