@@ -203,7 +203,6 @@ fn surface_standing(
             at: *at,
             stage: reached.map(|(stage, ..)| *stage),
             next: next.map(|(stage, fast, slow)| (*stage, when(*fast, *slow))),
-            counted: None,
             spoiled,
         }
     });
