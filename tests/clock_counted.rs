@@ -99,8 +99,8 @@ fn a_varnish_stated_twelve_hours_is_dry_when_the_integral_says() {
             // the night's hours stand still: τ·ln(12/4) after 16:00 the room is at 10 °C
             Some(_) => {
                 let evening = TAU * 60.0 * ((room(57_600.0) - 6.0) / 4.0).ln();
-                let still = counted(&varnish, &air, &clock, at(10, 16, 0), at(11, 7, 0)).expect("known air");
-                assert!((still.dried.0 as f64 - evening).abs() <= 1.0, "{still:?} {evening}");
+                let night = counted(&varnish, &air, &clock, at(10, 16, 0), at(11, 7, 0)).expect("known air");
+                assert!((night.dried.0 as f64 - evening).abs() <= 1.0, "{night:?} {evening}");
                 assert!(told.to_string().contains("counted, the rest under 10 °C"), "{told}");
             }
             None => assert_eq!(told.dried, told.waited),
