@@ -85,10 +85,10 @@ fn a_varnish_stated_twelve_hours_is_dry_when_the_integral_says() {
         let dry = clock.reached(at(10, 16, 0), 720.0).expect("reached");
         let (second, minutes) = reached(57_600.0, 720.0, floor.unwrap_or(-40.0));
         let wanted = (second - 57_600.0) / 60.0;
-        let waited = (dry - at(10, 16, 0)).0 as f64;
+        let lasted = (dry - at(10, 16, 0)).0 as f64;
         assert!(
-            waited >= wanted - 1.0 / 60.0 && waited < wanted + 1.0 + 1.0 / 60.0,
-            "{waited} {wanted}"
+            lasted >= wanted - 1.0 / 60.0 && lasted < wanted + 1.0 + 1.0 / 60.0,
+            "{lasted} {wanted}"
         );
         let told = counted(&varnish, &air, &clock, at(10, 16, 0), dry).expect("known air");
         assert_eq!(told.waited, dry - at(10, 16, 0));
