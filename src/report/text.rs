@@ -12,9 +12,7 @@ use super::round::{View, measure, sentence, step_title};
 use super::stretch::title_alone;
 use super::times::{day, full_day, span};
 use crate::dayplan::Plan;
-use crate::dayplan::document::{
-    BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State,
-};
+use crate::dayplan::document::{BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State};
 use crate::job::Job;
 use crate::units::Span;
 use chrono::NaiveDate;
