@@ -3,18 +3,24 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod amend;
 mod bands;
 mod because;
 mod cautions;
+pub mod chain;
 mod cost;
 pub mod counted;
 pub mod document;
 mod dry;
+pub mod dry_fit;
 mod faces;
 mod frame;
 mod freshen;
+pub mod gains;
 pub mod history;
 mod keep;
+pub mod latest;
+pub mod limit;
 mod make;
 mod mixes;
 mod network;
@@ -28,9 +34,11 @@ mod tell;
 mod vapour;
 pub mod verify;
 mod waits;
+mod waves;
 
+pub use amend::amended;
 pub use cautions::{STANDING_LINE, standing_line};
 pub use document::Plan;
 pub use history::History;
-pub use make::{NoPlan, Settings, plan};
+pub use make::{Means, NoPlan, Settings, network_of, plan, plan_by};
 pub use verify::{Breach, Rule, verify};

@@ -8,6 +8,7 @@ use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
 use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
 use crate::job::{Job, Piece, Surface};
 use crate::units::Moment;
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::ops::Deref;
 
@@ -50,12 +51,16 @@ impl<'a> Op<'a> {
 
     /// A coat that is counted.
     pub(super) fn is_counted_coat(&self) -> bool {
-        matches!(self.step, StepKind::Seal | StepKind::Coat)
+        // one that only makes a fault good has no number
+        matches!(self.step, StepKind::Seal | StepKind::Coat) && self.coat.is_some()
     }
 
     /// Anything wet that may not be dusted on: filler, colour, a coat.
     pub(super) fn is_coating(&self) -> bool {
-        self.is_counted_coat() || matches!(self.step, StepKind::Fill | StepKind::Colour)
+        matches!(
+            self.step,
+            StepKind::Seal | StepKind::Coat | StepKind::Fill | StepKind::Colour
+        )
     }
 
     /// Leaves something on the surface that dries.
@@ -145,6 +150,17 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// Operations by the piece they are done on, in their order.
+fn by_piece<'a>(ops: &[Op<'a>]) -> BTreeMap<&'a str, Vec<Op<'a>>> {
+    let mut lists: BTreeMap<&str, Vec<Op<'a>>> = BTreeMap::new();
+    for op in ops {
+        if let Some(piece) = op.line.piece.as_deref() {
+            lists.entry(piece).or_default().push(*op);
+        }
+    }
+    lists
+}
+
 /// The plan beside the job.
 pub(super) struct Sheet<'a> {
     pub plan: &'a Plan,
@@ -154,8 +170,12 @@ pub(super) struct Sheet<'a> {
     pub ops: Vec<Op<'a>>,
     /// Pieces in the job's order.
     pub benches: Vec<Bench<'a>>,
+    /// When the last operation ends.
+    pub last: Option<Moment>,
     clocks: BTreeMap<&'a str, DryingClock>,
     by_id: BTreeMap<&'a str, Op<'a>>,
+    by_piece: BTreeMap<&'a str, usize>,
+    hours: OnceCell<Vec<Vec<(Moment, Moment)>>>,
 }
 
 impl<'a> Sheet<'a> {
@@ -163,14 +183,11 @@ impl<'a> Sheet<'a> {
         let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
         all.sort_by_key(|op| (op.from, op.until));
         let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
-        let of = |ops: &[Op<'a>], piece: &Piece| -> Vec<Op<'a>> {
-            let own = |op: &&Op<'a>| op.piece.as_deref() == Some(piece.id.as_str());
-            ops.iter().filter(own).copied().collect()
-        };
+        let (mut own, mut given_up) = (by_piece(&ops), by_piece(&skipped));
         let bench = |piece: &'a Piece| Bench {
             piece,
-            ops: of(&ops, piece),
-            skipped: of(&skipped, piece),
+            ops: own.remove(piece.id.as_str()).unwrap_or_default(),
+            skipped: given_up.remove(piece.id.as_str()).unwrap_or_default(),
         };
         let benches = job.pieces.iter().map(bench).collect();
         let mut clocks = BTreeMap::new();
@@ -180,15 +197,24 @@ impl<'a> Sheet<'a> {
                 .or_insert_with(|| DryingClock::new(product, air));
         }
         let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
+        let pieces = job.pieces.iter().enumerate().rev();
         Self {
             plan,
             job,
             air,
+            last: ops.iter().map(|op| op.until).max(),
             ops,
             benches,
             clocks,
             by_id,
+            by_piece: pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect(),
+            hours: OnceCell::new(),
         }
+    }
+
+    /// Every person's stretches of work, worked out once.
+    pub(super) fn hours(&self, reckon: impl FnOnce() -> Vec<Vec<(Moment, Moment)>>) -> &[Vec<(Moment, Moment)>] {
+        self.hours.get_or_init(reckon)
     }
 
     /// A limit that had passed before anything could be planned: what is late then is late by fact.
@@ -206,9 +232,16 @@ impl<'a> Sheet<'a> {
         self.job.schedules.get(surface.schedule.as_deref()?)
     }
 
+    /// Whether an operation makes good a fault that was found at the bench.
+    pub(super) fn makes_good(&self, piece: &Piece, op: &Op<'_>) -> bool {
+        let at = self.job.pieces.iter().position(|other| other.id == piece.id);
+        let mends = at.map_or(&[][..], |at| self.job.changed.mends_of(at));
+        mends.iter().any(|mend| op.id.contains(&mend.id))
+    }
+
     /// A piece with its operations.
     pub(super) fn bench(&self, piece: &str) -> Option<&Bench<'a>> {
-        self.benches.iter().find(|bench| bench.piece.id == piece)
+        self.benches.get(*self.by_piece.get(piece)?)
     }
 
     /// The product an operation puts on, as the job has it.

@@ -7,7 +7,7 @@ use super::basis::Basis;
 use super::words::{COUNTRIES, DUST, PLACES};
 use crate::job::air_rules::QUARTER;
 use crate::job::{AirRules, Occupied, Places, Room};
-use crate::source::{Code, Extent, Found, Problem, Problems, Table, Value};
+use crate::source::{Code, Extent, Problem, Table, Value};
 use crate::units::{Edge, Millimetres, Percent};
 
 /// Solid panels wider than this across the grain get equal coats on both faces (common practice, no source).
