@@ -25,7 +25,7 @@ struct Watch {
 /// All nogoods.
 #[derive(Debug)]
 pub(super) struct Nogoods {
-    nogoods: Vec<Nogood>,
+    all: Vec<Nogood>,
     /// By side, and by how far above its first value an atom begins to hold: who watches it.
     watches: Vec<Vec<Vec<Watch>>>,
     first: Vec<i32>,
@@ -37,7 +37,7 @@ impl Nogoods {
     /// None yet, over sides that begin at these values.
     pub(super) fn new(sides: &[i32]) -> Self {
         Self {
-            nogoods: Vec::new(),
+            all: Vec::new(),
             watches: vec![Vec::new(); sides.len()],
             first: sides.to_vec(),
             step: 1.0,
@@ -56,24 +56,24 @@ impl Nogoods {
     }
 
     pub(super) fn atoms(&self, id: u32) -> &[Atom] {
-        &self.nogoods[id as usize].atoms
+        &self.all[id as usize].atoms
     }
 
     /// Takes a nogood of two atoms or more in; its first two are watched.
     pub(super) fn add(&mut self, atoms: Vec<Atom>) -> u32 {
-        let id = self.nogoods.len() as u32;
+        let id = self.all.len() as u32;
         let (one, other) = (atoms[0], atoms[1]);
         self.watch(one, Watch { id, other });
         self.watch(other, Watch { id, other: one });
-        self.nogoods.push(Nogood { atoms, used: self.step });
+        self.all.push(Nogood { atoms, used: self.step });
         id
     }
 
     pub(super) fn use_again(&mut self, id: u32) {
-        let used = &mut self.nogoods[id as usize].used;
+        let used = &mut self.all[id as usize].used;
         *used += self.step;
         if *used > 1e100 {
-            self.nogoods.iter_mut().for_each(|nogood| nogood.used *= 1e-100);
+            self.all.iter_mut().for_each(|nogood| nogood.used *= 1e-100);
             self.step *= 1e-100;
         }
     }
@@ -108,7 +108,7 @@ impl Nogoods {
                 at += 1;
                 continue;
             }
-            let atoms = &mut self.nogoods[id as usize].atoms;
+            let atoms = &mut self.all[id as usize].atoms;
             if atoms[0] == held {
                 atoms.swap(0, 1);
             }
@@ -135,11 +135,11 @@ impl Nogoods {
     /// Forgets the least useful half when there are too many. Only with nothing decided: no entry then needs
     /// its nogood any more.
     pub(super) fn forget(&mut self) {
-        if self.nogoods.len() < self.most {
+        if self.all.len() < self.most {
             return;
         }
         self.most += self.most / 10;
-        let mut nogoods = std::mem::take(&mut self.nogoods);
+        let mut nogoods = std::mem::take(&mut self.all);
         nogoods.sort_by(|one, other| {
             let short = |nogood: &Nogood| nogood.atoms.len() <= 2;
             short(other).cmp(&short(one)).then(other.used.total_cmp(&one.used))
@@ -149,7 +149,7 @@ impl Nogoods {
         for nogood in nogoods {
             let used = nogood.used;
             let id = self.add(nogood.atoms);
-            self.nogoods[id as usize].used = used;
+            self.all[id as usize].used = used;
         }
     }
 }
