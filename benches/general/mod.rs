@@ -33,7 +33,11 @@ pub fn stripped(network: &Network) -> Network {
     bare.pairs.clear();
     bare.wet_already.clear();
     bare.dust_until = 0;
-    let everyone = if bare.workers.len() >= 64 { u64::MAX } else { (1 << bare.workers.len()) - 1 };
+    let everyone = if bare.workers.len() >= 64 {
+        u64::MAX
+    } else {
+        (1 << bare.workers.len()) - 1
+    };
     for task in &mut bare.tasks {
         task.family = None;
         task.starts = None;
@@ -56,7 +60,8 @@ pub fn stripped(network: &Network) -> Network {
     bare.windows.clear();
     // without windows nothing calls for optional work: it is gone, and what names it
     let optional = |task: TaskId| network.tasks.get(task as usize).is_none_or(|task| task.optional);
-    bare.waits.retain(|wait| !optional(wait.before) && !optional(wait.after));
+    bare.waits
+        .retain(|wait| !optional(wait.before) && !optional(wait.after));
     for wait in &mut bare.waits {
         wait.min = wall(wait.min);
         wait.max = None;
@@ -67,7 +72,8 @@ pub fn stripped(network: &Network) -> Network {
             last.1 = wall(last.1);
         }
     }
-    bare.chains.retain(|chain| !chain.last.is_empty() && !optional(chain.first));
+    bare.chains
+        .retain(|chain| !chain.last.is_empty() && !optional(chain.first));
     for goal in &mut bare.goals {
         goal.due = None;
         goal.weight = 1;
@@ -90,9 +96,16 @@ pub fn problem(bare: &Network) -> Value {
             "done": !task.optional,
         })
     });
-    let waits = bare.waits.iter().map(|wait| json!([wait.before, wait.from_start, wait.after, wait.min.amount]));
+    let waits = bare
+        .waits
+        .iter()
+        .map(|wait| json!([wait.before, wait.from_start, wait.after, wait.min.amount]));
     let chains = bare.chains.iter().map(|chain| {
-        let last: Vec<Value> = chain.last.iter().map(|(task, tail)| json!([task, tail.amount])).collect();
+        let last: Vec<Value> = chain
+            .last
+            .iter()
+            .map(|(task, tail)| json!([task, tail.amount]))
+            .collect();
         json!({ "pool": chain.pool, "amount": chain.amount, "first": chain.first, "last": last })
     });
     let goal = bare.goals.iter().flat_map(|goal| &goal.tasks);

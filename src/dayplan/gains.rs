@@ -53,7 +53,9 @@ pub fn gains(
             begin: Some(plan),
             ..Means::default()
         };
-        let ready = plan_by(&changed, &free, settings, means, go_on).ok().map(|made| made.ready);
+        let ready = plan_by(&changed, &free, settings, means, go_on)
+            .ok()
+            .map(|made| made.ready);
         gains.push(Gain {
             change,
             ready,

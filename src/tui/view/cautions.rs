@@ -4,8 +4,8 @@
 
 use super::super::model::Model;
 use super::cells::{Row, wrap};
-use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::STANDING_LINE;
+use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Caution, Severity};
 
 /// Columns of the word at the left edge.
