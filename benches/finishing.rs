@@ -223,21 +223,21 @@ fn replan(job: &Job, first: &Plan) -> Result<bool, String> {
     Ok(good)
 }
 
-/// Everything planned to end by now was done when it was planned.
+/// Everything planned before now was begun, and done, when it was planned.
 fn on_time(job: &Job, plan: &Plan, now: Moment) -> History {
     let mut history = History::none(now);
-    for operation in plan.operations.iter().filter(|one| Moment::of(&one.end) <= now) {
-        let done = Done {
-            start: Moment::of(&operation.start),
-            end: Moment::of(&operation.end),
-            by: operation
-                .hands
-                .first()
-                .cloned()
-                .unwrap_or_else(|| job.hands[0].name.clone()),
-            record: "bench".to_owned(),
+    for operation in plan.operations.iter().filter(|one| Moment::of(&one.start) < now) {
+        let own = operation.hands.first().cloned();
+        let by = own.unwrap_or_else(|| job.hands[0].name.clone());
+        let start = Moment::of(&operation.start);
+        let end = Moment::of(&operation.end);
+        let fate = if end <= now {
+            let record = "bench".to_owned();
+            Fate::Done(Done { start, end, by, record })
+        } else {
+            Fate::Begun { start, by }
         };
-        history.operations.insert(operation.id.clone(), Fate::Done(done));
+        history.operations.insert(operation.id.clone(), fate);
     }
     history.plan = Some(Arc::new(plan.clone()));
     history

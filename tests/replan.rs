@@ -46,8 +46,22 @@ fn on_time(job: &Job, first: &Plan, now: Moment) -> History {
 fn after_on_time_ticks_nothing_in_the_next_four_hours_moves() {
     let job = demo();
     let first = made(&job, &History::none(job.start));
-    // at the end of rounds on three days
-    for round in [3, 11, 20] {
+    let due = |round: usize| {
+        let now = Moment::of(&first.rounds[round].end);
+        let soon = |start: Moment| start >= now && start < now + Span::hours(4);
+        first
+            .operations
+            .iter()
+            .any(|operation| soon(Moment::of(&operation.start)))
+    };
+    // at the end of three rounds, a few apart, after which something is due soon
+    let rounds: Vec<usize> = (3..first.rounds.len())
+        .step_by(7)
+        .filter(|&round| due(round))
+        .take(3)
+        .collect();
+    assert_eq!(rounds.len(), 3);
+    for round in rounds {
         let now = Moment::of(&first.rounds[round].end);
         let again = made(&job, &on_time(&job, &first, now));
         let soon = first.operations.iter().filter(|operation| {

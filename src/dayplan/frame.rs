@@ -11,6 +11,7 @@ use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
 use crate::work::{Delay, Work};
+use std::collections::BTreeMap;
 
 /// After a touch test that says not yet: this much more than the time that was not enough.
 const MORE_AFTER_A_TEST: f64 = 1.25;
@@ -40,6 +41,8 @@ pub struct Frame<'a> {
     /// Drying clocks by product; clock 0 of the network is the wall, then come the slow and the fast hand of each
     /// in order.
     pub clocks: Vec<(&'a Product, DryingClock)>,
+    /// When each family of brushes or paper was last in use, as far as has happened.
+    pub lately: BTreeMap<String, Moment>,
 }
 
 /// The longest stated drying any wait of the work asks for, minutes.
@@ -71,6 +74,23 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
     waits.chain(ready).chain(stacks).fold(0.0, f64::max)
 }
 
+/// When each family was last in use.
+fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
+    let mut lately: BTreeMap<String, Moment> = BTreeMap::new();
+    for operation in &work.operations {
+        let until = match history.operations.get(&operation.id) {
+            Some(Fate::Done(done)) => done.end,
+            Some(Fate::Begun { .. }) => history.now,
+            _ => continue,
+        };
+        if let Some(family) = &operation.family {
+            let last = lately.entry(family.clone()).or_insert(until);
+            *last = until.max(*last);
+        }
+    }
+    lately
+}
+
 impl<'a> Frame<'a> {
     /// Lays the line out, so many times the length a plan usually needs.
     pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
@@ -97,6 +117,7 @@ impl<'a> Frame<'a> {
         Self {
             job,
             history,
+            lately: lately(history, &work),
             work,
             origin,
             until,

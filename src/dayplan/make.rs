@@ -230,9 +230,6 @@ impl Making<'_> {
 
     fn checked(&mut self, solution: &Solution) -> Result<Plan, Vec<Breach>> {
         checked(self.frame, self.named, solution, self.settings).map_err(|no| {
-            if std::env::var("DBG").is_ok() {
-                eprintln!("REFUSED {}", no.text);
-            }
             self.refuse(no.text);
             no.breaches
         })

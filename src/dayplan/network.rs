@@ -258,7 +258,7 @@ fn task(
         demands: Vec::new(),
         dusty: operation.dusty,
         wet: wet.then(|| frame.tail(index, Delay::Film(Stage::DustFree))),
-        release: frame.tick(there.max(frame.now)),
+        release: frame.tick(there.max(frame.now + set_out(frame, operation))),
         starts,
         draws: Vec::new(),
         optional: operation.optional,
@@ -300,6 +300,22 @@ fn task(
         None => {}
     }
     task
+}
+
+/// How long from now the setting out takes that an operation needs: none where the brush or the paper of its
+/// family is still out.
+fn set_out(frame: &Frame, operation: &WorkOperation) -> Span {
+    let Some(family) = &operation.family else {
+        return Span(0);
+    };
+    let (open, keeps) = if operation.product.is_some() {
+        let keeps = frame.job.rate(rates::KEEPS).ceil() as i64;
+        (frame.job.rate(rates::OPEN), Span(keeps))
+    } else {
+        (frame.job.rate(rates::PAPER), Span(i64::from(PAPER_KEEPS)))
+    };
+    let is_out = frame.lately.get(family).is_some_and(|last| *last + keeps >= frame.now);
+    if is_out { Span(0) } else { Span(open.ceil() as i64) }
 }
 
 /// With several pairs of hands a piece is still in one of them at a time: its line of work sees to that, but
