@@ -198,9 +198,13 @@ fn the_editor_gets_the_terminal_as_it_was_and_the_file_is_read_afterwards() {
     );
     line.wait_for_wall();
     line.send("e8");
-    line.wait_for("the editor on the usual screen", |screen| {
-        !screen.alternate_screen() && screen.contents().contains("the editor is here")
-    });
+    // it asks for keys once it has said it is there: what is typed before belongs to nobody
+    let editor_is_up = |line: &Line, times: usize| {
+        line.wait_for("the editor on the usual screen", |screen| {
+            !screen.alternate_screen() && screen.contents().matches("the editor is here").count() == times
+        });
+    };
+    editor_is_up(&line, 1);
     assert_eq!(
         line.modes(),
         line.modes_before,
@@ -213,13 +217,13 @@ fn the_editor_gets_the_terminal_as_it_was_and_the_file_is_read_afterwards() {
     assert_ne!(line.modes(), line.modes_before, "raw again");
     // a fault is shown in place, and the last good job is kept
     line.send("e8");
-    line.wait_for("the editor again", |screen| !screen.alternate_screen());
+    editor_is_up(&line, 2);
     line.send("s/shape = \"square\"/shape = \"sqare\"/\r");
     line.wait_for_text("THE JOB FILE HAS FAULTS");
     line.wait_for_text("sqare");
     // back to it from there, and mended
     line.send("e");
-    line.wait_for("the editor once more", |screen| !screen.alternate_screen());
+    editor_is_up(&line, 3);
     line.send("s/sqare/square/\r");
     line.wait_for("the page again", |screen| {
         screen.contents().contains("is sound again") && !screen.contents().contains("FAULTS")

@@ -23,6 +23,7 @@ mod new;
 mod options;
 mod plan;
 mod schedules;
+mod shop;
 mod status;
 mod stores;
 mod tick;

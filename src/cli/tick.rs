@@ -423,7 +423,7 @@ fn after(bench: &Bench, words: &str, at: Moment, paper: Paper) -> String {
     if let (Some(plan), Some(next)) = (bench.plan.as_deref(), next)
         && let Some(round) = plan.rounds.get(next.round)
     {
-        let title = crate::report::step_title(round.step, round.coat, None, round.grit.as_deref());
+        let title = crate::report::title_of_round(round, None);
         let when = crate::report::when(round.start, today.date_naive());
         sheet.line(&format!("Next: {} {title}, from {when}.", round.id));
     }

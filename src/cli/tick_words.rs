@@ -6,7 +6,7 @@ use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
 use crate::job::Job;
 use crate::log::{Purpose, Record, What};
-use crate::report::{Names, clean, holding as holding_words, step_title, when};
+use crate::report::{Names, clean, holding as holding_words, title_of, when};
 use crate::source::{nearest, visible};
 use crate::units::Moment;
 
@@ -144,7 +144,7 @@ impl Words<'_> {
         let Some(first) = operations.first() else {
             return clean(&ids.join(", "));
         };
-        let mut text = step_title(first.step, first.coat, None, first.grit.as_deref());
+        let mut text = title_of(first);
         if let Some(product) = &first.product {
             text = format!("{text}, {}", self.names.product(product));
         }

@@ -11,10 +11,11 @@
 //! nothing is lost by adding up.
 
 use super::air::{Air, Minute};
+use super::worths::Worths;
 use crate::finish::{Mechanism, Product};
-use crate::science::drying::{CURE, Law, Paces, WATER, Worth};
+use crate::science::drying::{CURE, Law, Paces, WATER};
 use crate::science::{MoistAir, draught, solvent};
-use crate::units::{Celsius, MetresPerSecond, Moment, Span};
+use crate::units::{Celsius, Moment, Span};
 
 /// Units of the clock in one stated minute.
 pub const UNITS_PER_MINUTE: u64 = 1000;
@@ -101,27 +102,24 @@ impl DryingClock {
         let blown = blown_dry(product.mechanism);
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
         let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
-        // rooms stand at one temperature for hours: the last answer is most often the next one
-        let mut last: Option<(MoistAir, MetresPerSecond, Worth)> = None;
-        for minute in air.minutes() {
-            let (share, here) = above(*minute, floor);
-            let worth = match (&paces, last) {
-                (None, _) => Worth::NONE,
-                _ if share <= 0.0 => Worth::NONE,
-                (_, Some((known, speed, worth))) if known == here && speed == minute.speed => worth,
-                (Some(paces), _) => {
-                    let mut worth = paces.at(here);
-                    if blown {
-                        let draught = draught::factor(minute.speed);
-                        worth.slow *= draught.slow;
-                        worth.fast *= draught.fast;
-                    }
-                    last = Some((here, minute.speed, worth));
-                    worth
-                }
+        let mut worths = Worths::new(air.minutes(), floor);
+        for (index, minute) in air.minutes().iter().enumerate() {
+            let Some(paces) = &paces else {
+                slow.count(0.0);
+                fast.count(0.0);
+                continue;
             };
-            slow.count(worth.slow * share * experience);
-            fast.count(worth.fast * share * experience);
+            let [mut least, mut most] = worths.at(index, |air| {
+                let worth = paces.at(air);
+                [worth.slow, worth.fast]
+            });
+            if blown {
+                let draught = draught::factor(minute.speed);
+                least *= draught.slow;
+                most *= draught.fast;
+            }
+            slow.count(least * experience);
+            fast.count(most * experience);
         }
         Self {
             first: air.first(),
@@ -164,6 +162,23 @@ impl DryingClock {
         }
         let found = hand.partition_point(|&passed| passed < wanted);
         (found < hand.len()).then(|| self.first + Span(found as i64))
+    }
+
+    /// The same for starts asked for in order of time: `sweep` begins at 0 and remembers where the last one ended,
+    /// for what is started later is never reached earlier.
+    pub(super) fn reached_sweeping(&self, start: Moment, minutes: f64, sweep: &mut usize) -> Option<Moment> {
+        let index = self.index(start)?;
+        let begun = *self.total.get(index)?;
+        let wanted = begun.checked_add(units(minutes))?;
+        if wanted == begun {
+            return Some(start);
+        }
+        let mut at = index.max(*sweep);
+        while self.total.get(at).is_some_and(|&passed| passed < wanted) {
+            at += 1;
+        }
+        *sweep = at;
+        (at < self.total.len()).then(|| self.first + Span(at as i64))
     }
 
     /// How many stated minutes surely passed between two moments: the time that counted. Outside the known air

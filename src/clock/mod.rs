@@ -4,9 +4,11 @@
 //! after the last one nothing dries, nothing is reached and nothing may be started.
 
 mod air;
+mod corners;
 mod counted;
 mod drying;
 mod start;
+mod worths;
 
 pub use air::Air;
 pub use counted::{Counted, counted};

@@ -84,8 +84,9 @@ pub fn start_stretches_lasting(
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
+    let mut sweep = 0;
     for fall in &falls {
-        let allowed = refusal(product, coat, air, clock, (at, hands), *fall).is_none();
+        let allowed = refusal(product, coat, air, clock, (at, hands), *fall, &mut sweep).is_none();
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -105,7 +106,7 @@ pub fn start_stretches_lasting(
 /// Why a coat with this number may not be started at a moment; `None` where it may.
 pub fn why_not(product: &Product, coat: u8, air: &Air, clock: &DryingClock, at: Moment) -> Option<WhyNot> {
     let fall = fall_after(product, air, at);
-    refusal(product, coat, air, clock, (at, Span(0)), fall)
+    refusal(product, coat, air, clock, (at, Span(0)), fall, &mut 0)
 }
 
 /// When a film put on at `start` is spoiled by the cold: the first minute the room is below its drying floor
@@ -120,7 +121,8 @@ pub fn spoiled_at(product: &Product, coat: u8, air: &Air, clock: &DryingClock, s
     }
 }
 
-/// The first rule that forbids a start, given when the room next falls below the drying floor.
+/// The first rule that forbids a start, given when the room next falls below the drying floor. `sweep` is where
+/// the drying of an earlier start was found to end, or 0.
 fn refusal(
     product: &Product,
     coat: u8,
@@ -128,6 +130,7 @@ fn refusal(
     clock: &DryingClock,
     (at, hands): (Moment, Span),
     fall: Option<Moment>,
+    sweep: &mut usize,
 ) -> Option<WhyNot> {
     let Some(here) = air.at(at) else {
         return Some(WhyNot::AirUnknown);
@@ -160,7 +163,7 @@ fn refusal(
     let Some(time) = product.time_to(stage, coat) else {
         return Some(WhyNot::StageUnknown { stage });
     };
-    let reached = clock.reached(at + hands, time.high);
+    let reached = clock.reached_sweeping(at + hands, time.high, sweep);
     match (fall, reached) {
         // never cold again while the air is known: it must still be reached in that time
         (None, Some(_)) => None,

@@ -5,15 +5,12 @@
 use super::document::{Because, BecauseKind};
 use super::tell::Told;
 use crate::finish::StepKind;
-use crate::planner::{Cause, Kind, Setup};
+use crate::planner::{self, Cause, Kind, Setup};
 use crate::units::Moment;
 use crate::work::WorkOperation;
 
 /// The reason for an operation that starts at `start`.
-pub(super) fn of(told: &Told, operation: usize, start: Moment) -> Because {
-    let Some(Some(reason)) = told.because.get(operation) else {
-        return fact(told, operation, start);
-    };
+pub(super) fn of(told: &Told, operation: usize, start: Moment, reason: &planner::Because) -> Because {
     let mut named = reason.task;
     let (kind, text) = match reason.kind {
         Kind::One(cause) => {
@@ -46,7 +43,8 @@ pub(super) fn of(told: &Told, operation: usize, start: Moment) -> Because {
     }
 }
 
-fn fact(told: &Told, operation: usize, start: Moment) -> Because {
+/// What is said of an operation that nothing holds back.
+pub(super) fn fact(told: &Told, operation: usize, start: Moment) -> Because {
     let (kind, text) = if told.frame.fate(operation).is_some() {
         (BecauseKind::Fact, "it has happened".to_owned())
     } else {
@@ -117,10 +115,10 @@ fn words(told: &Told, operation: usize, cause: Cause, task: Option<u32>) -> Stri
     };
     match cause {
         Cause::Wait(before) => {
-            let rules = work
-                .waits
-                .iter()
-                .filter(|wait| wait.before == before as usize && wait.after == operation);
+            let into = told.waits_into.get(operation).into_iter().flatten();
+            let rules = into
+                .filter_map(|&wait| work.waits.get(wait as usize))
+                .filter(|wait| wait.before == before as usize);
             // of several waits between the two, the one with something to say
             let rule = rules.max_by_key(|wait| u8::from(wait.rule != "one thing at a time on a piece"));
             format!(
@@ -130,14 +128,14 @@ fn words(told: &Told, operation: usize, cause: Cause, task: Option<u32>) -> Stri
             )
         }
         Cause::Window(before) => {
-            let rule = work
-                .windows
-                .iter()
-                .find(|window| window.before == before as usize && window.after == operation);
+            let into = told.windows_into.get(operation).into_iter().flatten();
+            let rule = into
+                .filter_map(|&window| work.windows.get(window as usize))
+                .find(|window| window.before == before as usize);
             format!(
                 "{}: {}",
                 other(Some(before)),
-                rule.map_or("its window is not open", |window| window.rule)
+                rule.map_or("what was done again has to be fresh still", |window| window.rule)
             )
         }
         Cause::Hands => format!("hands are on {}", other(task)),

@@ -39,7 +39,8 @@ pub(super) fn of(told: &Told, operation: usize, end: Moment) -> Dry {
         frame.over(operation, Delay::Film(stage), end).map(|at| told.stamp(at))
     };
     let mut windows = Vec::new();
-    for window in frame.work.windows.iter().filter(|window| window.before == operation) {
+    let from = told.windows_from.get(operation).into_iter().flatten();
+    for window in from.filter_map(|&window| frame.work.windows.get(window as usize)) {
         let coats = frame
             .work
             .operations

@@ -2,13 +2,14 @@
 //!
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
+use super::cost::Costs;
 use super::document::Plan;
 use super::frame::Frame;
 use super::freshen;
 use super::history::History;
-use super::keep;
+use super::keep::{self, InForce};
 use super::network::{self, Named};
-use super::search;
+use super::search::{self, Search};
 use super::tell::{self, Told};
 use super::verify::{self, Breach};
 use crate::job::Job;
@@ -28,6 +29,15 @@ impl Default for Settings {
     fn default() -> Self {
         Self { seed: 1, tries: 60 }
     }
+}
+
+/// What a plan is made with, beside its settings.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Means<'a> {
+    /// Lines of search side by side; 0 is one.
+    pub threads: u32,
+    /// A plan whose order to begin from, without any wish to keep it: that of the same job before a change.
+    pub begin: Option<&'a Plan>,
 }
 
 /// Why there is no plan.
@@ -50,11 +60,28 @@ pub enum NoPlan {
 
 /// Plans a job from its facts. `go_on` is asked now and then whether to keep searching.
 pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Result<Plan, NoPlan> {
+    plan_by(job, history, settings, Means::default(), go_on)
+}
+
+/// The same with several lines of search, or from the order of another plan. The same seed, tries and threads
+/// give the same plan.
+pub fn plan_by(
+    job: &Job,
+    history: &History,
+    settings: Settings,
+    means: Means,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Result<Plan, NoPlan> {
     // most jobs need not look far ahead; a cold shop or few places may
-    match within(job, history, settings, 1, go_on) {
-        Err(NoPlan::Rule { .. }) => within(job, history, settings, FURTHER, go_on),
+    match within(job, history, (settings, means), 1, go_on) {
+        Err(NoPlan::Rule { .. }) => within(job, history, (settings, means), FURTHER, go_on),
         answer => answer,
     }
+}
+
+/// The network the planner is given for a job, for those who want to look at it with other eyes.
+pub fn network_of(job: &Job, history: &History) -> planner::Network {
+    network::build(&Frame::reaching(job, history, 1)).network
 }
 
 /// How many times further ahead to look when no plan fits.
@@ -67,68 +94,152 @@ const AGAIN: u32 = 12;
 fn within(
     job: &Job,
     history: &History,
-    settings: Settings,
+    (settings, means): (Settings, Means),
     times: i64,
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
     let frame = Frame::reaching(job, history, times);
     let named = network::build(&frame);
-    let first = history.plan.as_deref().map(|plan| order_of(&frame, plan));
-    let mut refused: Option<String> = None;
-    // what is due in the next hours moves only if it must
-    if let Some(pinned) = keep::pinned(&frame, &named.network)
-        && let Ok(kept) = search::best(&frame, &pinned, first.clone(), settings, go_on)
-    {
-        match checked(&frame, &named, &kept, settings) {
-            Ok(plan) => return Ok(plan),
-            Err(no) => refused = Some(no.text),
+    let bound = planner::bound(&named.network).map_err(|no| no_plan(&frame, &no))?;
+    let mut making = Making {
+        frame: &frame,
+        named: &named,
+        settings,
+        refused: None,
+    };
+    let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, plan));
+    let begin = means.begin.map(|plan| InForce::of(&frame, plan));
+    let order = in_force.as_ref().or(begin.as_ref());
+    let search = Search {
+        frame: &frame,
+        network: &named.network,
+        settings,
+        threads: means.threads.max(1),
+        first: order.map(|plan| plan.order.as_slice()),
+        costs: Costs {
+            in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
+        },
+        bound,
+    };
+    if let Some(in_force) = &in_force {
+        // what stands stays where nothing makes it move
+        let kept = search.kept(&keep::held(&named.network, in_force));
+        let pinned = keep::pinned(&frame, &named.network, in_force);
+        let narrow = pinned.as_ref().map_or_else(
+            || search.clone(),
+            |pinned| Search {
+                network: pinned,
+                ..search.clone()
+            },
+        );
+        let kept = kept.ok();
+        if let Some(plan) = kept.clone().and_then(|kept| making.best_of(&narrow, kept, go_on)) {
+            return Ok(plan);
+        }
+        // what is done again by need may have to move nearer to what needs it now
+        let nearer = kept.and_then(|kept| search.finished(&kept).ok());
+        if let Some(plan) = nearer.and_then(|nearer| making.checked(&nearer).ok()) {
+            return Ok(plan);
+        }
+        let again = pinned.as_ref().and_then(|_| narrow.first().ok());
+        if let Some(plan) = again.and_then(|first| making.best_of(&narrow, first, go_on)) {
+            return Ok(plan);
         }
     }
-    let best =
-        search::best(&frame, &named.network, first.clone(), settings, go_on).map_err(|no| no_plan(&frame, &no))?;
-    let mut narrow = named.network.clone();
-    let mut found = best.clone();
-    for _ in 0..freshen::ROUNDS {
-        let no = match checked(&frame, &named, &found, settings) {
-            Ok(plan) => return Ok(plan),
-            Err(no) => no,
-        };
-        refused.get_or_insert(no.text);
-        let Some(later) = freshen::freshened(&frame, &narrow, &found, &no.breaches) else {
-            break;
-        };
-        narrow = later;
-        let quick = Settings {
-            tries: settings.tries.min(AGAIN),
-            ..settings
-        };
-        match search::best(&frame, &narrow, first.clone(), quick, go_on) {
-            // the bound is that of the whole network
-            Ok(again) => {
-                found = Solution {
-                    bound: best.bound,
-                    ..again
-                }
-            }
-            Err(_) => break,
+    let first = search.first().map_err(|no| no_plan(&frame, &no))?;
+    if let Some(plan) = making.best_of(&search, first.clone(), go_on) {
+        return Ok(plan);
+    }
+    // what went stale by the way is better done as rounds of its own; smaller waves leave less time for it
+    for other in [Search::with_rounds_of_their_own, Search::in_waves] {
+        let found = other(&search, &first).ok();
+        if let Some(plan) = found.and_then(|found| making.checked(&found).ok()) {
+            return Ok(plan);
         }
     }
     // the plan that is always there: one piece after the other
     let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64);
     let whole = network::build(&long);
-    let chained = search::end_to_end(&long, &whole.network, settings);
+    let chained = search::end_to_end(&long, &whole.network, bound, settings);
     let chained = chained
         .map_err(|no| no.to_string())
         .and_then(|found| checked(&long, &whole, &found, settings).map_err(|no| no.text));
     match chained {
         Ok(plan) => return Ok(plan),
-        Err(why) => refused = refused.map(|first| format!("{first}; one piece after the other: {why}")),
+        Err(why) => making.refuse(format!("one piece after the other: {why}")),
     }
     if history.operations.is_empty() {
-        return Err(NoPlan::Broken(refused.unwrap_or_default()));
+        return Err(NoPlan::Broken(making.refused.unwrap_or_default()));
     }
     // what has happened may leave no way to keep every rule of the trade; the rest still has to be done
-    told(&frame, &named, &best, settings).map_err(NoPlan::Broken)
+    told(&frame, &named, &first, settings).map_err(NoPlan::Broken)
+}
+
+/// Solutions turned into plans, and why the first that was no plan was none.
+struct Making<'a> {
+    frame: &'a Frame<'a>,
+    named: &'a Named,
+    settings: Settings,
+    refused: Option<String>,
+}
+
+impl Making<'_> {
+    /// The plan of the best found from a solution on; where that breaks a rule, with preparation put off until it
+    /// is fresh, or the plan of the solution itself.
+    fn best_of(&mut self, search: &Search, first: Solution, go_on: &mut dyn FnMut() -> bool) -> Option<Plan> {
+        let better = search.best(first.clone(), go_on).unwrap_or_else(|_| first.clone());
+        let same = better == first;
+        let breaches = match self.checked(&better) {
+            Ok(plan) => return Some(plan),
+            Err(breaches) => breaches,
+        };
+        if let Some(plan) = self.freshened(search, better, breaches, go_on) {
+            return Some(plan);
+        }
+        if same { None } else { self.checked(&first).ok() }
+    }
+
+    /// Planned again with what had gone stale done later, as often as that helps.
+    fn freshened(
+        &mut self,
+        search: &Search,
+        mut found: Solution,
+        mut breaches: Vec<Breach>,
+        go_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Plan> {
+        let mut narrow = search.network.clone();
+        for _ in 0..freshen::ROUNDS {
+            narrow = freshen::freshened(self.frame, &narrow, &found, &breaches)?;
+            let later = Search {
+                network: &narrow,
+                settings: Settings {
+                    tries: self.settings.tries.min(AGAIN),
+                    ..self.settings
+                },
+                ..search.clone()
+            };
+            let first = later.first().ok()?;
+            found = later.best(first, go_on).ok()?;
+            match self.checked(&found) {
+                Ok(plan) => return Some(plan),
+                Err(still) => breaches = still,
+            }
+        }
+        None
+    }
+
+    fn checked(&mut self, solution: &Solution) -> Result<Plan, Vec<Breach>> {
+        checked(self.frame, self.named, solution, self.settings).map_err(|no| {
+            if std::env::var("DBG").is_ok() { eprintln!("REFUSED {}", no.text); }
+            self.refuse(no.text);
+            no.breaches
+        })
+    }
+
+    /// The first reason is the one to tell.
+    fn refuse(&mut self, why: String) {
+        self.refused.get_or_insert(why);
+    }
 }
 
 /// Why a solution is not handed out.
@@ -140,14 +251,18 @@ struct Refused {
 /// The document of a solution that passes both checks: the engine's and the trade's.
 fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, Refused> {
     let refused = |text, breaches| Refused { text, breaches };
-    let plan = told(frame, named, solution, settings).map_err(|text| refused(text, Vec::new()))?;
+    if let Some(breach) = planner::verify(&named.network, solution).first() {
+        return Err(refused(format!("{breach:?}"), Vec::new()));
+    }
+    let told = Told::new(frame, named, solution);
+    let plan = tell::plan(&told, settings.seed, settings.tries);
     let breaches = verify::verify_in(&plan, frame.job, &frame.air);
     match breaches.first() {
         Some(breach) => {
             let text = format!("{} ({})", breach.text, breach.operations.join(", "));
             Err(refused(text, breaches))
         }
-        None => Ok(plan),
+        None => with_reasons(&told, plan).map_err(|text| refused(text, Vec::new())),
     }
 }
 
@@ -156,26 +271,16 @@ fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -
     if let Some(breach) = planner::verify(&named.network, solution).first() {
         return Err(format!("{breach:?}"));
     }
-    let because = planner::explain(&named.network, solution).map_err(|no| no.to_string())?;
-    let told = Told {
-        frame,
-        named,
-        solution,
-        because: &because,
-    };
-    Ok(tell::plan(&told, settings.seed, settings.tries))
+    let told = Told::new(frame, named, solution);
+    let plan = tell::plan(&told, settings.seed, settings.tries);
+    with_reasons(&told, plan)
 }
 
-/// The order of an earlier plan, for the search to begin from.
-fn order_of(frame: &Frame, plan: &Plan) -> Vec<planner::TaskId> {
-    let mut starts: Vec<(i64, usize)> = Vec::new();
-    for operation in &plan.operations {
-        if let Some(at) = frame.work.find(&operation.id) {
-            starts.push((operation.start.timestamp(), at));
-        }
-    }
-    starts.sort_unstable();
-    starts.into_iter().map(|(_, at)| at as planner::TaskId).collect()
+/// The plan with the reason for every operation, which only a plan that is handed out needs.
+fn with_reasons(told: &Told, mut plan: Plan) -> Result<Plan, String> {
+    let because = planner::explain(&told.named.network, told.solution).map_err(|no| no.to_string())?;
+    tell::reasons(told, &because, &mut plan);
+    Ok(plan)
 }
 
 fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {

@@ -212,7 +212,12 @@ impl StartSets {
         let product = frame.job.product(operation.product.as_deref()?)?;
         let (_, clock) = frame.clock(&product.id)?;
         let coat = operation.coat.unwrap_or(1);
-        let hands = if required_stage(product).is_some() { minutes } else { 0 };
+        // to the next five minutes: fewer sets, each a little stricter than it need be
+        let hands = if required_stage(product).is_some() {
+            minutes.next_multiple_of(5)
+        } else {
+            0
+        };
         *self.0.entry((product.id.clone(), coat, hands)).or_insert_with(|| {
             let stretches = start_stretches_lasting(product, coat, &frame.air, clock, Span(i64::from(hands)));
             let set: Vec<Stretch> = stretches
@@ -397,6 +402,7 @@ fn links(frame: &Frame, network: &mut Network) {
             spans: spans.collect(),
         });
     }
+    fresh_again(network);
     for bundle in &frame.work.bundles {
         network.bundles.push(Bundle {
             tasks: bundle.iter().map(|&task| task as TaskId).collect(),
@@ -406,6 +412,39 @@ fn links(frame: &Frame, network: &mut Network) {
         network.pairs.push(Pair {
             one: one as TaskId,
             other: other as TaskId,
+        });
+    }
+}
+
+/// What is done again because it went stale goes stale in the same time.
+fn fresh_again(network: &mut Network) {
+    let mut again: BTreeMap<(TaskId, TaskId), Tail> = BTreeMap::new();
+    for window in &network.windows {
+        let [first, second] = window.spans.as_slice() else {
+            continue;
+        };
+        if let (None, Some(closes), Some(via)) = (first.via, first.closes, second.via)
+            && first.opens.amount == 0
+            && closes.clock == 0
+        {
+            let known = again.entry((via, window.after)).or_insert(closes);
+            known.amount = known.amount.min(closes.amount);
+        }
+    }
+    let never = Tail {
+        clock: 0,
+        amount: u64::from(u32::MAX),
+    };
+    let span = |opens, closes| WindowSpan {
+        opens,
+        closes,
+        via: None,
+    };
+    for ((via, after), closes) in again {
+        network.windows.push(Window {
+            before: via,
+            after,
+            spans: vec![span(Tail { clock: 0, amount: 0 }, Some(closes)), span(never, None)],
         });
     }
 }

@@ -1,124 +1,298 @@
 //! The search over routes and campaigns: the planner places, this decides what it is asked to place.
 //!
-//! Invariant: the same frame, seed and tries give the same answer; without tries the answer is the best of
-//! the constructions.
+//! Invariant: the same frame, seed and tries give the same answer; without tries the answer is the plan made
+//! by rounds.
 
-use super::cost::{Cost, cost};
+use super::cost::{Cost, Costs};
 use super::frame::Frame;
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
+use super::waves;
 use crate::finish::{Phase, Stage};
-use crate::planner::{self, Infeasible, Network, Solution, Tail, TaskId, Wait};
+use crate::planner::{self, Bound, Infeasible, Network, Solution, Tail, TaskId, Wait};
 use crate::work::Delay;
 use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How often what a plan relied on is made due and planned again.
 const REFINEMENTS: usize = 3;
+/// After so many moves of whole groups the planner's own moves of single pieces get their turn.
+const GROUP_MOVES: u32 = 120;
+/// How many orders the planner then tries for each of ours.
+const PIECE_MOVES: u32 = 4;
+
+/// Plans of more tasks are not drawn together one by one: another order is tried in that time.
+const DRAWN_TOGETHER: usize = 1_200;
 
 /// A plan with what it was asked for.
+#[derive(Clone)]
 struct Found {
     solution: Solution,
     cost: Cost,
     route: Route,
 }
 
-struct Search<'a> {
-    network: &'a Network,
-    settings: Settings,
-    first: Option<Vec<TaskId>>,
-    go_on: &'a mut dyn FnMut() -> bool,
+/// What to plan, and what it costs to differ from the plan in force.
+#[derive(Clone)]
+pub(super) struct Search<'a> {
+    pub frame: &'a Frame<'a>,
+    pub network: &'a Network,
+    pub settings: Settings,
+    /// Lines of search side by side.
+    pub threads: u32,
+    /// The order of the plan in force, to begin from.
+    pub first: Option<&'a [TaskId]>,
+    pub costs: Costs,
+    pub bound: Bound,
 }
 
+type GoOn<'a> = &'a mut dyn FnMut() -> bool;
+
 impl Search<'_> {
-    fn solve(&mut self, route: &Route, order: Option<&[TaskId]>) -> Result<Found, Infeasible> {
-        let narrow = routes::narrowed(self.network, route);
-        let search = planner::Settings {
-            seed: self.settings.seed,
-            tries: 0,
-            first: order.map(<[TaskId]>::to_vec).or_else(|| self.first.clone()),
-            only_first: order.is_some(),
+    /// The plan made by rounds, or by the order of the plan in force: of all pieces together or wave by wave as
+    /// the places hold them, whichever is better.
+    pub fn first(&self) -> Result<Solution, Infeasible> {
+        let orders = match self.first {
+            Some(order) => vec![order.to_vec()],
+            None => vec![Vec::new(), waves::order(self.frame, self.network)],
+        };
+        let found = planner::with_placer(self.network, Some(self.bound), |placer| {
+            let plans = orders.iter().filter_map(|order| placer.place_only(order).ok());
+            let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
+            costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
+        })?;
+        match found {
+            Some((_, first)) => self.finished(&first),
+            // rounds may hold each other up where places are few; other orders come through
+            None => {
+                let found = self.solve(&Route::open(), &mut || true)?;
+                self.finished(&found.solution)
+            }
+        }
+    }
+
+    /// The plan of the same order with every preparation it took in by the way made due.
+    pub fn with_rounds_of_their_own(&self, first: &Solution) -> Result<Solution, Infeasible> {
+        let route = Route::open().with_used(self.network, first);
+        let narrow = routes::narrowed(self.network, &route);
+        let order = self.first.unwrap_or_default();
+        let found = planner::with_placer(&narrow, Some(self.bound), |placer| placer.place(order))??;
+        self.finished(&found)
+    }
+
+    /// The best of the planner's own orders: wave by wave, in waves of many sizes.
+    pub fn in_waves(&self, _: &Solution) -> Result<Solution, Infeasible> {
+        let found = self.solve(&Route::open(), &mut || true)?;
+        self.finished(&found.solution)
+    }
+
+    /// The plan in force with what must move put back.
+    pub fn kept(&self, held: &Network) -> Result<Solution, Infeasible> {
+        let order = self.first.unwrap_or_default();
+        planner::with_placer(held, Some(self.bound), |placer| placer.place_only(order))?
+    }
+
+    /// The best plan found from `first` on.
+    pub fn best(&self, first: Solution, go_on: GoOn) -> Result<Solution, Infeasible> {
+        if self.settings.tries == 0 || !go_on() {
+            return Ok(first);
+        }
+        let mut best = Found {
+            cost: self.costs.of(self.network, &first),
+            solution: first,
+            route: Route::open(),
+        };
+        self.ways(&mut best, go_on);
+        self.side_by_side(&mut best, go_on);
+        self.finished(&best.solution)
+    }
+
+    /// Which way every fork goes: early in one run, or later with its preparation.
+    fn ways(&self, best: &mut Found, go_on: GoOn) {
+        let forks = routes::forks(self.frame);
+        // every fork left open always has an answer where there is one at all
+        self.try_route(best, &Route::open(), go_on);
+        self.try_route(best, &Route::later(&forks), go_on);
+        for fork in &forks {
+            let turned = best.route.turned(fork);
+            self.try_route(best, &turned, go_on);
+        }
+        // preparations a plan had to take in by the way are better planned as rounds of their own
+        for _ in 0..REFINEMENTS {
+            let relied = best.route.with_used(self.network, &best.solution);
+            if relied == best.route || !self.try_route(best, &relied, go_on) {
+                break;
+            }
+        }
+    }
+
+    /// The lines of search, each from the best so far with a seed of its own and its share of the tries; of
+    /// equally good plans that of the first line is taken.
+    fn side_by_side(&self, best: &mut Found, go_on: GoOn) {
+        let share = self.settings.tries.div_ceil(self.threads);
+        if self.threads == 1 {
+            self.orders(best, self.settings.seed, share, go_on);
+            return;
+        }
+        let stop = AtomicBool::new(false);
+        let others = 1..self.threads;
+        let found = std::thread::scope(|scope| {
+            let begun: Vec<_> = others
+                .map(|line| {
+                    let (mut own, stop) = (best.clone(), &stop);
+                    let seed = self.settings.seed ^ u64::from(line).rotate_left(40);
+                    scope.spawn(move || {
+                        self.orders(&mut own, seed, share, &mut || !stop.load(Ordering::Relaxed));
+                        own
+                    })
+                })
+                .collect();
+            self.orders(best, self.settings.seed, share, go_on);
+            if !go_on() {
+                stop.store(true, Ordering::Relaxed);
+            }
+            let ended = begun.into_iter().map(std::thread::ScopedJoinHandle::join);
+            ended.filter_map(Result::ok).collect::<Vec<Found>>()
+        });
+        for other in found {
+            if other.cost < best.cost {
+                *best = other;
+            }
+        }
+    }
+
+    /// Order after order on the best route, until the tries are used up.
+    fn orders(&self, best: &mut Found, seed: u64, tries: u32, go_on: GoOn) {
+        let mut orders = Orders::new(self.frame, self.network, seed);
+        let mut left = tries;
+        let mut turn = 0;
+        while left > 0 && go_on() {
+            let narrow = routes::narrowed(self.network, &best.route);
+            let share = left.min(GROUP_MOVES);
+            let tried = planner::with_placer(&narrow, Some(self.bound), |placer| {
+                let mut tried = 0;
+                while tried < share && go_on() {
+                    tried += 1;
+                    let order = orders.next(&best.solution);
+                    let other = if self.network.tasks.len() > DRAWN_TOGETHER {
+                        placer.place_only(&order)
+                    } else {
+                        placer.place(&order)
+                    };
+                    let Ok(other) = other else { continue };
+                    let cost = self.costs.of(self.network, &other);
+                    // an equal plan is taken up too: from there the next step may lead on
+                    if cost > best.cost {
+                        continue;
+                    }
+                    let better = cost < best.cost;
+                    (best.solution, best.cost) = (other, cost);
+                    if better && best.route.with_used(self.network, &best.solution) != best.route {
+                        break;
+                    }
+                }
+                tried
+            });
+            let Ok(tried) = tried else { break };
+            left -= tried.max(1).min(left);
+            let relied = best.route.with_used(self.network, &best.solution);
+            if relied != best.route {
+                self.try_route(best, &relied, go_on);
+            } else if tried == GROUP_MOVES {
+                turn += 1;
+                self.single_pieces(best, &narrow, seed.wrapping_add(turn), go_on);
+            }
+        }
+    }
+
+    /// The planner's own moves, of single pieces and runs, from the best plan on.
+    fn single_pieces(&self, best: &mut Found, narrow: &Network, seed: u64, go_on: GoOn) {
+        let settings = planner::Settings {
+            seed,
+            tries: GROUP_MOVES * PIECE_MOVES,
+            first: Some(order_of(&best.solution)),
+            only_first: true,
             ..planner::Settings::default()
         };
-        let go_on = &mut self.go_on;
-        let mut watch = |_: &Solution| {
-            if go_on() {
-                ControlFlow::Continue(())
-            } else {
-                ControlFlow::Break(())
-            }
+        if let Ok(other) = planner::solve(narrow, &settings, &mut watching(go_on)) {
+            self.take_up(best, other, None);
+        }
+    }
+
+    fn solve(&self, route: &Route, go_on: GoOn) -> Result<Found, Infeasible> {
+        let narrow = routes::narrowed(self.network, route);
+        let settings = planner::Settings {
+            seed: self.settings.seed,
+            tries: 0,
+            first: self.first.map(<[TaskId]>::to_vec),
+            ..planner::Settings::default()
         };
-        let solution = planner::solve(&narrow, &search, &mut watch)?;
+        let solution = planner::solve(&narrow, &settings, &mut watching(go_on))?;
         Ok(Found {
-            cost: cost(self.network, &solution),
+            cost: self.costs.of(self.network, &solution),
             solution,
             route: route.clone(),
         })
     }
 
-    fn try_better(&mut self, best: &mut Found, route: &Route, order: Option<&[TaskId]>) -> bool {
-        match self.solve(route, order) {
-            Ok(other) if other.cost <= best.cost => {
-                // an equal plan is taken up too: from there the next step may lead on
-                let better = other.cost < best.cost;
-                *best = other;
-                better
-            }
-            _ => false,
+    fn try_route(&self, best: &mut Found, route: &Route, go_on: GoOn) -> bool {
+        if !go_on() {
+            return false;
         }
+        match self.solve(route, go_on) {
+            Ok(other) => self.take_up(best, other.solution, Some(other.route)),
+            Err(_) => false,
+        }
+    }
+
+    /// Takes a plan up where it is no worse; whether it is better.
+    fn take_up(&self, best: &mut Found, solution: Solution, route: Option<Route>) -> bool {
+        let cost = self.costs.of(self.network, &solution);
+        if cost > best.cost {
+            return false;
+        }
+        let better = cost < best.cost;
+        let route = route.unwrap_or_else(|| best.route.clone());
+        *best = Found { solution, cost, route };
+        better
+    }
+
+    /// What is done again by need is done just before it is needed; the bound is that of the whole network,
+    /// not of the narrowed one.
+    pub fn finished(&self, solution: &Solution) -> Result<Solution, Infeasible> {
+        let mut solution = planner::put_off(self.network, solution)?;
+        solution.bound = self.bound;
+        Ok(solution)
     }
 }
 
-/// The best plan found.
-pub(super) fn best(
-    frame: &Frame,
-    network: &Network,
-    first: Option<Vec<TaskId>>,
-    settings: Settings,
-    go_on: &mut dyn FnMut() -> bool,
-) -> Result<Solution, Infeasible> {
-    let forks = routes::forks(frame);
-    let mut search = Search {
-        network,
-        settings,
-        first,
-        go_on,
-    };
-    // every fork left open always has an answer where there is one at all
-    let mut best = search.solve(&Route::open(), None)?;
-    let all = Route::later(&forks);
-    search.try_better(&mut best, &all, None);
-    for fork in &forks {
-        let turned = best.route.turned(fork);
-        search.try_better(&mut best, &turned, None);
-    }
-    // preparations a plan had to take in by the way are better planned as rounds of their own
-    for _ in 0..REFINEMENTS {
-        let relied = best.route.with_used(network, &best.solution);
-        if relied == best.route || !search.try_better(&mut best, &relied, None) {
-            break;
+/// The order of a plan's starts.
+fn order_of(solution: &Solution) -> Vec<TaskId> {
+    let starts = solution.starts.iter().enumerate();
+    let mut order: Vec<(u32, usize)> = starts.map(|(task, start)| (start.unwrap_or(u32::MAX), task)).collect();
+    order.sort_unstable();
+    order.into_iter().map(|(_, task)| task as TaskId).collect()
+}
+
+fn watching<'a>(go_on: &'a mut dyn FnMut() -> bool) -> impl FnMut(&Solution) -> ControlFlow<()> + 'a {
+    move |_| {
+        if go_on() {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
         }
     }
-    let mut orders = Orders::new(frame, network, settings.seed);
-    for _ in 0..settings.tries {
-        if !(search.go_on)() {
-            break;
-        }
-        let order = orders.next(&best.solution);
-        let route = best.route.clone();
-        if search.try_better(&mut best, &route, Some(&order)) {
-            let relied = best.route.with_used(network, &best.solution);
-            if relied != best.route {
-                search.try_better(&mut best, &relied, Some(&order));
-            }
-        }
-    }
-    finished(network, &best.solution)
 }
 
 /// One piece after the other, each begun when the one before has left its place: slow, and always there where
 /// every piece can be finished alone in the empty shop.
-pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -> Result<Solution, Infeasible> {
+pub(super) fn end_to_end(
+    frame: &Frame,
+    network: &Network,
+    bound: Bound,
+    settings: Settings,
+) -> Result<Solution, Infeasible> {
     let mut narrow = network.clone();
     let line = |piece: usize| {
         let operations = frame.work.operations.iter().enumerate();
@@ -157,13 +331,7 @@ pub(super) fn end_to_end(frame: &Frame, network: &Network, settings: Settings) -
         ..planner::Settings::default()
     };
     let solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;
-    finished(network, &solution)
-}
-
-/// What is done again by need is done just before it is needed; the bound is that of the whole network, not of
-/// the narrowed one.
-fn finished(network: &Network, solution: &Solution) -> Result<Solution, Infeasible> {
-    let mut solution = planner::put_off(network, solution)?;
-    solution.bound = planner::bound(network)?;
+    let mut solution = planner::put_off(network, &solution)?;
+    solution.bound = bound;
     Ok(solution)
 }

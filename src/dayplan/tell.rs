@@ -24,16 +24,47 @@ use crate::job::PlaceKind;
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
+use std::collections::HashMap;
 
 /// The frame, the network and the answer, with what is looked up again and again.
 pub(super) struct Told<'a> {
     pub frame: &'a Frame<'a>,
     pub named: &'a Named,
     pub solution: &'a Solution,
-    pub because: &'a [Option<crate::planner::Because>],
+    /// Windows of the work by their earlier operation, waits by their later one, places by piece: indices.
+    pub windows_from: Vec<Vec<u32>>,
+    pub windows_into: Vec<Vec<u32>>,
+    pub waits_into: Vec<Vec<u32>>,
+    pub places_of: Vec<Vec<u32>>,
 }
 
-impl Told<'_> {
+/// Indices of things by the number each belongs to.
+fn by(count: usize, of: impl Iterator<Item = usize>) -> Vec<Vec<u32>> {
+    let mut lists = vec![Vec::new(); count];
+    for (index, belongs) in of.enumerate() {
+        if let Some(list) = lists.get_mut(belongs) {
+            list.push(index as u32);
+        }
+    }
+    lists
+}
+
+impl<'a> Told<'a> {
+    /// Lays the answer beside the frame.
+    pub fn new(frame: &'a Frame<'a>, named: &'a Named, solution: &'a Solution) -> Self {
+        let work = &frame.work;
+        let count = work.operations.len();
+        Self {
+            frame,
+            named,
+            solution,
+            windows_from: by(count, work.windows.iter().map(|window| window.before)),
+            windows_into: by(count, work.windows.iter().map(|window| window.after)),
+            waits_into: by(count, work.waits.iter().map(|wait| wait.after)),
+            places_of: by(frame.job.pieces.len(), work.places.iter().map(|place| place.piece)),
+        }
+    }
+
     pub fn stamp(&self, at: Moment) -> Stamp {
         at.with_offset(self.frame.job.zone)
     }
@@ -140,6 +171,20 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     plan
 }
 
+/// Writes into a plan why each of its operations is not earlier.
+pub(super) fn reasons(told: &Told, because: &[Option<crate::planner::Because>], plan: &mut Plan) {
+    let operations = told.frame.work.operations.iter().enumerate();
+    let tasks: HashMap<&str, usize> = operations.map(|(at, one)| (one.id.as_str(), at)).collect();
+    for operation in &mut plan.operations {
+        let Some(&at) = tasks.get(operation.id.as_str()) else {
+            continue;
+        };
+        if let Some(Some(reason)) = because.get(at) {
+            operation.because = because::of(told, at, Moment::of(&operation.start), reason);
+        }
+    }
+}
+
 fn operation(told: &Told, at: usize) -> Option<Operation> {
     let frame = told.frame;
     let work = frame.work.operations.get(at)?;
@@ -196,7 +241,7 @@ fn operation(told: &Told, at: usize) -> Option<Operation> {
         phase: work.phase,
         state,
         dry: work.lays_film().then(|| dry::of(told, at, end)),
-        because: because::of(told, at, start),
+        because: because::fact(told, at, start),
     })
 }
 
@@ -216,12 +261,11 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
     if !work.lays_film() {
         return None;
     }
-    let place = told
-        .frame
-        .work
-        .places
-        .iter()
-        .find(|place| Some(place.piece) == work.piece && work.step != StepKind::Wax)?;
+    let own = told.places_of.get(work.piece?)?.first()?;
+    let place = told.frame.work.places.get(*own as usize)?;
+    if work.step == StepKind::Wax {
+        return None;
+    }
     let free = |&last: &usize| {
         let (_, end) = told.times(last)?;
         told.frame
@@ -244,6 +288,12 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             (StepKind::CleanUp, "clean-up")
         };
         let happened = frame.fate(setup.task as usize).is_some();
+        // the brush of a round just done is still to be washed out
+        let state = match happened {
+            true if end <= frame.now => State::Done,
+            true if start < frame.now => State::Running,
+            _ => State::Planned,
+        };
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
         Some(Operation {
             id: format!("{word}/{}{}", of.id, second_pair(told, setup)),
@@ -270,12 +320,7 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             solvent_g: None,
             film_from: None,
             phase: of.phase,
-            // cleaning out after what was just done may still be to do
-            state: match happened {
-                true if end <= frame.now => State::Done,
-                true if start <= frame.now => State::Running,
-                _ => State::Planned,
-            },
+            state,
             dry: None,
             because: because::of_set_up(told, setup, start),
         })

@@ -511,9 +511,23 @@ impl<'l, 'n> Decoder<'l, 'n> {
             let next = called.iter().position(|&(via, _)| !waits(via)).unwrap_or(0);
             let (via, open) = called.remove(next);
             let from = self.shop.ready_at(via, Skip::NOTHING)?.max(open);
+            let from = from.max(self.fresh_from(via, task, hoped));
             let found = self.shop.earliest(via, from, Skip::NOTHING)?;
             self.put(via, found);
         }
         Ok(())
+    }
+
+    /// The first start of an optional task with which what it serves would still be inside a window from it at
+    /// `hoped`.
+    fn fresh_from(&self, via: TaskId, task: TaskId, hoped: Tick) -> Tick {
+        let layout = self.shop.layout;
+        let windows = layout.windows_from.of(via).iter();
+        let own = windows
+            .map(|&window| &layout.network.windows[window as usize])
+            .filter(|window| window.after == task);
+        let closes = own.filter_map(|window| window.spans.first()?.closes);
+        let least = closes.map(|closes| self.shop.first_reaching(closes, hoped.saturating_add(1)));
+        least.max().unwrap_or(0).saturating_sub(layout.minutes(via))
     }
 }

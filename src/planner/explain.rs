@@ -10,6 +10,10 @@ use super::reason::Infeasible;
 use super::shop::Shop;
 use super::solution::Solution;
 
+/// How far back from a start a reason is followed up: over a day. Looking all the way back in a shop of a thousand
+/// pieces would take longer than making the plan.
+const LOOK_BACK: Tick = 1440;
+
 /// Why a task is not earlier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Kind {
@@ -32,7 +36,7 @@ pub struct Because {
     pub kind: Kind,
     /// The task in the way, when it is a task.
     pub task: Option<TaskId>,
-    /// The start it would have without (its own start when it cannot move).
+    /// A start it could have without (its own start when it cannot move).
     pub at: Tick,
 }
 
@@ -124,7 +128,8 @@ fn causes(shop: &Shop, task: TaskId) -> Vec<Cause> {
 }
 
 fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because {
-    if let Some((at, _)) = shop.earliest_now(task, start, Skip::NOTHING) {
+    let day_before = start.saturating_sub(LOOK_BACK);
+    if let Some(at) = at_least(shop, task, day_before, start, Skip::NOTHING) {
         return Because {
             kind: Kind::Choice,
             task: None,
@@ -134,7 +139,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
     // what rules out the very minute before comes first: it is what people see
     for &cause in causes {
         if at_least(shop, task, start - 1, start, Skip::one(cause)).is_some() {
-            let at = at_least(shop, task, 0, start, Skip::one(cause)).unwrap_or(start - 1);
+            let at = at_least(shop, task, day_before, start, Skip::one(cause)).unwrap_or(start - 1);
             return Because {
                 kind: Kind::One(cause),
                 task: in_the_way(shop, task, start, cause),

@@ -35,6 +35,7 @@ mod settle;
 mod shop;
 mod solution;
 mod solve;
+mod steps;
 mod verify;
 
 pub use bound::{Bound, BoundReason};

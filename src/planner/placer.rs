@@ -23,24 +23,40 @@ pub struct Placer<'l, 'n> {
 impl Placer<'_, '_> {
     /// The plan of an order, drawn together. Tasks it does not name come last, by rank.
     pub fn place(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
-        let keys = construct::by_tasks(self.layout, self.decoder.graph(), order);
-        self.decoder.decode(&keys)?;
+        self.fill(order)?;
         let score = self.decoder.shop.score();
         let (starts, workers) = self.decoder.shop.snapshot();
         self.shop.load(&starts, &workers);
         let score = self.shop.settle(score);
         Ok(self.shop.solution(score, self.bound, self.decoder.tries))
     }
+
+    /// The plan of an order just as it falls out: nothing is drawn together, so what had a start stays there.
+    pub fn place_only(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
+        self.fill(order)?;
+        let score = self.decoder.shop.score();
+        Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
+    }
+
+    fn fill(&mut self, order: &[TaskId]) -> Result<(), Infeasible> {
+        let keys = construct::by_tasks(self.layout, self.decoder.graph(), order);
+        self.decoder.decode(&keys)
+    }
 }
 
-/// Checks and indexes a network once and hands out a placer for it.
-pub fn with_placer<R>(network: &Network, work: impl FnOnce(&mut Placer) -> R) -> Result<R, Infeasible> {
+/// Checks and indexes a network once and hands out a placer for it. A bound known already (that of a network
+/// of which this is a narrower form, say) is written into the plans; without one it is reckoned.
+pub fn with_placer<R>(
+    network: &Network,
+    bound: Option<Bound>,
+    work: impl FnOnce(&mut Placer) -> R,
+) -> Result<R, Infeasible> {
     let layout = Layout::of(network)?;
     let mut placer = Placer {
         layout: &layout,
         decoder: Decoder::new(&layout, true),
         shop: Shop::new(&layout),
-        bound: bound::bound(&layout),
+        bound: bound.unwrap_or_else(|| bound::bound(&layout)),
     };
     Ok(work(&mut placer))
 }

@@ -2,8 +2,10 @@
 //!
 //! Invariant: the level at minute m is `minute[m] + whole[m / 64]`, and `top[b]` is the highest of `minute`
 //! inside block b. Long stretches touch blocks, not minutes; queries skip blocks whose top is low enough.
+//! Of things that are seldom in use (one piece, one machine) only the changes of level are kept.
 
 use super::network::Tick;
+use super::steps::Steps;
 
 const BITS: usize = 6;
 const BLOCK: usize = 1 << BITS;
@@ -17,6 +19,8 @@ pub(super) struct Profile {
     /// Minutes and blocks changed since the last [`Profile::restore`].
     changed_minutes: usize,
     changed_blocks: usize,
+    /// The level by its changes alone; the vectors above are empty then.
+    steps: Option<Steps>,
 }
 
 impl Profile {
@@ -29,11 +33,24 @@ impl Profile {
             whole: vec![0; blocks],
             changed_minutes: 0,
             changed_blocks: 0,
+            steps: None,
+        }
+    }
+
+    /// Level zero over `limit` minutes of something that is seldom in use: memory and time go by the number of
+    /// stretches, not by minutes.
+    pub(super) fn seldom(limit: usize) -> Self {
+        Self {
+            steps: Some(Steps::new(limit)),
+            ..Self::new(0)
         }
     }
 
     /// A copy to come back to; none when the level is zero throughout, so that nothing need be kept.
     pub(super) fn base(&mut self) -> Option<Self> {
+        if let Some(steps) = &self.steps {
+            return (!steps.is_level()).then(|| self.clone());
+        }
         let base = (self.changed_minutes > 0 || self.changed_blocks > 0).then(|| self.clone());
         self.changed_minutes = 0;
         self.changed_blocks = 0;
@@ -42,6 +59,10 @@ impl Profile {
 
     /// Back to what `base` says, touching only what has changed.
     pub(super) fn restore(&mut self, base: Option<&Self>) {
+        if let Some(steps) = &mut self.steps {
+            steps.restore(base.and_then(|base| base.steps.as_ref()));
+            return;
+        }
         let Some(base) = base else {
             let minutes = self.changed_minutes;
             self.minute[..minutes].fill(0);
@@ -67,11 +88,19 @@ impl Profile {
 
     /// Raises the level over `from..until`. What lies past the end is held in the last minute.
     pub(super) fn raise(&mut self, from: Tick, until: Tick, amount: u32) {
+        if let Some(steps) = &mut self.steps {
+            steps.change(from, until, i64::from(amount));
+            return;
+        }
         self.change::<true>(from, until, amount);
     }
 
     /// Takes back what [`Profile::raise`] added.
     pub(super) fn lower(&mut self, from: Tick, until: Tick, amount: u32) {
+        if let Some(steps) = &mut self.steps {
+            steps.change(from, until, -i64::from(amount));
+            return;
+        }
         self.change::<false>(from, until, amount);
     }
 
@@ -134,6 +163,9 @@ impl Profile {
     /// The last minute of `from..until` whose level is above `most`.
     #[inline]
     pub(super) fn last_above(&self, from: Tick, until: Tick, most: u32) -> Option<Tick> {
+        if let Some(steps) = &self.steps {
+            return steps.last_above(from, until, most);
+        }
         if from >= until || self.minute.is_empty() {
             return None;
         }
@@ -159,6 +191,9 @@ impl Profile {
 
     /// The first minute at or after `from` whose level is `most` at the most; past the end when there is none.
     pub(super) fn first_within(&self, from: Tick, most: u32) -> Tick {
+        if let Some(steps) = &self.steps {
+            return steps.first_within(from, most);
+        }
         let mut at = from as usize;
         while at < self.limit() {
             let block = at >> BITS;
@@ -178,6 +213,9 @@ impl Profile {
 
     /// The level in the last minute: what is held for ever, as far as is known.
     pub(super) fn level_at_end(&self) -> u32 {
+        if let Some(steps) = &self.steps {
+            return steps.level_at_end();
+        }
         match (self.minute.last(), self.whole.last()) {
             (Some(minute), Some(whole)) => minute.saturating_add(*whole),
             _ => 0,

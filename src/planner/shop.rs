@@ -61,8 +61,18 @@ impl<'l, 'n> Shop<'l, 'n> {
         let network = layout.network;
         let limit = layout.limit;
         let levels = Levels {
-            pools: (0..network.pools.len() + network.budgets.len())
-                .map(|_| Profile::new(limit))
+            pools: network
+                .pools
+                .iter()
+                // what there is one of is in use now and then; a shop of a thousand pieces has a thousand such
+                .map(|pool| {
+                    if pool.capacity == 1 {
+                        Profile::seldom(limit)
+                    } else {
+                        Profile::new(limit)
+                    }
+                })
+                .chain(network.budgets.iter().map(|_| Profile::new(limit)))
                 .collect(),
             wet: Profile::new(if network.apart.is_some() { limit } else { 0 }),
             wet_starts: Profile::new(if network.apart.is_some() { limit } else { 0 }),

@@ -118,10 +118,15 @@ fn first_plan<'l, 'n>(
     let mut refused = None;
     let mut stopped = false;
     let mut attempt = |search: &mut Search| {
+        let mut best = None;
         for keys in search.first_orders(given, settings.only_first) {
-            match search.decode(&keys) {
-                Ok(true) => stopped = search.plan(bound).is_some_and(|plan| watch(&plan).is_break()),
-                Ok(false) => {}
+            let outcome = search.decode(&keys);
+            if matches!(outcome, Ok(true)) {
+                best = search.plan(bound);
+            }
+            match outcome {
+                // large networks take a while over each order: whoever watches is asked after every one
+                Ok(_) => stopped = best.as_ref().is_some_and(|plan| watch(plan).is_break()),
                 Err(infeasible) => {
                     refused.get_or_insert(infeasible);
                 }

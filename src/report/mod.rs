@@ -12,6 +12,7 @@ mod compare;
 mod day;
 mod finishes;
 mod json;
+mod latest;
 mod names;
 mod paper;
 mod round;
@@ -23,6 +24,7 @@ mod text;
 mod times;
 mod volumes;
 mod wall_sheet;
+mod why;
 mod words;
 
 #[cfg(test)]
@@ -34,15 +36,17 @@ pub use calendar::calendar;
 pub use compare::{Outcome, Way, comparison, comparison_json};
 pub use finishes::{finish, finishes};
 pub use json::{page_json, plan_json};
+pub use latest::{by_json, by_text};
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
-pub use round::step_title;
+pub use round::{step_title, title_of, title_of_round};
 pub use status::status;
 pub use stores::stores;
 pub use table::{TableError, table};
 pub use text::plan_text;
 pub use times::{clock, day, when};
 pub use wall_sheet::wall_sheet;
+pub use why::{why_json, why_text};
 pub use words::{
     build, holding, joint_kind, mechanism, method, prepare, provenance, severity, shape, stage, step, step_named,
 };

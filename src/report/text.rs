@@ -8,10 +8,11 @@ use super::caution_list;
 use super::day::{closing, in_short, opening, shifts_on};
 use super::names::Names;
 use super::paper::{JOIN, Paper, Sheet, clean};
-use super::round::{View, measure, sentence, step_title};
+use super::round::{View, measure, sentence};
 use super::stretch::title_alone;
 use super::times::{day, full_day, span};
 use crate::dayplan::Plan;
+use crate::dayplan::chain::{self, chain};
 use crate::dayplan::document::{BalanceLine, BecauseKind, Operation, Round, SectionReady, Severity, Stamp, State};
 use crate::job::Job;
 use crate::units::Span;
@@ -19,6 +20,8 @@ use chrono::NaiveDate;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+/// So many rounds of the chain that sets the end stand on the sheet; `--why` has them all.
+const LAST_STAGES: usize = 4;
 /// Column of the text beside the times.
 const MARGIN: usize = 13;
 
@@ -111,7 +114,7 @@ fn working_hours(minutes: f64) -> String {
     }
 }
 
-fn when_dated(at: Stamp) -> String {
+pub(super) fn when_dated(at: Stamp) -> String {
     format!("{}{JOIN}{}", day(at.date_naive()), super::times::clock(at))
 }
 
@@ -289,38 +292,13 @@ fn end(sheet: &mut Sheet, view: &View<'_>) {
             plan.gap_percent
         ));
     }
-    for (depth, operation) in chain(view).into_iter().enumerate() {
-        let what = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
-        let what = what.to_lowercase();
-        let object = view.objects(&[operation]);
-        let lead = if depth == 0 { "Last:" } else { "before:" };
-        let text = format!(
-            "{object}, {what}, {}. {}",
-            when_dated(operation.start),
-            sentence(&clean(&operation.because.text))
-        );
-        sheet.hanging(lead, 8, &text);
+    let links = chain(plan);
+    let stages = chain::stages(&links);
+    let shown = stages.len().saturating_sub(LAST_STAGES);
+    if let Some(last) = stages.get(shown..).filter(|last| !last.is_empty()) {
+        sheet.line("What leads up to it, the last of it:");
+        super::why::stages(sheet, view, last);
     }
-}
-
-/// From the operation that sets the end back along the reasons, at most four links.
-fn chain<'a>(view: &View<'a>) -> Vec<&'a Operation> {
-    let plan = view.plan;
-    let loose = plan.operations.iter().filter(|operation| operation.piece.is_some());
-    let sets_end = |operation: &&Operation| {
-        let hard = operation.dry.as_ref().and_then(|dry| dry.dry_hard);
-        hard == Some(plan.ready) || operation.end == plan.ready
-    };
-    let mut links = Vec::new();
-    let mut at = loose.filter(sets_end).max_by_key(|operation| operation.start);
-    while let Some(operation) = at {
-        if links.len() >= 4 || links.iter().any(|seen: &&Operation| seen.id == operation.id) {
-            break;
-        }
-        links.push(operation);
-        at = operation.because.op.as_deref().and_then(|id| view.operation(id));
-    }
-    links
 }
 
 fn balance(sheet: &mut Sheet, view: &View<'_>) {

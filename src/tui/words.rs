@@ -4,6 +4,7 @@
 
 use crate::dayplan::document::Operation;
 use crate::dayplan::document::Round;
+use crate::dayplan::dry_fit::{is_dry_fit, is_round_of_dry_fits};
 use crate::finish::{Stage, StepKind};
 use crate::job::{Holding, Job, Piece, SurfaceRole};
 use crate::log::Purpose;
@@ -108,11 +109,17 @@ pub fn step_with(kind: StepKind, coat: Option<u8>, grit: Option<&str>) -> String
 
 /// An operation.
 pub fn operation(operation: &Operation) -> String {
+    if is_dry_fit(operation) {
+        return "dry fit once more".to_owned();
+    }
     step_with(operation.step, operation.coat, operation.grit.as_deref())
 }
 
 /// A round.
 pub fn round(round: &Round) -> String {
+    if is_round_of_dry_fits(round) {
+        return "dry fit once more".to_owned();
+    }
     step_with(round.step, round.coat, round.grit.as_deref())
 }
 

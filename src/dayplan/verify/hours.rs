@@ -31,7 +31,9 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
             }
         }
         for (index, one) in ops.iter().enumerate() {
-            for other in ops.iter().skip(index + 1).filter(|other| one.overlaps(other)) {
+            // in order of start: from the first that begins after its end on, none overlaps
+            let near = ops.iter().skip(index + 1).take_while(|other| other.from < one.until);
+            for other in near.filter(|other| one.overlaps(other)) {
                 let text = format!(
                     "{} is at {} and at {} at the same time ({})",
                     hand.name,
@@ -91,9 +93,8 @@ pub(super) const AGAIN_MINUTES: i64 = 60;
 
 /// Minutes between two moments in which somebody works.
 pub(super) fn worked(sheet: &Sheet<'_>, from: Moment, until: Moment) -> i64 {
-    let hands = sheet.job.hands.iter();
-    let each = hands.map(|hand| {
-        let stretches = stretches(sheet, hand);
+    let hours = sheet.hours(|| sheet.job.hands.iter().map(|hand| stretches(sheet, hand)).collect());
+    let each = hours.iter().map(|stretches| {
         stretches
             .iter()
             .map(|(opens, closes)| ((*closes).min(until) - (*opens).max(from)).0.max(0))

@@ -8,6 +8,7 @@ use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
 use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
 use crate::job::{Job, Piece, Surface};
 use crate::units::Moment;
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::ops::Deref;
 
@@ -149,6 +150,17 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// Operations by the piece they are done on, in their order.
+fn by_piece<'a>(ops: &[Op<'a>]) -> BTreeMap<&'a str, Vec<Op<'a>>> {
+    let mut lists: BTreeMap<&str, Vec<Op<'a>>> = BTreeMap::new();
+    for op in ops {
+        if let Some(piece) = op.line.piece.as_deref() {
+            lists.entry(piece).or_default().push(*op);
+        }
+    }
+    lists
+}
+
 /// The plan beside the job.
 pub(super) struct Sheet<'a> {
     pub plan: &'a Plan,
@@ -158,8 +170,12 @@ pub(super) struct Sheet<'a> {
     pub ops: Vec<Op<'a>>,
     /// Pieces in the job's order.
     pub benches: Vec<Bench<'a>>,
+    /// When the last operation ends.
+    pub last: Option<Moment>,
     clocks: BTreeMap<&'a str, DryingClock>,
     by_id: BTreeMap<&'a str, Op<'a>>,
+    by_piece: BTreeMap<&'a str, usize>,
+    hours: OnceCell<Vec<Vec<(Moment, Moment)>>>,
 }
 
 impl<'a> Sheet<'a> {
@@ -167,14 +183,11 @@ impl<'a> Sheet<'a> {
         let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
         all.sort_by_key(|op| (op.from, op.until));
         let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
-        let of = |ops: &[Op<'a>], piece: &Piece| -> Vec<Op<'a>> {
-            let own = |op: &&Op<'a>| op.piece.as_deref() == Some(piece.id.as_str());
-            ops.iter().filter(own).copied().collect()
-        };
+        let (mut own, mut given_up) = (by_piece(&ops), by_piece(&skipped));
         let bench = |piece: &'a Piece| Bench {
             piece,
-            ops: of(&ops, piece),
-            skipped: of(&skipped, piece),
+            ops: own.remove(piece.id.as_str()).unwrap_or_default(),
+            skipped: given_up.remove(piece.id.as_str()).unwrap_or_default(),
         };
         let benches = job.pieces.iter().map(bench).collect();
         let mut clocks = BTreeMap::new();
@@ -184,15 +197,24 @@ impl<'a> Sheet<'a> {
                 .or_insert_with(|| DryingClock::new(product, air));
         }
         let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
+        let pieces = job.pieces.iter().enumerate().rev();
         Self {
             plan,
             job,
             air,
+            last: ops.iter().map(|op| op.until).max(),
             ops,
             benches,
             clocks,
             by_id,
+            by_piece: pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect(),
+            hours: OnceCell::new(),
         }
+    }
+
+    /// Every person's stretches of work, worked out once.
+    pub(super) fn hours(&self, reckon: impl FnOnce() -> Vec<Vec<(Moment, Moment)>>) -> &[Vec<(Moment, Moment)>] {
+        self.hours.get_or_init(reckon)
     }
 
     /// A limit that had passed before anything could be planned: what is late then is late by fact.
@@ -219,7 +241,7 @@ impl<'a> Sheet<'a> {
 
     /// A piece with its operations.
     pub(super) fn bench(&self, piece: &str) -> Option<&Bench<'a>> {
-        self.benches.iter().find(|bench| bench.piece.id == piece)
+        self.benches.get(*self.by_piece.get(piece)?)
     }
 
     /// The product an operation puts on, as the job has it.

@@ -58,7 +58,7 @@ fn film(sheet: &Sheet<'_>, op: &Op<'_>, found: &mut Breaches) {
 
 /// What is said, beside what is. What lies past the end of the plan need not be in sight.
 fn differs(sheet: &Sheet<'_>, op: &Op<'_>, stage: Stage, said: Option<Moment>, is: Moment, found: &mut Breaches) {
-    let last = sheet.ops.iter().map(|op| op.until).max().unwrap_or(op.until);
+    let last = sheet.last.unwrap_or(op.until);
     let agrees = said.map_or(is > last, |said| is != NEVER && (said - is).0.abs() <= TOLERANCE);
     if !agrees {
         let said = said.map_or("nothing".to_owned(), |said| sheet.clock(said));
@@ -112,7 +112,7 @@ fn recoat(sheet: &Sheet<'_>, op: &Op<'_>, dry: &Dry, found: &mut Breaches) {
     }
     let spans = windows(sheet, op, next);
     let near = |said: Moment, is: Moment| (said - is).0.abs() <= TOLERANCE;
-    let last = sheet.ops.iter().map(|op| op.until).max().unwrap_or(op.until);
+    let last = sheet.last.unwrap_or(op.until);
     // what lies past the end of the plan need not be in sight
     let alike = |said: &DryWindow, is: &Span| {
         let closes = said.until.as_ref().map(Moment::of);
