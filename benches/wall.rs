@@ -332,7 +332,7 @@ fn idle(home: &Path) -> usize {
     };
     thread::sleep(Duration::from_secs(3));
     let (before, from) = (ticks(&line), Instant::now());
-    thread::sleep(Duration::from_secs(60));
+    thread::sleep(Duration::from_mins(1));
     // a hundred ticks a second on every Linux
     let share = (ticks(&line) - before) / 100.0 / from.elapsed().as_secs_f64() * 100.0;
     line.send("q");

@@ -49,11 +49,13 @@ fn a_fault_is_written_on_the_sides_named() {
 #[test]
 fn strips_and_coats_more_want_a_reason() {
     let case = shelf();
-    for deed in ["--strip shelf", "--extra-coat shelf"] {
-        case.run(&format!("tick shelf.toml {deed} {NOW}"))
+    // records of one second by two runs have no order: each has a minute of its own
+    for (deed, minute) in [("--strip shelf", 1), ("--extra-coat shelf", 2)] {
+        let now = format!("--now 2026-11-30T09:0{minute}:00Z");
+        case.run(&format!("tick shelf.toml {deed} {now}"))
             .expect(2)
             .tells("--why");
-        case.run(&format!("tick shelf.toml {deed} --why wrinkled {NOW}"))
+        case.run(&format!("tick shelf.toml {deed} --why wrinkled {now}"))
             .expect(0);
     }
     let What::ExtraCoat { piece, reason, .. } = last(&case) else {

@@ -314,7 +314,7 @@ fn a_skipped_mask_frees_the_coat_and_leaves_the_joints_out_of_it() {
     assert_eq!(piece.recoat, May::Yes, "nobody waits for tape that is not coming");
     let last = coats(&plan, "rail-1", "side-1").pop().expect("coats");
     shop.work_until(&last);
-    shop.now = shop.now + Span::days(20);
+    shop.now += Span::days(20);
     assert_eq!(shop.piece("rail-1").glue, May::Yes);
 }
 
@@ -333,7 +333,7 @@ fn an_oil_whose_wipe_is_skipped_is_left_alone_until_it_is_stripped() {
         operations: vec![wipe],
         reason: "called away".to_owned(),
     });
-    shop.now = shop.now + Span::days(20);
+    shop.now += Span::days(20);
     let piece = shop.piece("rail-1");
     for may in [piece.recoat, piece.handle, piece.turn, piece.sand] {
         assert_eq!(may, May::Held, "what was not wiped off gels");
@@ -352,7 +352,7 @@ fn a_piece_stripped_back_begins_again() {
         surfaces: Vec::new(),
         reason: "it wrinkled".to_owned(),
     });
-    shop.now = shop.now + Span(1);
+    shop.now += Span(1);
     assert_eq!(shop.piece("rail-1").surfaces[0].coats_on, 0);
     let plan = shop.replan();
     assert_eq!(find(&plan, "rail-1/coat-1").state, State::Planned);

@@ -28,18 +28,18 @@ pub struct Files {
 impl Files {
     /// Watches files and folders.
     pub fn watch(paths: &[PathBuf], to: &Sender<Happening>) -> Self {
-        let watched: Arc<Mutex<Vec<PathBuf>>> = Arc::default();
-        let (listed, tell) = (Arc::clone(&watched), to.clone());
+        let list: Arc<Mutex<Vec<PathBuf>>> = Arc::default();
+        let (own, tell) = (Arc::clone(&list), to.clone());
         let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
             let Ok(event) = event else { return };
-            let watched = listed.lock().unwrap_or_else(PoisonError::into_inner);
-            if is_change(event.kind) && event.paths.iter().any(|path| concerns(&watched, path)) {
+            let known = own.lock().unwrap_or_else(PoisonError::into_inner);
+            if is_change(event.kind) && event.paths.iter().any(|path| concerns(&known, path)) {
                 // nobody listens any more: the wall is coming down
                 let _ = tell.send(Happening::FilesChanged);
             }
         });
         let mut files = Self {
-            watched,
+            watched: list,
             watcher: watcher.ok(),
             folders: BTreeSet::new(),
             over: Arc::default(),
