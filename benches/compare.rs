@@ -4,7 +4,7 @@
 //! `cargo bench --bench compare` plans each way with the orders `denib compare` tries, then with `--long` of
 //! them (1,500 unless said otherwise), and fails where a way is more than a twentieth behind.
 
-#![allow(missing_docs, clippy::print_stdout, clippy::expect_used)]
+#![allow(missing_docs, clippy::print_stdout, clippy::expect_used, clippy::panic)]
 
 use denib::dayplan::{History, Plan, Settings, plan};
 use denib::finish::shipped;

@@ -102,7 +102,7 @@ impl Compare {
             seed: self.seed,
             tries: self.tries,
         };
-        let Some(ways) = plan_all(asked, settings, context.stopped) else {
+        let Some(ways) = plan_all(&asked, settings, context.stopped) else {
             return Ok(Exit::INTERRUPTED);
         };
         let text = match self.format {
@@ -221,14 +221,14 @@ fn no_schedule<'a>(id: &str, words: impl Iterator<Item = &'a str>) -> Failure {
 }
 
 /// Plans every way, as many at a time as there are cores; `None` where it was told to stop.
-fn plan_all(asked: Vec<Asked>, settings: Settings, stopped: &dyn Fn() -> bool) -> Option<Vec<Way>> {
+fn plan_all(asked: &[Asked], settings: Settings, stopped: &dyn Fn() -> bool) -> Option<Vec<Way>> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let (next, stop) = (AtomicUsize::new(0), AtomicBool::new(false));
     let (to, from) = channel();
     let mut ways: BTreeMap<usize, Way> = BTreeMap::new();
     std::thread::scope(|scope| {
         for _ in 0..threads.min(asked.len()) {
-            let (to, asked, next, stop) = (to.clone(), &asked, &next, &stop);
+            let (to, next, stop) = (to.clone(), &next, &stop);
             scope.spawn(move || {
                 while let Some(one) = asked.get(next.fetch_add(1, Ordering::Relaxed)) {
                     let at = asked.iter().position(|other| std::ptr::eq(other, one));

@@ -95,16 +95,15 @@ impl Export {
         }
         let bench = Bench::open(&self.job, self.look, context)?;
         let now = bench.now(&self.job, context)?;
-        let plan = match &bench.plan {
-            Some(plan) => Arc::clone(plan),
-            None => {
-                let settings = Settings {
-                    seed: self.seed,
-                    tries: self.tries,
-                };
-                let stopped = context.stopped;
-                Arc::new(bench.make_plan(Moment::of(&now), settings, &mut || !stopped())?)
-            }
+        let plan = if let Some(plan) = &bench.plan {
+            Arc::clone(plan)
+        } else {
+            let settings = Settings {
+                seed: self.seed,
+                tries: self.tries,
+            };
+            let stopped = context.stopped;
+            Arc::new(bench.make_plan(Moment::of(&now), settings, &mut || !stopped())?)
         };
         if (context.stopped)() {
             context.tell("Stopped: nothing was written.\n")?;

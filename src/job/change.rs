@@ -74,13 +74,11 @@ fn hands(job: &mut Job, count: usize) -> bool {
     job.hands.truncate(count);
     for number in now + 1..=count {
         let taken = |name: &str| job.hands.iter().any(|hand| hand.name == name);
-        let name = std::iter::once(format!("hands {number}"))
-            .chain((1..).map(|more| format!("hands {number} ({more})")))
-            .find(|name| !taken(name));
-        job.hands.push(Hand {
-            name: name.unwrap_or_default(),
-            hours: None,
-        });
+        let mut name = format!("hands {number}");
+        while taken(&name) {
+            name.push('\'');
+        }
+        job.hands.push(Hand { name, hours: None });
     }
     true
 }
