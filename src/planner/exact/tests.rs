@@ -17,7 +17,7 @@ fn random(seed: u32) -> Network {
         (state >> 8) % below
     };
     let count = 3 + roll(5);
-    let pools: Vec<Pool> = (0..1 + roll(2))
+    let pools: Vec<Pool> = (0..=roll(2))
         .map(|_| Pool {
             capacity: 1 + roll(3),
             taken: Vec::new(),
