@@ -32,7 +32,6 @@ fn main() -> ExitCode {
             errors: &mut errors,
         },
     );
-    drop((output, errors));
     match end {
         End::Exit(exit) => exit.into(),
         End::Wall(showing) => {
