@@ -215,8 +215,8 @@ fn keys(path: &Path, now: DateTime<FixedOffset>) -> usize {
         },
     )
     .expect("a screen that goes nowhere");
-    let stop = Arc::new(AtomicBool::new(false));
-    let (replan, flag) = (shop.replan(Moment::of(&now)), Arc::clone(&stop));
+    let give_up = Arc::new(AtomicBool::new(false));
+    let (replan, flag) = (shop.replan(Moment::of(&now)), Arc::clone(&give_up));
     let planner = thread::spawn(move || {
         // as the wall's own planning thread: it gives way
         let _ = rustix::process::setpriority_process(Some(rustix::thread::gettid()), 10);
@@ -242,7 +242,7 @@ fn keys(path: &Path, now: DateTime<FixedOffset>) -> usize {
         }
     }
     let planning = !planner.is_finished();
-    stop.store(true, Ordering::Relaxed);
+    give_up.store(true, Ordering::Relaxed);
     planner.join().expect("the planner ends");
     println!("the planner was still at it at the end: {planning}");
     took.sort_unstable();

@@ -8,7 +8,7 @@
 mod case;
 
 use denib::clock::Air;
-use denib::dayplan::document::{Operation, State};
+use denib::dayplan::document::{Operation, Severity, State};
 use denib::dayplan::{self, History, Plan, Settings, amended, verify};
 use denib::finish::StepKind;
 use denib::job::{self, Fault, Holding, Job};
@@ -275,6 +275,40 @@ fn another_holding_holds_from_the_next_coat_on() {
         coats.iter().filter(|id| id.contains("coat-1")).count() == 1,
         "{coats:?}"
     );
+}
+
+#[test]
+fn a_caution_that_was_accepted_weighs_less_and_says_why() {
+    let mut shop = Shop::of(&case::SMALL.replace("[room]", "[room]\nignition = [\"a gas heater\"]"));
+    let whole = |shop: &Shop| {
+        let settings = Settings { seed: 1, tries: 2 };
+        denib::whole::plan(&shop.job(), &shop.history(), settings, &mut || true).unwrap_or_else(|no| panic!("{no}"))
+    };
+    let before = whole(&shop);
+    let stop = before
+        .cautions
+        .iter()
+        .find(|caution| caution.severity == Severity::Stop);
+    let stop = stop.expect("spirit beside a flame is a caution to stop").clone();
+    let record = shop.say(What::AcceptedCaution {
+        code: stop.code.clone(),
+        refers: stop.refers.clone(),
+        reason: "the heater is out and locked".to_owned(),
+    });
+    let after = whole(&shop);
+    let now = after
+        .cautions
+        .iter()
+        .find(|caution| caution.code == stop.code && caution.refers == stop.refers);
+    let now = now.expect("it is never hidden");
+    assert_eq!(now.severity, Severity::Warning);
+    assert!(
+        now.text.ends_with("Accepted: the heater is out and locked"),
+        "{}",
+        now.text
+    );
+    shop.say(What::Undone { record });
+    assert_eq!(whole(&shop).cautions, before.cautions);
 }
 
 #[test]

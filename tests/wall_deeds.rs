@@ -6,6 +6,7 @@
 mod wall_bench;
 
 use chrono::Duration;
+use denib::dayplan::document::{Caution, Severity};
 use denib::job::{Fault, Holding};
 use denib::log::What;
 use denib::tui::layer::Layer;
@@ -177,6 +178,35 @@ fn a_lot_is_ticked_by_count_range_and_number() {
     refused("l10<enter>", "there are 9");
     refused("l4-2<enter>", "\"4-2\" is no number");
     refused("l0<enter>", "\"0\" is no number");
+}
+
+#[test]
+fn a_caution_is_accepted_with_a_reason() {
+    let accepted = |keys: &str| {
+        let mut bench = MemoryBench::new();
+        let mut plan = (*bench.plan.clone().expect("the desk has a plan")).clone();
+        plan.cautions = vec![Caution {
+            code: "fire".to_owned(),
+            severity: Severity::Stop,
+            text: "A heater burns in the room.".to_owned(),
+            figure: None,
+            source: None,
+            refers: vec!["heater".to_owned()],
+        }];
+        bench.plan = Some(std::sync::Arc::new(plan));
+        let played = played(&mut bench, at(0, 8, 0), keys);
+        let written: Vec<What> = bench.log().into_iter().map(|record| record.what).collect();
+        (written, played.text)
+    };
+    let (written, _) = accepted("ca1it is out<enter><enter>");
+    let [What::AcceptedCaution { code, refers, reason }] = written.as_slice() else {
+        panic!("{written:?}")
+    };
+    assert_eq!((code.as_str(), reason.as_str()), ("fire", "it is out"));
+    assert_eq!(refers.as_slice(), ["heater"]);
+    let (written, text) = accepted("ca1<enter><enter>");
+    assert_eq!(written, []);
+    assert!(text.contains("Say why."), "{text}");
 }
 
 #[test]

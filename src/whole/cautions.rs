@@ -5,8 +5,9 @@
 
 use crate::air::{self, RoomAir};
 use crate::balance::{self, AirStep};
-use crate::dayplan::document::Caution;
-use crate::dayplan::{Plan, standing_line};
+use crate::dayplan::document::{Caution, Severity};
+use crate::dayplan::history::Accepted;
+use crate::dayplan::{History, Plan, standing_line};
 use crate::job::Job;
 use crate::stores::{self, Stores};
 
@@ -17,6 +18,7 @@ pub(super) fn gathered(
     room_air: Option<&RoomAir>,
     settings: &air::Settings,
     needs: &Stores,
+    history: &History,
 ) -> Vec<Caution> {
     let panels = balance::of(job, plan, None, &AirStep::default());
     let mut said: Vec<Caution> = Vec::new();
@@ -32,9 +34,27 @@ pub(super) fn gathered(
             said.push(caution);
         }
     }
+    weigh_accepted(history, &mut said);
     said.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
     if !said.is_empty() {
         said.insert(0, standing_line());
     }
     said
+}
+
+/// A caution that was accepted weighs one step less and says why; it is never hidden.
+fn weigh_accepted(history: &History, found: &mut [Caution]) {
+    for caution in found {
+        let about = |one: &&Accepted| {
+            one.code == caution.code
+                && (one.refers == caution.refers || one.refers.iter().any(|id| caution.refers.contains(id)))
+        };
+        if let Some(accepted) = history.accepted.iter().rev().find(about) {
+            caution.severity = match caution.severity {
+                Severity::Stop => Severity::Warning,
+                Severity::Warning | Severity::Note => Severity::Note,
+            };
+            caution.text = format!("{} Accepted: {}", caution.text, accepted.reason);
+        }
+    }
 }

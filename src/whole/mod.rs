@@ -32,6 +32,6 @@ pub fn complete(job: &Job, history: &History, mut plan: Plan) -> Plan {
             mix.volume = need.volume;
         }
     }
-    plan.cautions = cautions::gathered(job, &plan, room_air.as_ref(), &settings, &needs);
+    plan.cautions = cautions::gathered(job, &plan, room_air.as_ref(), &settings, &needs, history);
     plan
 }
