@@ -2,10 +2,10 @@
 //!
 //! Invariant: nothing is decided here; commands live in `denib::cli`, the wall in `denib::tui`.
 
-use denib::cli::{self, Colour, Context, End, Exit, Folders, Screen, Showing, Surroundings};
+use denib::cli::{self, Context, End, Exit, Folders, Screen, Showing, Surroundings};
+use denib::tui::Shop;
 use denib::tui::script::{self, Setting};
 use denib::tui::terminal::{self, Ended, Settings};
-use denib::tui::{ColourChoice, Shop};
 use etcetera::BaseStrategy;
 use etcetera::base_strategy::Xdg;
 use signal_hook::SigId;
@@ -70,11 +70,25 @@ fn surroundings() -> Surroundings {
         term: variable("TERM"),
         output_is_terminal: std::io::stdout().is_terminal(),
         input_is_terminal: std::io::stdin().is_terminal(),
+        zone: zone(),
         columns: size
             .ok()
             .map(|size| usize::from(size.ws_col))
             .filter(|columns| *columns > 0),
     }
+}
+
+/// The zone this machine is in: `TZ` where it names one, else what `/etc/localtime` leads to.
+fn zone() -> Option<String> {
+    let named = std::env::var("TZ")
+        .ok()
+        .map(|zone| zone.trim_start_matches(':').to_owned());
+    let named = named.filter(|zone| zone.parse::<chrono_tz::Tz>().is_ok());
+    named.or_else(|| {
+        let link = std::fs::read_link("/etc/localtime").ok()?;
+        let path = link.to_str()?;
+        path.split_once("zoneinfo/").map(|(_, zone)| zone.to_owned())
+    })
 }
 
 /// Folders by the XDG base directory specification: relative values do not count, empty ones are unset.
@@ -98,7 +112,7 @@ fn wall(showing: Showing) -> Exit {
                 colour: showing.colour,
                 ascii: showing.ascii,
             };
-            let (text, exit) = match script::play(&mut shop, showing.now, setting, &keys) {
+            let (text, exit) = match script::play_put_up(&mut shop, showing.now, setting, &showing.manner, &keys) {
                 Ok(played) => (played.text, Exit::DONE),
                 Err(why) => return refuse(&why),
             };
@@ -109,13 +123,10 @@ fn wall(showing: Showing) -> Exit {
         Screen::Terminal => {
             let shift = showing.shift;
             let settings = Settings {
-                colour: match showing.color {
-                    Colour::Auto => ColourChoice::Auto,
-                    Colour::Always => ColourChoice::Always,
-                    Colour::Never => ColourChoice::Never,
-                },
-                colour_settings: ColourChoice::Auto,
+                colour: showing.color,
+                manner: showing.manner,
                 ascii: showing.ascii,
+                read_only: showing.read_only,
                 clock: Arc::new(move || (now() + shift).with_timezone(&zone).fixed_offset()),
             };
             match terminal::run(Box::new(shop), &settings) {

@@ -167,6 +167,8 @@ fn pieces_with_joints_are_tried_dry_once_more() {
         .and_then(|film| film.dry.as_ref())
         .and_then(|dry| dry.dry_to_handle);
     assert!(handled.is_some_and(|handled| handled <= fit.start));
+    let words = denib::report::plan_text(&good, &job, denib::report::Paper::default());
+    assert!(words.contains("Dry fit once more"), "{words}");
     // the top has no joints
     assert_eq!(of(&good, "top", StepKind::Check).len(), 1);
     // without it, too early, or over the tape
@@ -212,4 +214,23 @@ fn a_sample_board_comes_before_the_first_colour() {
         }
         assert!(!note.refers.is_empty());
     }
+}
+
+#[test]
+fn each_check_is_called_what_it_is() {
+    let job = classes::read(&text("waterborne-varnish", WARM, "points"));
+    let plan = planned(&job).unwrap_or_else(|no| panic!("{no}"));
+    let words = denib::report::plan_text(&plan, &job, denib::report::Paper::default());
+    let at = |what: &str| words.find(what).unwrap_or_else(|| panic!("{what:?} is not in {words}"));
+    let (glue, coat, fit) = (
+        at("Wipe all over with white spirit"),
+        at("  Coat 1 of 3"),
+        at("Dry fit once more"),
+    );
+    assert!(glue < coat && coat < fit, "{words}");
+    assert_eq!(words.matches("film builds, and a panel").count(), 1, "{words}");
+    assert!(
+        at("film builds, and a panel") > coat,
+        "said with the fit, not with the check for glue"
+    );
 }

@@ -48,11 +48,20 @@ fn the_readme_shows_the_wall() {
     case.run("demo --into .").expect(0);
     case.run("plan linen-press.toml --take --now 2026-11-30T08:00:00Z")
         .expect(0);
-    let run = case
-        .run("wall linen-press.toml --print --now 2026-11-30T08:00:00Z")
-        .expect(0);
-    let lines: Vec<&str> = run.out.lines().map(str::trim_end).collect();
-    compare("wall", &format!("{}\n", lines.join("\n").trim_end()));
+    // the pages as their keys bring them up, and where the README shows them
+    for (mark, keys) in [
+        ("wall", ""),
+        ("wall-day", " --keys 3w"),
+        ("wall-air", " --keys 5<right>"),
+    ] {
+        let run = case
+            .run(&format!(
+                "wall linen-press.toml --print --now 2026-11-30T08:00:00Z{keys}"
+            ))
+            .expect(0);
+        let lines: Vec<&str> = run.out.lines().map(str::trim_end).collect();
+        compare(mark, &format!("{}\n", lines.join("\n").trim_end()));
+    }
 }
 
 #[test]

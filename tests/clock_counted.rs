@@ -85,10 +85,10 @@ fn a_varnish_stated_twelve_hours_is_dry_when_the_integral_says() {
         let dry = clock.reached(at(10, 16, 0), 720.0).expect("reached");
         let (second, minutes) = reached(57_600.0, 720.0, floor.unwrap_or(-40.0));
         let wanted = (second - 57_600.0) / 60.0;
-        let waited = (dry - at(10, 16, 0)).0 as f64;
+        let lasted = (dry - at(10, 16, 0)).0 as f64;
         assert!(
-            waited >= wanted - 1.0 / 60.0 && waited < wanted + 1.0 + 1.0 / 60.0,
-            "{waited} {wanted}"
+            lasted >= wanted - 1.0 / 60.0 && lasted < wanted + 1.0 + 1.0 / 60.0,
+            "{lasted} {wanted}"
         );
         let told = counted(&varnish, &air, &clock, at(10, 16, 0), dry).expect("known air");
         assert_eq!(told.waited, dry - at(10, 16, 0));
@@ -99,8 +99,8 @@ fn a_varnish_stated_twelve_hours_is_dry_when_the_integral_says() {
             // the night's hours stand still: τ·ln(12/4) after 16:00 the room is at 10 °C
             Some(_) => {
                 let evening = TAU * 60.0 * ((room(57_600.0) - 6.0) / 4.0).ln();
-                let still = counted(&varnish, &air, &clock, at(10, 16, 0), at(11, 7, 0)).expect("known air");
-                assert!((still.dried.0 as f64 - evening).abs() <= 1.0, "{still:?} {evening}");
+                let night = counted(&varnish, &air, &clock, at(10, 16, 0), at(11, 7, 0)).expect("known air");
+                assert!((night.dried.0 as f64 - evening).abs() <= 1.0, "{night:?} {evening}");
                 assert!(told.to_string().contains("counted, the rest under 10 °C"), "{told}");
             }
             None => assert_eq!(told.dried, told.waited),

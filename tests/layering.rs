@@ -209,9 +209,9 @@ const OUTSIDE: [(&str, &[&str]); 20] = [
     ("crossterm::event::read", &["tui/terminal"]),
     ("crossterm::terminal", &["tui/terminal"]),
     ("rustix::termios", &["main.rs", "tui/terminal"]),
-    ("std::fs", &["cli/files.rs", "log/file.rs"]),
+    ("std::fs", &["main.rs", "cli/files.rs", "log/file.rs", "tui/terminal"]),
     ("File::open", &["cli/files.rs", "log/file.rs"]),
-    ("tempfile::", &["cli/demo.rs", "cli/wall.rs"]),
+    ("tempfile::", &["cli/demo.rs", "cli/files.rs", "cli/wall.rs"]),
     ("process::exit", &[]),
 ];
 

@@ -59,7 +59,7 @@ fn without_figures_a_round_is_spread_evenly_and_by_the_plan_where_it_has_some() 
         "p",
         "08:00",
         What::AcceptedPlan {
-            plan: Box::new(plan(vec![coat("a"), long])),
+            plan: std::sync::Arc::new(plan(vec![coat("a"), long])),
         },
     );
     // shares 5, 7.5 (mean of 5 and 10), 10 of 45 minutes: 10, 15, 20
@@ -136,7 +136,7 @@ fn a_stripped_piece_is_begun_again() {
         "0",
         "08:00",
         What::AcceptedPlan {
-            plan: Box::new(plan(vec![coat("a")])),
+            plan: std::sync::Arc::new(plan(vec![coat("a")])),
         },
     );
     let tick = record("1", "10:00", done(&["a"], "09:00", "09:20"));
@@ -171,14 +171,14 @@ fn the_plan_accepted_last_is_in_force_and_earlier_ones_are_remembered() {
         "1",
         "08:00",
         What::AcceptedPlan {
-            plan: Box::new(plan(vec![coat("a"), coat("b")])),
+            plan: std::sync::Arc::new(plan(vec![coat("a"), coat("b")])),
         },
     );
     let second = record(
         "2",
         "09:00",
         What::AcceptedPlan {
-            plan: Box::new(plan(vec![coat("c")])),
+            plan: std::sync::Arc::new(plan(vec![coat("c")])),
         },
     );
     let tick = record("3", "10:00", done(&["a"], "09:00", "09:20"));
@@ -314,7 +314,7 @@ fn some() -> impl Strategy<Value = Vec<Record>> {
 proptest! {
     #[test]
     fn the_order_of_reading_does_not_matter(records in some(), turn in 0_usize..20) {
-        let planned = record("p", "08:00", What::AcceptedPlan { plan: Box::new(plan(vec![coat("a"), coat("b")])) });
+        let planned = record("p", "08:00", What::AcceptedPlan { plan: std::sync::Arc::new(plan(vec![coat("a"), coat("b")])) });
         let mut records = records;
         records.push(planned);
         let straight = facts(&records);

@@ -8,7 +8,7 @@
 
 mod values;
 
-use denib::science::vapour::draw::{budget, peak};
+use denib::science::vapour::draw::{budget, peak, within};
 use denib::science::vapour::volume::{
     air_to_quarter_lel, dilution_air, dilution_air_cfm, litres_of_vapour, mg_m3, molar_volume, ppm,
 };
@@ -286,4 +286,25 @@ fn rectangles_of_nothing() {
             .iter()
             .any(|draw| draw.minutes == 1000)
     );
+}
+
+/// A coat over the budget by itself takes all of it while it is over, and its own rest after that.
+#[test]
+fn a_stair_is_cut_off_at_the_budget() {
+    let draw = |amount, minutes| Draw { amount, minutes };
+    let stair = [draw(500, 20), draw(300, 60), draw(200, 180)];
+    let cut = within(&stair, 400);
+    for minute in 0..200 {
+        let wanted = sum_at(&stair, f64::from(minute)).min(0.4);
+        near(sum_at(&cut, f64::from(minute)).max(1e-9), wanted.max(1e-9), 1e-9);
+    }
+    assert_eq!(within(&stair, 1000).len(), 3);
+    assert!(within(&stair, 0).is_empty());
+}
+
+/// Two days to lose two thirds is a share of 1/48 an hour: 50 m³ at mixing 3 is shut below 3.1 m³/h.
+#[test]
+fn a_room_that_hardly_changes_its_air_is_as_good_as_shut() {
+    let room = |changes| Room::new(50.0, changes, 3.0).expect("a room");
+    assert!(room(0.063).clears() && !room(0.062).clears() && !room(0.0).clears());
 }

@@ -378,7 +378,7 @@ fn an_earlier_plan_still_says_what_was_done_under_it() {
     );
     let after = vec![coat("top", "back", 1, "varnish", on(25, "12:00"), on(25, "12:10"))];
     let what = What::AcceptedPlan {
-        plan: Box::new(plan(after)),
+        plan: std::sync::Arc::new(plan(after)),
     };
     records.push(said("p", on(25, "08:30"), what));
     let now = standing(&job, &records, on(25, "09:00"));

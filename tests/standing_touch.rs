@@ -120,7 +120,10 @@ fn pieces_ticked_in_one_go_are_one_round_whatever_the_plan_calls_it() {
         .into_iter()
         .map(|record| match record.what {
             What::AcceptedPlan { mut plan } => {
-                plan.operations.iter_mut().for_each(|one| one.round = None);
+                std::sync::Arc::make_mut(&mut plan)
+                    .operations
+                    .iter_mut()
+                    .for_each(|one| one.round = None);
                 Record {
                     what: What::AcceptedPlan { plan },
                     ..record

@@ -30,7 +30,12 @@ const COATED: [&str; 3] = ["sand", "cover", "coat-1"];
 fn pages_change_with_tab_and_digits() {
     assert_eq!(model(&[], 8, 0, "").page, Page::Now);
     assert_eq!(model(&[], 8, 0, "<tab>").page, Page::Pieces);
-    assert_eq!(model(&[], 8, 0, "<tab><tab>").page, Page::Now);
+    assert_eq!(model(&[], 8, 0, "<tab><tab>").page, Page::Day);
+    assert_eq!(model(&[], 8, 0, "<backtab>").page, Page::Record);
+    assert_eq!(model(&[], 8, 0, "<backtab><tab>").page, Page::Now);
+    for (digit, page) in ('1'..='8').zip(Page::ALL) {
+        assert_eq!(model(&[], 8, 0, &digit.to_string()).page, page);
+    }
     assert_eq!(model(&[], 8, 0, "2").page, Page::Pieces);
     assert_eq!(model(&[], 8, 0, "21").page, Page::Now);
 }
@@ -197,7 +202,10 @@ fn the_standing_follows_the_clock_by_the_minute() {
 #[test]
 fn midnight_brings_the_days_in() {
     let shown = text(&COATED, 23, 59, "<wait:1>");
-    assert!(shown.contains("Wed 2 Dec   00:00"), "{shown}");
+    assert!(
+        shown.contains("Wed 2 Dec ─") && shown.contains("8 Record   00:00"),
+        "{shown}"
+    );
     assert!(shown.contains("planned at Tue 13:30"), "{shown}");
 }
 

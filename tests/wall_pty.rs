@@ -6,8 +6,8 @@
 mod wall_bench;
 mod wall_line;
 
+use denib::cli::{Colour, Manner};
 use denib::tui::terminal::{Ended, Settings, run};
-use denib::tui::theme::ColourChoice;
 use rustix::process::Signal;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -53,13 +53,10 @@ fn be_the_wall(mode: &str) -> ! {
         _ => {}
     }
     let settings = Settings {
-        colour: if mode == "colour" {
-            ColourChoice::Always
-        } else {
-            ColourChoice::Auto
-        },
-        colour_settings: ColourChoice::Auto,
+        colour: if mode == "colour" { Colour::Always } else { Colour::Auto },
+        manner: Manner::default(),
         ascii: false,
+        read_only: false,
         clock: Arc::new(|| at(0, 10, 20)),
     };
     let ended = run(Box::new(bench), &settings);
@@ -107,6 +104,8 @@ fn the_program_puts_the_demo_up_ticks_and_leaves() {
         &[("HOME", home), ("TMPDIR", home)],
     );
     line.wait_for_wall();
+    // the wall is up before the plan is there
+    line.wait_for_text("tick the round");
     line.send("o\r");
     line.wait_for_text("In the log at");
     line.send("u\r");

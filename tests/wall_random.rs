@@ -34,7 +34,7 @@ enum Happens {
 
 fn key() -> impl Strategy<Value = Key> {
     prop_oneof![
-        8 => proptest::sample::select("jkgG obtrnuf/wa12?cqdx-:059.".chars().collect::<Vec<_>>()).prop_map(Key::Char),
+        8 => proptest::sample::select("jkgG obtrnuf/wa12345678?cqdelp!sx-+:09.FTB".chars().collect::<Vec<_>>()).prop_map(Key::Char),
         6 => Just(Key::Enter),
         3 => Just(Key::Esc),
         1 => any::<char>().prop_map(Key::Char),
@@ -77,6 +77,19 @@ fn check(model: &Model) -> Result<(), TestCaseError> {
     );
     let lines = model.lines();
     prop_assert!(model.cursor_in(&lines) < lines.len().max(1));
+    let pages = &model.pages;
+    // kept while the page is up; worked out anew for every message it would take minutes
+    if model.page == denib::tui::Page::Balance {
+        let panels = model.balance().map_or(0, |balance| balance.panels.len());
+        prop_assert!(pages.balance < panels.max(1));
+    }
+    let records = denib::tui::pages::record::listed(model).len();
+    prop_assert!(pages.record < records.max(1));
+    if let (Some(days), Some(plan)) = (model.days(), &model.sheet.plan) {
+        let picked = model.picked_mark(&days);
+        prop_assert_eq!(picked.is_some(), !plan.rounds.is_empty());
+        prop_assert!(picked.is_none_or(|picked| picked < days.marks.len()));
+    }
     let standing = &model.sheet.standing;
     for layer in &model.layers {
         if let Layer::Tick(tick) = layer {
@@ -104,7 +117,7 @@ proptest! {
 
     #[test]
     fn whatever_happens(happenings in proptest::collection::vec(happens(), 1..80), moves in proptest::option::of(-60..60_i64)) {
-        let mut bench = MemoryBench::new();
+        let mut bench = MemoryBench::fitted();
         bench.replan_by = moves;
         let mut now = at(0, 8, 0);
         let mut model = Model::new(Sheet::of(&bench, Moment::of(&now)), now, (80, 24));
@@ -159,6 +172,18 @@ proptest! {
                             let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false));
                             waiting.push_back(Msg::Planned(generation, plan.map(|plan| plan.map(Box::new))));
                         }
+                        Effect::Check(edits) => waiting.push_back(Msg::Checked(bench.check(&edits))),
+                        Effect::Edit(edits, words) => {
+                            prop_assert!(model.writing);
+                            waiting.push_back(match bench.edit(&edits, now) {
+                                Ok(()) => Msg::Edited(words, Box::new(Sheet::of(&bench, Moment::of(&now)))),
+                                Err(wrong) => Msg::NotEdited(wrong),
+                            });
+                        }
+                        Effect::Editor => {
+                            let sheet = Box::new(Sheet::of(&bench, Moment::of(&now)));
+                            waiting.push_back(Msg::EditorEnded(None, bench.refresh(), sheet));
+                        }
                         Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => {}
                     }
                 }
@@ -172,12 +197,15 @@ proptest! {
 }
 
 /// The states that are drawn at every size.
-const STATES: [&str; 9] = ["", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c"];
+const STATES: [&str; 28] = [
+    "", "<enter>", "t", "2a", "2f", "?", "n", "<enter>w", "c", "3", "3+", "3++", "3-", "3w", "4", "5", "6", "7", "8",
+    "F", "d", "e", "d1", "d2", "e1", "e5", "2e4", "l",
+];
 
 #[test]
 fn every_size_from_one_by_one() {
     for keys in STATES {
-        let mut bench = MemoryBench::new().done(&["sand", "cover", "coat-1"]);
+        let mut bench = MemoryBench::fitted().done(&["sand", "cover", "coat-1"]);
         let mut model = wall_bench::played(&mut bench, at(0, 11, 10), keys).model;
         for columns in (1..=12).chain([40, 79, 80, 81, 100, 109, 110, 111, 150, 300]) {
             for rows in (1..=8).chain([23, 24, 25, 30, 40, 100]) {

@@ -20,7 +20,7 @@ const TWICE: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2"];
 const ALL: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2", "uncover"];
 const EVERYTHING: &[&str] = &["sand", "cover", "coat-1", "denib", "coat-2", "uncover", "rub"];
 
-const STATES: [State; 28] = [
+const STATES: [State; 46] = [
     ("now_first_round", &[], (0, 8, 0), ""),
     ("now_coat_left_out", &["sand", "cover"], (0, 10, 0), "jj  "),
     ("now_late", &["sand", "cover"], (0, 10, 25), "<end>"),
@@ -54,16 +54,48 @@ const STATES: [State; 28] = [
     ("pieces_unfolded", TWICE, (0, 15, 25), "2<enter>jj"),
     ("pieces_leave_alone", TWICE, (0, 15, 25), "2f5j"),
     ("pieces_found", ALL, (1, 16, 0), "2/leg"),
+    ("fitted_pieces_assembly", ALL, (1, 16, 0), "2<end>"),
+    ("fitted_day", COATED, (0, 11, 10), "3"),
+    ("fitted_day_end", COATED, (0, 11, 10), "3ww"),
+    ("fitted_day_six_hours", COATED, (0, 11, 10), "3+<left>"),
+    ("fitted_day_hour", COATED, (0, 11, 10), "3++<right><right>"),
+    ("fitted_days", COATED, (0, 11, 10), "3-"),
+    ("fitted_balance", COATED, (0, 11, 10), "4j"),
+    ("balance_no_film_known", COATED, (0, 11, 10), "4"),
+    ("fitted_air", COATED, (0, 11, 10), "5"),
+    ("fitted_air_caution", COATED, (0, 11, 10), "5j"),
+    ("air_not_computed", COATED, (0, 11, 10), "5"),
+    ("fitted_stores", COATED, (0, 11, 10), "6"),
+    ("fitted_places", COATED, (0, 11, 10), "7"),
+    ("fitted_record", TWICE, (0, 15, 25), "8j"),
+    ("record_empty", &[], (0, 8, 0), "8"),
+    ("fitted_far_ahead", COATED, (0, 11, 10), "F"),
+    ("fitted_far_late", &["sand", "cover"], (0, 10, 25), "F"),
+    ("help_day", COATED, (0, 11, 10), "3?"),
 ];
 
 const SIZES: [(u16, u16); 3] = [(80, 24), (120, 40), (200, 60)];
 
 fn shown((name, done, (day, hour, minute), keys): State, setting: Setting) -> Played {
-    let mut bench = MemoryBench::new().done(done);
+    let bench = if name.starts_with("fitted") {
+        MemoryBench::fitted()
+    } else {
+        MemoryBench::new()
+    };
+    let mut bench = bench.done(done);
     match name {
         "now_not_in_the_log" => bench.refuse = Some("No space is left on the disk.".to_owned()),
         "now_spoiled" => bench.spoiled = vec![3, 5],
         "now_no_plan" => bench.plan = None,
+        // a line that was taken back
+        "fitted_record" => {
+            let note = What::Note {
+                text: "the second tin is thinner".to_owned(),
+            };
+            bench.record(at(0, 15, 20), note);
+            let record = format!("t{}", bench.log().len());
+            bench.record(at(0, 15, 21), What::Undone { record });
+        }
         // one touch test behind it
         "pieces_unfolded" => bench.record(
             at(0, 14, 40),

@@ -1,4 +1,4 @@
-//! Times typed and shown, colour decisions, scripts.
+//! Times typed and shown, where the wall does not start, scripts.
 
 // what a test sets up by hand is there; a script that cannot be read fails the test
 #![allow(clippy::expect_used, clippy::panic)]
@@ -9,11 +9,11 @@ use chrono::TimeZone;
 use chrono_tz::America::New_York;
 use chrono_tz::Europe::London;
 use chrono_tz::Tz;
+use denib::cli::{INSTEAD, Surroundings, refuses};
 use denib::standing::When;
 use denib::tui::Key;
 use denib::tui::key::{ScriptStep, parse_script};
 use denib::tui::symbols::{ASCII, UNICODE};
-use denib::tui::theme::{ColourChoice, Surroundings, may_start, use_colour};
 use denib::tui::timing::{at, between, countdown, read_done_at};
 use denib::units::{Moment, Span};
 
@@ -122,55 +122,25 @@ fn done_at_on_the_nights_the_clocks_change() {
     }
 }
 
-fn around(no_color: Option<&str>, force: Option<&str>, term: Option<&str>, tty: bool) -> Surroundings {
-    Surroundings {
-        no_color: no_color.map(str::to_owned),
-        clicolor_force: force.map(str::to_owned),
-        term: term.map(str::to_owned),
-        tty,
-    }
-}
-
-#[test]
-fn colour_is_decided_in_order() {
-    use ColourChoice::{Always, Auto, Never};
-    let plain = around(None, None, Some("xterm"), true);
-    let no_color = around(Some("1"), Some("1"), Some("xterm"), true);
-    for (flag, settings, surroundings, expected) in [
-        (Auto, Auto, &plain, true),
-        (Never, Always, &plain, false),
-        (Always, Never, &no_color, true),
-        (Auto, Always, &no_color, true),
-        (Auto, Never, &plain, false),
-        (Auto, Auto, &no_color, false),
-        (Auto, Auto, &around(Some(""), None, Some("xterm"), true), true),
-        (Auto, Auto, &around(None, Some("1"), None, false), true),
-        (Auto, Auto, &around(None, Some("0"), None, false), false),
-        (Auto, Auto, &around(None, None, Some("dumb"), true), false),
-        (Auto, Auto, &around(None, None, Some("xterm"), false), false),
-        (Auto, Auto, &around(None, None, None, true), false),
-    ] {
-        assert_eq!(
-            use_colour(flag, settings, surroundings),
-            expected,
-            "{flag:?} {settings:?} {surroundings:?}"
-        );
-    }
-}
-
 #[test]
 fn without_a_terminal_the_plain_commands_are_named() {
-    assert_eq!(may_start(&around(None, None, Some("xterm"), true)), Ok(()));
+    let around = |term: Option<&str>, terminal| Surroundings {
+        term: term.map(str::to_owned),
+        output_is_terminal: terminal,
+        input_is_terminal: terminal,
+        ..Surroundings::default()
+    };
+    assert_eq!(refuses(&around(Some("xterm"), true)), None);
     for poor in [
-        around(None, None, Some("xterm"), false),
-        around(None, None, Some("dumb"), true),
-        around(None, None, Some(""), true),
-        around(None, None, None, true),
+        around(Some("xterm"), false),
+        around(Some("dumb"), true),
+        around(Some(""), true),
+        around(None, true),
     ] {
-        let why = may_start(&poor).expect_err("it cannot be shown");
-        for command in ["denib plan", "denib status", "denib tick"] {
-            assert!(why.contains(command), "{command} in {why}");
-        }
+        assert!(refuses(&poor).is_some(), "{poor:?}");
+    }
+    for command in ["denib plan", "denib status", "denib tick"] {
+        assert!(INSTEAD.contains(command), "{command} in {INSTEAD}");
     }
 }
 

@@ -116,6 +116,8 @@ fn coats_of(piece: &Piece, surface: &str, plan: &Plan, history: Option<&History>
     let lays = |operation: &&Operation| {
         operation.piece.as_deref() == Some(piece.id.as_str())
             && matches!(operation.step, StepKind::Seal | StepKind::Coat)
+            // one that only makes a fault good has no number
+            && operation.coat.is_some()
             && operation.surfaces.iter().any(|one| one == surface)
     };
     let mut coats: Vec<(Moment, String)> = Vec::new();

@@ -4,34 +4,57 @@
 
 use super::context::Context;
 use super::failure::Failure;
+use super::file::{Fresh, JobFile};
 use super::files::{log_beside, read_text};
 use super::options::{JobOptions, LookOptions};
-use super::schedules::gather;
+use super::schedules::{gather, own_folders};
 use super::time;
 use crate::clock::Air;
 use crate::dayplan::document::Stamp;
 use crate::dayplan::{self, History, Plan};
+use crate::job::edit::Edit;
 use crate::job::{self, Job};
-use crate::log::{Fate, Log, Record, What, history, plan_in_force};
+use crate::log::{Fate, Log, Record, What, at_instant, history_with, taken_on};
 use crate::source::{Problem, SourceFile, render, summary};
 use crate::standing::{self, Standing};
 use crate::units::{Moment, Span};
 use crate::whole;
+use std::cell::RefCell;
 use std::path::Path;
 use std::sync::Arc;
 
 /// How far ahead stages are looked for: the slowest cure of the shipped schedules takes a month.
 const AHEAD: Span = Span::days(60);
 
+/// The air is worked out in steps of this length, so that one look serves for many minutes.
+const STEP: Span = Span::days(1);
+
+/// The air and the drying clocks over a span of time.
+#[derive(Debug)]
+struct Sky {
+    span: (Moment, Moment),
+    air: Air,
+    clocks: standing::Clocks,
+}
+
 /// A job on the bench.
 #[derive(Debug)]
 pub struct Bench {
-    /// The job.
+    /// The job, with what was decided at the bench laid over it.
     pub job: Arc<Job>,
+    /// The job as its file says.
+    pub written: Arc<Job>,
     /// Its log.
     pub log: Log,
     /// The plan in force.
     pub plan: Option<Arc<Plan>>,
+    /// The maker's file.
+    pub file: JobFile,
+    /// The record that took it on.
+    taken_on: Option<String>,
+    /// What happened, gathered once until something changes.
+    facts: History,
+    sky: RefCell<Option<Sky>>,
 }
 
 /// What reading a job gave.
@@ -42,18 +65,27 @@ pub struct Reading {
     pub report: String,
     /// How many of what: `2 errors, 1 warning`.
     pub count: String,
+    /// The file.
+    pub file: JobFile,
+    /// Nothing is wrong with it but that it has no parts yet: the job so far.
+    pub begun: Option<Job>,
 }
 
 /// Reads a job file with the schedules at hand.
 pub fn read_job(options: &JobOptions, look: LookOptions, context: &mut Context<'_>) -> Result<Reading, Failure> {
     let schedules = gather(options.schedules.as_deref(), look, context)?;
     let (file, no_text) = read_text(&options.job)?;
-    let (job, found) = job::read(&file, &schedules);
+    let (begun, found) = job::read_begun(&file, &schedules);
     let mut problems: Vec<Problem> = no_text.into_iter().collect();
+    let begun = begun.filter(|_| problems.is_empty());
     problems.extend(found);
     let files: [&SourceFile; 1] = [&file];
+    let sound = !problems.iter().any(Problem::is_error);
+    let own = own_folders(options.schedules.as_deref(), context);
     Ok(Reading {
-        job: job.filter(|_| !problems.iter().any(Problem::is_error)),
+        file: JobFile::read(&options.job, &file.text, schedules, own),
+        job: begun.clone().filter(|_| sound),
+        begun: begun.filter(|_| !sound),
         report: render(&problems, &files, look.problems(context)),
         count: summary(&problems),
     })
@@ -69,13 +101,93 @@ impl Bench {
             let text = format!("{} cannot be planned: {}", options.job.display(), reading.count);
             return Err(Failure::no_plan(text));
         };
-        let log = open_log(&options.job, context)?;
-        let plan = plan_in_force(log.records()).cloned().map(Arc::new);
-        Ok(Self {
-            job: Arc::new(job),
+        Self::of(job, reading.file, context)
+    }
+
+    /// The same for the wall, which takes a job without parts too: there they are added.
+    pub fn open_begun(options: &JobOptions, look: LookOptions, context: &mut Context<'_>) -> Result<Self, Failure> {
+        let reading = read_job(options, look, context)?;
+        match reading.begun {
+            Some(job) => Self::of(job, reading.file, context),
+            None => Self::open(options, look, context),
+        }
+    }
+
+    /// A job on the bench, with the log beside its file.
+    pub fn of(job: Job, file: JobFile, context: &mut Context<'_>) -> Result<Self, Failure> {
+        let log = match file.path() {
+            Some(path) => open_log(path, context)?,
+            // where there is no file yet there is no log: nothing is read or written before there is
+            None => Log::open(Path::new("/dev/null"), &context.now())?,
+        };
+        let written = Arc::new(job);
+        let mut bench = Self {
+            job: Arc::clone(&written),
+            facts: History::none(written.start),
+            written,
             log,
-            plan,
-        })
+            plan: None,
+            taken_on: None,
+            sky: RefCell::default(),
+            file,
+        };
+        bench.gather();
+        Ok(bench)
+    }
+
+    /// Changes the maker's file and takes the job it makes; a job that was only begun gets file and log.
+    pub fn edit(&mut self, edits: &[Edit], now: Stamp) -> Result<(), Vec<String>> {
+        let begun = self.file.path().is_none();
+        self.written = Arc::new(self.file.edit(edits)?);
+        if let (true, Some(path)) = (begun, self.file.path()) {
+            let log = Log::open(&log_beside(path), &now);
+            self.log = log.map_err(|error| vec![error.to_string()])?;
+        }
+        self.gather();
+        Ok(())
+    }
+
+    /// Reads what others wrote: the log, the file, the schedules. What is wrong with the file is said once,
+    /// and the last good job is kept.
+    pub fn refresh(&mut self) -> Fresh {
+        if self.file.path().is_none() {
+            return Fresh::default();
+        }
+        let (job, mut problems) = self.file.refresh();
+        let other = job.is_some();
+        if let Some(job) = job {
+            self.written = Arc::new(job);
+        }
+        let log = match self.log.refresh() {
+            Ok(changed) => changed,
+            Err(error) => {
+                problems.get_or_insert_default().push(error.to_string());
+                false
+            }
+        };
+        if log || other {
+            self.gather();
+        }
+        Fresh {
+            log,
+            job: other,
+            problems,
+        }
+    }
+
+    /// Gathers the facts once for all looks until something changes: the plan in force, what happened, and the
+    /// job with what was decided at the bench laid over it.
+    fn gather(&mut self) {
+        let records = self.log.records();
+        let found = taken_on(records);
+        if found.map(|(id, _)| id) != self.taken_on.as_deref() {
+            self.plan = found.map(|(_, plan)| Arc::clone(plan));
+            self.taken_on = found.map(|(id, _)| id.to_owned());
+        }
+        // times are spread over a record's operations by the plans in the log
+        self.facts = history_with(records, self.written.start, &|_| None, self.plan.clone());
+        self.job = dayplan::amended(&self.written, &self.facts).map_or_else(|| Arc::clone(&self.written), Arc::new);
+        self.sky = RefCell::default();
     }
 
     /// The present instant: what was said on the command line, else the clock.
@@ -89,31 +201,48 @@ impl Bench {
 
     /// The facts so far.
     pub fn history(&self, now: Moment) -> History {
-        // times are spread over a record's operations by the plans in the log
-        history(self.log.records(), now, &|_| None)
+        at_instant(&self.facts, self.log.records(), now)
+    }
+
+    /// Operations that are on the bench, and since when.
+    pub fn begun(&self) -> Vec<(String, Moment)> {
+        let begun = self.facts.operations.iter().filter_map(|(id, fate)| match fate {
+            Fate::Begun { start, .. } => Some((id.clone(), *start)),
+            Fate::Done(_) | Fate::Skipped { .. } => None,
+        });
+        begun.collect()
     }
 
     /// Where everything stands.
     pub fn standing(&self, now: Moment) -> Standing {
-        let history = self.history(now);
-        let begun = history.operations.values().filter_map(|fate| match fate {
+        let until = Moment(now.0.div_euclid(STEP.0) * STEP.0) + STEP + AHEAD;
+        let begun = self.facts.operations.values().filter_map(|fate| match fate {
             Fate::Done(done) => Some(done.start),
             Fate::Begun { start, .. } => Some(*start),
             Fate::Skipped { .. } => None,
         });
         let first = begun.chain([self.job.start, now]).min().unwrap_or(now);
-        let air = Air::of(&self.job, &history.readings, first - Span::days(1), now + AHEAD);
-        let clocks = standing::clocks(&self.job, &air);
-        standing::at(&self.job, &history, self.plan.as_deref(), &air, &clocks, now)
+        let span = (first - Span::days(1), until);
+        let mut sky = self.sky.borrow_mut();
+        if sky.as_ref().is_some_and(|sky| sky.span != span) {
+            *sky = None;
+        }
+        let sky = sky.get_or_insert_with(|| {
+            let air = Air::of(&self.job, &self.facts.readings, span.0, span.1);
+            let clocks = standing::clocks(&self.job, &air);
+            Sky { span, air, clocks }
+        });
+        standing::at(&self.job, &self.facts, self.plan.as_deref(), &sky.air, &sky.clocks, now)
     }
 
     /// Writes records and returns once they are on the disk.
     pub fn append(&mut self, at: Stamp, who: &str, what: Vec<What>) -> Result<Vec<Record>, Failure> {
+        if self.file.path().is_none() {
+            return Err(Failure::usage("the job has no file yet: it gets one with its title"));
+        }
         let records: Vec<Record> = what.into_iter().map(|what| self.log.record(at, who, what)).collect();
         self.log.append(&records)?;
-        if self.plan.as_deref() != plan_in_force(self.log.records()) {
-            self.plan = plan_in_force(self.log.records()).cloned().map(Arc::new);
-        }
+        self.gather();
         Ok(records)
     }
 

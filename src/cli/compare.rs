@@ -9,10 +9,11 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
 use super::schedules::{Schedules, gather};
-use crate::dayplan::{self, History, Settings};
+use crate::dayplan::{History, Settings};
 use crate::job::{Change, Job};
 use crate::report::{Outcome, Way, comparison, comparison_json};
 use crate::source::{nearest, visible};
+use crate::whole;
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -256,7 +257,7 @@ fn plan_all(asked: Vec<Asked>, settings: Settings, stopped: &dyn Fn() -> bool) -
 
 fn plan(asked: &Asked, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Way {
     let planned = asked.job.as_ref().map_err(Clone::clone).and_then(|job| {
-        let plan = dayplan::plan(job, &History::none(job.start), settings, go_on).map_err(|no| no.to_string())?;
+        let plan = whole::plan(job, &History::none(job.start), settings, go_on).map_err(|no| no.to_string())?;
         Ok(Outcome::of(job, &plan))
     });
     let (outcome, refused) = match planned {

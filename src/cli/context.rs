@@ -22,6 +22,8 @@ pub struct Surroundings {
     pub output_is_terminal: bool,
     /// Keys come from a terminal.
     pub input_is_terminal: bool,
+    /// The zone this machine is in, by its name, where it says so.
+    pub zone: Option<String>,
     /// Columns of that terminal, where it says so.
     pub columns: Option<usize>,
 }

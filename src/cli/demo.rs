@@ -7,11 +7,11 @@ use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
 use super::files::{make_folder, write_new};
+use super::manner::Manner;
 use super::options::{JobOptions, LookOptions};
 use super::wall::{Screen, Showing, may_start};
 use super::{End, use_colour};
 use crate::dayplan::Settings;
-use crate::log::What;
 use crate::report::plan_text;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -51,11 +51,11 @@ impl Demo {
             now: None,
         };
         write_new(&options.job, DEMO.1)?;
-        let mut bench = Bench::open(&options, self.look, context)?;
+        let bench = Bench::open(&options, self.look, context)?;
         let begins = bench.job.start.with_offset(bench.job.zone);
-        let stopped = context.stopped;
-        let plan = bench.make_plan(bench.job.start, Settings::default(), &mut || !stopped())?;
         if self.plan || may_start(&context.around).is_err() {
+            let stopped = context.stopped;
+            let plan = bench.make_plan(bench.job.start, Settings::default(), &mut || !stopped())?;
             let text = plan_text(&plan, &bench.job, self.look.paper(context));
             context.print(&text)?;
             let code = if (context.stopped)() {
@@ -65,8 +65,8 @@ impl Demo {
             };
             return Ok(End::Exit(code));
         }
+        // the wall goes up at once and plans behind it
         let who = super::tick::who(None, &bench.job)?;
-        bench.append(begins, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
         let shift = begins.signed_duration_since(context.now());
         Ok(End::Wall(Box::new(Showing {
             bench,
@@ -77,6 +77,8 @@ impl Demo {
             color: self.look.color,
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
+            read_only: false,
+            manner: Manner::default(),
             folder: Some(folder),
         })))
     }

@@ -56,19 +56,40 @@ pub fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
     file.sync_all().map_err(cannot)
 }
 
-/// Writes a file in place of one that may be there: whole, or the old one stays.
+/// What half-written files are called; one that a crash left behind is swept away by a later change.
+const HALF: &str = ".denib-half-";
+
+/// Puts a text in a file's place: whole or not at all, with the file's own permissions.
 pub fn replace(path: &Path, text: &str) -> Result<(), Failure> {
     use std::io::Write as _;
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     let cannot = |error: std::io::Error| Failure::file("write", path, &error);
-    let mut file = tempfile::Builder::new()
-        .prefix(".denib-")
-        .tempfile_in(folder.unwrap_or(Path::new(".")))
-        .map_err(cannot)?;
-    file.write_all(text.as_bytes()).map_err(cannot)?;
-    file.as_file().sync_all().map_err(cannot)?;
-    file.persist(path).map_err(|error| cannot(error.error))?;
-    Ok(())
+    // a link stays a link: what it leads to is replaced
+    let path = std::fs::canonicalize(path).map_err(cannot)?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    sweep(folder, &path);
+    let permissions = std::fs::metadata(&path).map_err(cannot)?.permissions();
+    let half = tempfile::Builder::new().prefix(HALF).tempfile_in(folder);
+    let mut half = half.map_err(cannot)?;
+    half.write_all(text.as_bytes()).map_err(cannot)?;
+    half.as_file().set_permissions(permissions).map_err(cannot)?;
+    half.as_file().sync_all().map_err(cannot)?;
+    half.persist(&path).map_err(|error| cannot(error.error))?;
+    std::fs::File::open(folder)
+        .and_then(|folder| folder.sync_all())
+        .map_err(cannot)
+}
+
+/// Takes away half-written files that a crash left behind: those older than the file they were meant for (one
+/// being written just now is younger).
+fn sweep(folder: &Path, target: &Path) {
+    let written = |path: &Path| std::fs::metadata(path).and_then(|data| data.modified()).ok();
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    for entry in entries.filter(|entry| entry.file_name().to_string_lossy().starts_with(HALF)) {
+        if written(&entry.path()) < written(target) {
+            // somebody else may have swept it already
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
 }
 
 /// Makes a folder and those above it.

@@ -5,6 +5,7 @@
 
 mod air;
 mod balance;
+mod begin;
 mod bench;
 mod check;
 mod colour;
@@ -14,8 +15,11 @@ mod demo;
 mod exit;
 mod export;
 mod failure;
+mod file;
 mod files;
 mod finishes;
+mod manner;
+mod new;
 mod options;
 mod plan;
 mod schedules;
@@ -23,6 +27,7 @@ mod shop;
 mod status;
 mod stores;
 mod tick;
+mod tick_more;
 mod tick_words;
 mod time;
 mod wall;
@@ -32,8 +37,10 @@ pub use colour::{Colour, use_colour};
 pub use context::{Context, Surroundings};
 pub use exit::Exit;
 pub use failure::Failure;
+pub use file::{Fresh, JobFile};
 pub use files::Folders;
-pub use wall::{Screen, Showing};
+pub use manner::{Look, Manner};
+pub use wall::{INSTEAD, Screen, Showing, refuses};
 
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -53,6 +60,7 @@ struct Line {
 #[derive(Debug, Subcommand)]
 enum Command {
     Demo(demo::Demo),
+    New(new::New),
     Check(check::Check),
     Plan(plan::Plan),
     Wall(wall::Wall),
@@ -94,6 +102,7 @@ where
 fn dispatch(command: Command, context: &mut Context<'_>) -> Result<End, Failure> {
     match command {
         Command::Demo(demo) => demo.run(context),
+        Command::New(new) => new.run(context),
         Command::Wall(wall) => wall.run(context),
         Command::Check(check) => check.run(context).map(End::Exit),
         Command::Plan(plan) => plan.run(context).map(End::Exit),

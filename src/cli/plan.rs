@@ -127,7 +127,13 @@ impl Plan {
         let interrupted = (context.stopped)();
         if self.take && !interrupted {
             let who = super::tick::who(self.who.as_deref(), &bench.job)?;
-            bench.append(now, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
+            bench.append(
+                now,
+                &who,
+                vec![What::AcceptedPlan {
+                    plan: std::sync::Arc::new(plan),
+                }],
+            )?;
         }
         context.print(&text)?;
         if self.take && !interrupted {

@@ -10,27 +10,51 @@ use super::options::LookOptions;
 use crate::finish::{self, Schedule};
 use crate::source::{Problem, SourceFile, render};
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Schedules by id.
 pub type Schedules = BTreeMap<String, Schedule>;
 
+/// Folders of the maker's own schedules: the standing one, then the one named.
+pub fn own_folders(named: Option<&Path>, context: &Context<'_>) -> Vec<PathBuf> {
+    let standing = context.folders.schedules.clone().filter(|folder| folder.is_dir());
+    standing.into_iter().chain(named.map(Path::to_owned)).collect()
+}
+
+/// The shipped schedules with those of folders laid over them; what cannot be read is named.
+pub fn read_schedules(folders: &[PathBuf]) -> (Schedules, Vec<String>) {
+    let mut schedules = finish::shipped();
+    let mut faults = Vec::new();
+    for folder in folders {
+        match read_folder(folder) {
+            Ok((files, problems)) if !problems.iter().any(Problem::is_error) => add(&files, &mut schedules),
+            Ok(_) => faults.push(format!("finish schedules in {} have errors", folder.display())),
+            Err(failure) => faults.push(failure.text().to_owned()),
+        }
+    }
+    (schedules, faults)
+}
+
 /// Gathers the schedules; problems in the maker's own files are said and end the command.
 pub fn gather(named: Option<&Path>, look: LookOptions, context: &mut Context<'_>) -> Result<Schedules, Failure> {
     let mut schedules = finish::shipped();
-    let standing = context.folders.schedules.clone().filter(|folder| folder.is_dir());
-    for folder in standing.as_deref().into_iter().chain(named) {
-        read_folder(folder, &mut schedules, look, context)?;
+    for folder in own_folders(named, context) {
+        let (files, problems) = read_folder(&folder)?;
+        if !problems.is_empty() {
+            let files: Vec<&SourceFile> = files.iter().collect();
+            context.tell(&render(&problems, &files, look.problems(context)))?;
+        }
+        if problems.iter().any(Problem::is_error) {
+            let text = format!("finish schedules in {} have errors", folder.display());
+            return Err(Failure::no_plan(text));
+        }
+        add(&files, &mut schedules);
     }
     Ok(schedules)
 }
 
-fn read_folder(
-    folder: &Path,
-    schedules: &mut Schedules,
-    look: LookOptions,
-    context: &mut Context<'_>,
-) -> Result<(), Failure> {
+/// The files of a folder, and what is wrong with them.
+fn read_folder(folder: &Path) -> Result<(Vec<SourceFile>, Vec<Problem>), Failure> {
     let mut files: Vec<SourceFile> = Vec::new();
     let mut problems: Vec<Problem> = Vec::new();
     for path in list_toml(folder)? {
@@ -40,16 +64,11 @@ fn read_folder(
     }
     // two files of one folder with the same id are a problem; two folders with the same id are not
     problems.extend(finish::with_folder(&files).1);
+    Ok((files, problems))
+}
+
+fn add(files: &[SourceFile], schedules: &mut Schedules) {
     for schedule in files.iter().filter_map(|file| finish::read(file).0) {
         schedules.insert(schedule.id.clone(), schedule);
     }
-    if !problems.is_empty() {
-        let files: Vec<&SourceFile> = files.iter().collect();
-        context.tell(&render(&problems, &files, look.problems(context)))?;
-    }
-    if problems.iter().any(Problem::is_error) {
-        let text = format!("finish schedules in {} have errors", folder.display());
-        return Err(Failure::no_plan(text));
-    }
-    Ok(())
 }

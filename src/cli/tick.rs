@@ -7,6 +7,7 @@ use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
+use super::tick_more::More;
 use super::tick_words::{in_words, pieces_named};
 use super::time;
 use crate::dayplan::document::{Operation, Stamp};
@@ -23,20 +24,26 @@ use std::collections::BTreeSet;
 
 /// Write down what was done: a round and its exceptions, a touch test, a reading of the room.
 #[derive(Debug, Args)]
-#[command(group = ArgGroup::new("instead").args(["begun", "skip", "undo", "not_dry", "dry", "reading", "note"]))]
+#[command(group = ArgGroup::new("instead").args([
+    "begun", "skip", "undo", "not_dry", "dry", "reading", "note", "strip", "mend", "extra_coat", "keep", "away", "accept",
+]))]
 #[command(
     after_help = "Examples:\n  denib tick linen-press.toml                       the round now up is done\n  \
 denib tick linen-press.toml r04 --all-but leg-3   round r04 is done, but for leg 3\n  \
 denib tick linen-press.toml --at 14:10            it was done by 14:10\n  \
 denib tick linen-press.toml --not-dry top --for turn\n  \
 denib tick linen-press.toml --reading 18.5,52     thermometer and hygrometer\n  \
+denib tick linen-press.toml --mend top --fault run --sides face\n  \
+denib tick linen-press.toml --away Wren --until +90\n  \
 denib tick linen-press.toml --undo\n\nPIECE is a piece such as leg-3, or a part such as leg for all its pieces."
 )]
 pub struct Tick {
     #[command(flatten)]
     job: JobOptions,
     /// The round, as `denib status` and the plan name it; the one now up otherwise.
-    #[arg(value_name = "ROUND", conflicts_with_all = ["undo", "not_dry", "dry", "reading", "note"])]
+    #[arg(value_name = "ROUND", conflicts_with_all = [
+        "undo", "not_dry", "dry", "reading", "note", "strip", "mend", "extra_coat", "keep", "away", "accept",
+    ])]
     round: Option<String>,
     /// Only these pieces of the round.
     #[arg(long, value_name = "PIECE,..", value_delimiter = ',')]
@@ -77,6 +84,8 @@ pub struct Tick {
     /// Who says so, where several people are at the bench.
     #[arg(long, value_name = "NAME")]
     who: Option<String>,
+    #[command(flatten)]
+    more: More,
     #[command(flatten)]
     look: LookOptions,
 }
@@ -157,7 +166,13 @@ impl Tick {
         if bench.plan.is_none() && self.is_about_a_round() {
             let stopped = context.stopped;
             let plan = bench.make_plan(Moment::of(&now), Settings::default(), &mut || !stopped())?;
-            bench.append(now, &who, vec![What::AcceptedPlan { plan: Box::new(plan) }])?;
+            bench.append(
+                now,
+                &who,
+                vec![What::AcceptedPlan {
+                    plan: std::sync::Arc::new(plan),
+                }],
+            )?;
             context.tell("No plan was in force: the plan that `denib plan` makes is taken on.\n")?;
         }
         let at = Moment::of(&now);
@@ -183,7 +198,12 @@ impl Tick {
     }
 
     const fn is_about_a_round(&self) -> bool {
-        !(self.undo || self.not_dry.is_some() || self.dry.is_some() || self.reading.is_some() || self.note.is_some())
+        !(self.more.is_said()
+            || self.undo
+            || self.not_dry.is_some()
+            || self.dry.is_some()
+            || self.reading.is_some()
+            || self.note.is_some())
     }
 
     /// What to write, and the instant it is written for where that is not the present one.
@@ -196,6 +216,9 @@ impl Tick {
         let earlier = self.at.is_some().then_some(at);
         if self.undo {
             return Ok((None, undo(now)?));
+        }
+        if let Some(what) = self.more.decide(now.job, now.plan, at)? {
+            return Ok((earlier, what));
         }
         if let Some(written) = &self.reading {
             return Ok((earlier, reading(written, now.job)?));
@@ -400,7 +423,7 @@ fn after(bench: &Bench, words: &str, at: Moment, paper: Paper) -> String {
     if let (Some(plan), Some(next)) = (bench.plan.as_deref(), next)
         && let Some(round) = plan.rounds.get(next.round)
     {
-        let title = crate::report::step_title(round.step, round.coat, None, round.grit.as_deref());
+        let title = crate::report::title_of_round(round, None);
         let when = crate::report::when(round.start, today.date_naive());
         sheet.line(&format!("Next: {} {title}, from {when}.", round.id));
     }

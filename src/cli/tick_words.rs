@@ -6,7 +6,7 @@ use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
 use crate::job::Job;
 use crate::log::{Purpose, Record, What};
-use crate::report::{Names, clean, step_title, when};
+use crate::report::{Names, clean, holding as holding_words, title_of, when};
 use crate::source::{nearest, visible};
 use crate::units::Moment;
 
@@ -86,6 +86,37 @@ pub(super) fn in_words(what: &What, job: &Job, plan: Option<&Plan>, records: &[R
                 clean(reason)
             )
         }
+        What::ExtraCoat { piece, reason, .. } => {
+            format!(
+                "one coat more on {}: {}.",
+                words.names.in_words([piece.as_str()]),
+                clean(reason)
+            )
+        }
+        What::Mend { piece, fault, coat, .. } => {
+            let then = if *coat {
+                "worked over and coated again"
+            } else {
+                "worked over"
+            };
+            let piece = words.names.in_words([piece.as_str()]);
+            format!("{} on {piece} made good: {then}.", fault.word())
+        }
+        What::HoldingChanged { piece, holding } => {
+            format!(
+                "{} kept {} from the next coat on.",
+                words.names.in_words([piece.as_str()]),
+                holding_words(*holding)
+            )
+        }
+        What::Away { hands, from, until, .. } => {
+            let who = if hands.is_empty() {
+                "everybody".to_owned()
+            } else {
+                clean(&hands.join(", "))
+            };
+            format!("{who} away {} to {}.", words.time(*from), words.time(*until))
+        }
         What::AcceptedPlan { plan } => format!("plan taken on, ready to glue {}.", words.time(plan.ready)),
         What::AcceptedCaution { code, reason, .. } => format!("caution {} accepted: {}.", clean(code), clean(reason)),
         What::Event { text } | What::Note { text } => format!("note: {}", clean(text)),
@@ -113,7 +144,7 @@ impl Words<'_> {
         let Some(first) = operations.first() else {
             return clean(&ids.join(", "));
         };
-        let mut text = step_title(first.step, first.coat, None, first.grit.as_deref());
+        let mut text = title_of(first);
         if let Some(product) = &first.product {
             text = format!("{text}, {}", self.names.product(product));
         }

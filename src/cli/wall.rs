@@ -2,27 +2,42 @@
 //!
 //! Invariant: nothing is drawn here; the job is read and sound before the terminal is touched.
 
+use super::begin;
 use super::bench::Bench;
 use super::context::{Context, Surroundings};
 use super::failure::Failure;
 use super::options::{JobOptions, LookOptions};
-use super::{Colour, End, use_colour};
+use super::{Colour, End, Manner, use_colour};
 use crate::dayplan::document::Stamp;
 use chrono::TimeDelta;
 use clap::Args;
+use std::path::PathBuf;
 use tempfile::TempDir;
 
 /// Put up the wall: the live screens with what to do now and where every piece stands.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  denib wall linen-press.toml\n\nPress ? on the wall for its keys. Without a terminal, \
+    after_help = "Examples:\n  denib wall linen-press.toml\n  denib wall linen-press.toml --read-only\n  denib wall\n\nWithout a \
+job the one in this folder is taken; where there is none the wall leads through a first one. Press ? on the wall for its keys. Without a terminal, \
 `denib status` and `denib tick` do the same."
 )]
 pub struct Wall {
-    #[command(flatten)]
-    job: JobOptions,
+    /// The job file; the one in this folder where it is left out.
+    #[arg(value_name = "JOB")]
+    job: Option<PathBuf>,
+    /// A folder of your own finish schedules, used before those in your configuration folder.
+    #[arg(long, value_name = "DIR")]
+    schedules: Option<PathBuf>,
+    /// Take this for the present instant.
+    #[arg(long, value_name = "TIME", hide = true)]
+    now: Option<String>,
+    /// Only show: a second screen that follows what the first one writes.
+    #[arg(long)]
+    read_only: bool,
     #[command(flatten)]
     look: LookOptions,
+    #[command(flatten)]
+    manner: Manner,
     /// Who is at the bench, where several people are.
     #[arg(long, value_name = "NAME")]
     who: Option<String>,
@@ -70,6 +85,10 @@ pub struct Showing {
     pub colour: bool,
     /// ASCII only.
     pub ascii: bool,
+    /// Only show.
+    pub read_only: bool,
+    /// Theme, quiet hours, the far wall.
+    pub manner: Manner,
     /// A folder that goes away with the wall.
     pub folder: Option<TempDir>,
 }
@@ -90,18 +109,22 @@ impl Wall {
         if !in_memory {
             may_start(&context.around)?;
         }
-        let bench = Bench::open(&self.job, self.look, context)?;
-        let now = bench.now(&self.job, context)?;
+        let (bench, options) = self.bench(context)?;
+        let now = match &options {
+            Some(options) => bench.now(options, context)?,
+            None => context.now().with_timezone(&bench.job.zone).fixed_offset(),
+        };
         let shift = now.signed_duration_since(context.now());
+        let who = if self.read_only {
+            String::new()
+        } else {
+            super::tick::who(self.who.as_deref(), &bench.job)?
+        };
         Ok(End::Wall(Box::new(Showing {
-            who: super::tick::who(self.who.as_deref(), &bench.job)?,
+            who,
             bench,
             now,
-            shift: if self.job.now.is_some() {
-                shift
-            } else {
-                TimeDelta::zero()
-            },
+            shift: if self.now.is_some() { shift } else { TimeDelta::zero() },
             screen: if in_memory {
                 Screen::Memory {
                     keys: self.keys.unwrap_or_default(),
@@ -113,24 +136,78 @@ impl Wall {
             color: self.look.color,
             colour: use_colour(self.look.color, &context.around),
             ascii: self.look.ascii,
+            read_only: self.read_only,
+            manner: self.manner,
             folder: None,
         })))
     }
+
+    /// The job named, else the only one here, else a first one.
+    fn bench(&self, context: &mut Context<'_>) -> Result<(Bench, Option<JobOptions>), Failure> {
+        let job = match &self.job {
+            Some(job) => Some(job.clone()),
+            None => match begin::jobs_here()?.as_slice() {
+                [] => None,
+                [only] => Some(only.clone()),
+                several => {
+                    let names: Vec<String> = several.iter().map(|job| job.display().to_string()).collect();
+                    let failure = Failure::usage("there are several jobs here: say which");
+                    return Err(failure.hint(format!("They are: {}.", names.join(", "))));
+                }
+            },
+        };
+        let Some(job) = job else {
+            if self.read_only {
+                return Err(Failure::usage("there is no job here to show"));
+            }
+            return Ok((begin::bench(self.schedules.as_deref(), self.look, context)?, None));
+        };
+        let options = JobOptions {
+            job,
+            schedules: self.schedules.clone(),
+            now: self.now.clone(),
+        };
+        Ok((Bench::open_begun(&options, self.look, context)?, Some(options)))
+    }
+}
+
+/// The wall on a job, on the terminal, at the present instant.
+pub(super) fn show(bench: Bench, look: LookOptions, context: &mut Context<'_>) -> Result<End, Failure> {
+    let now = context.now().with_timezone(&bench.job.zone).fixed_offset();
+    Ok(End::Wall(Box::new(Showing {
+        who: super::tick::who(None, &bench.job)?,
+        bench,
+        now,
+        shift: TimeDelta::zero(),
+        screen: Screen::Terminal,
+        color: look.color,
+        colour: use_colour(look.color, &context.around),
+        ascii: look.ascii,
+        read_only: false,
+        manner: Manner::default(),
+        folder: None,
+    })))
 }
 
 /// Whether there is a terminal that can show it.
 pub(super) fn may_start(around: &Surroundings) -> Result<(), Failure> {
+    refuses(around).map_or(Ok(()), |why| Err(Failure::usage(why).hint(INSTEAD)))
+}
+
+/// What to use where the wall does not start.
+pub const INSTEAD: &str = "Without it: `denib plan`, `denib status` and `denib tick` do the same in plain text.";
+
+/// Why the wall cannot be shown there; `None`: it can.
+pub fn refuses(around: &Surroundings) -> Option<&'static str> {
     let dumb = around
         .term
         .as_deref()
         .is_none_or(|term| term.is_empty() || term == "dumb");
-    let why = if !(around.output_is_terminal && around.input_is_terminal) {
-        "the wall needs a terminal, and this is not one"
+    if !(around.output_is_terminal && around.input_is_terminal) {
+        Some("the wall needs a terminal, and this is not one")
     } else if dumb {
-        "the wall needs a terminal that can place text, and TERM is dumb or not set"
+        Some("the wall needs a terminal that can place text, and TERM is dumb or not set")
     } else {
-        return Ok(());
-    };
-    Err(Failure::usage(why)
-        .hint("Without it: `denib plan`, `denib status` and `denib tick` do the same in plain text."))
+        None
+    }
 }

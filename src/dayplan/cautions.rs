@@ -6,6 +6,7 @@
 
 use super::document::{Caution, Plan, Severity};
 use super::frame::Frame;
+use super::history::{Accepted, History};
 use crate::clock::required_stage;
 use crate::finish::compat::Weight;
 use crate::finish::{Figure, Product, StepKind};
@@ -44,7 +45,25 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     found.extend(super::bands::cautions(frame, plan));
     found.extend(super::sample::notes(frame, plan));
     found.extend(super::counted::notes(frame, plan));
+    weigh_accepted(frame.history, &mut found);
     found
+}
+
+/// A caution that was accepted weighs one step less and says why; it is never hidden.
+fn weigh_accepted(history: &History, found: &mut [Caution]) {
+    for caution in found {
+        let about = |one: &&Accepted| {
+            one.code == caution.code
+                && (one.refers == caution.refers || one.refers.iter().any(|id| caution.refers.contains(id)))
+        };
+        if let Some(accepted) = history.accepted.iter().rev().find(about) {
+            caution.severity = match caution.severity {
+                Severity::Stop => Severity::Warning,
+                Severity::Warning | Severity::Note => Severity::Note,
+            };
+            caution.text = format!("{} Accepted: {}", caution.text, accepted.reason);
+        }
+    }
 }
 
 /// Operations that put a product on.

@@ -5,7 +5,7 @@
 
 use super::document::{Caution, Operation, Plan, Severity, Stamp, State};
 use super::frame::Frame;
-use crate::clock::counted;
+use crate::clock::{Counted, counted};
 use crate::units::Moment;
 
 /// The code of these notes: they are said with their round.
@@ -24,7 +24,7 @@ pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
             let product = frame.job.product(film.product.as_deref()?)?;
             let (_, clock) = frame.clock(&product.id)?;
             let (from, until) = (Moment::of(&film.end), Moment::of(&until));
-            let counted = counted(product, &frame.air, clock, from, until).filter(|counted| counted.tells())?;
+            let counted = counted(product, &frame.air, clock, from, until).filter(Counted::tells)?;
             let until = until.with_offset(frame.job.zone).format("%a %H:%M");
             Some(Caution {
                 code: HOURS_COUNTED.to_owned(),

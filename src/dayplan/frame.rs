@@ -6,7 +6,7 @@ use super::history::{Fate, History};
 use super::shifts;
 use crate::clock::{Air, DryingClock};
 use crate::clock::{UNITS_PER_MINUTE, units};
-use crate::finish::{Product, Stage};
+use crate::finish::{Product, Stage, StepKind};
 use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
@@ -226,7 +226,9 @@ impl<'a> Frame<'a> {
     /// What became of an operation, unless all it was done to has been taken back to bare wood since.
     pub fn fate(&self, operation: usize) -> Option<&Fate> {
         let work = self.work.operations.get(operation)?;
-        let fate = self.history.operations.get(&work.id)?;
+        let Some(fate) = self.history.operations.get(&work.id) else {
+            return self.untaped(work);
+        };
         let (Fate::Done(done), Some(piece)) = (fate, work.piece.and_then(|piece| self.job.pieces.get(piece))) else {
             return Some(fate);
         };
@@ -236,5 +238,13 @@ impl<'a> Frame<'a> {
         };
         let stripped = !work.surfaces.is_empty() && work.surfaces.iter().all(bare);
         (!stripped).then_some(fate)
+    }
+
+    /// Where a mask was decided away there is no tape to change or to take off: the fate of that mask.
+    fn untaped(&self, work: &crate::work::WorkOperation) -> Option<&Fate> {
+        let about_tape = work.step == StepKind::Unmask || (work.step == StepKind::Mask && work.optional);
+        let piece = self.job.pieces.get(work.piece.filter(|_| about_tape)?)?;
+        let mask = self.history.operations.get(&format!("{}/mask", piece.id));
+        mask.filter(|fate| matches!(fate, Fate::Skipped { .. }))
     }
 }

@@ -5,7 +5,7 @@
 
 use super::document::{Operation, Plan};
 use crate::finish::Stage;
-use crate::job::Reading;
+use crate::job::{Fault, Holding, Reading};
 use crate::units::Moment;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -25,6 +25,8 @@ pub struct History {
     pub readings: Vec<Reading>,
     /// Cautions accepted, by time.
     pub accepted: Vec<Accepted>,
+    /// What was decided beyond the file, by time.
+    pub changes: Vec<Change>,
     /// The plan in force.
     pub plan: Option<Arc<Plan>>,
     /// Operations that something became of and that the plan in force no longer names, as the last plan
@@ -107,6 +109,58 @@ pub struct Accepted {
     pub at: Moment,
 }
 
+/// Something decided at the bench that changes what has to be done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The record that says so.
+    pub record: String,
+    /// When it was said.
+    pub at: Moment,
+    /// What.
+    pub what: Decided,
+}
+
+/// What was decided.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Decided {
+    /// One coat more than the schedule has.
+    ExtraCoat {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// Why.
+        reason: String,
+    },
+    /// A fault is made good.
+    Mend {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// The fault.
+        fault: Fault,
+        /// Coated again.
+        coat: bool,
+    },
+    /// From now on the piece is kept otherwise while wet.
+    Holding {
+        /// Piece.
+        piece: String,
+        /// How.
+        holding: Holding,
+    },
+    /// Hands are away.
+    Away {
+        /// Their names; empty is everybody.
+        hands: Vec<String>,
+        /// From.
+        from: Moment,
+        /// Until.
+        until: Moment,
+    },
+}
+
 impl History {
     /// Nothing has happened yet.
     pub fn none(now: Moment) -> Self {
@@ -117,6 +171,7 @@ impl History {
             bounds: Vec::new(),
             readings: Vec::new(),
             accepted: Vec::new(),
+            changes: Vec::new(),
             plan: None,
             earlier: BTreeMap::new(),
             ahead: Vec::new(),

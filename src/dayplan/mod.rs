@@ -3,6 +3,7 @@
 //!
 //! Invariant: every plan handed out has passed [`verify()`].
 
+mod amend;
 mod bands;
 mod because;
 mod cautions;
@@ -11,6 +12,7 @@ mod cost;
 pub mod counted;
 pub mod document;
 mod dry;
+pub mod dry_fit;
 mod faces;
 mod frame;
 mod freshen;
@@ -34,6 +36,7 @@ pub mod verify;
 mod waits;
 mod waves;
 
+pub use amend::amended;
 pub use cautions::{STANDING_LINE, standing_line};
 pub use document::Plan;
 pub use history::History;

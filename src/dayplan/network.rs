@@ -9,8 +9,8 @@ use super::shifts;
 use super::vapour;
 use crate::clock::{required_stage, start_stretches_lasting};
 use crate::finish::{Stage, StepKind};
+use crate::job::PlaceKind;
 use crate::job::rates::{self, Rate};
-use crate::job::{PlaceKind, WeekHours};
 use crate::planner::{
     Apart, Bundle, Chain, Clock, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool, PoolId,
     Stretch, Tail, Task, TaskId, Wait, Window, WindowSpan, Worker,
@@ -96,17 +96,20 @@ pub fn build(frame: &Frame) -> Named {
 }
 
 fn workers(frame: &Frame) -> Vec<Worker> {
-    let of = |hours: &WeekHours| {
-        let stretches = shifts::stretches(frame.job, hours, frame.origin, frame.until);
-        stretches.into_iter().map(|(from, until)| Stretch {
-            from: frame.tick(from),
-            until: frame.tick(until),
-        })
-    };
-    let hands = frame.job.hands.iter();
+    let hands = frame.job.hands.iter().enumerate();
     hands
-        .map(|hand| Worker {
-            shifts: of(hand.hours.as_ref().unwrap_or(&frame.job.hours)).collect(),
+        .map(|(index, hand)| {
+            let hours = hand.hours.as_ref().unwrap_or(&frame.job.hours);
+            let stretches = shifts::stretches(frame.job, hours, frame.origin, frame.until);
+            let shifts = shifts::without_away(frame.job, index, stretches).into_iter();
+            Worker {
+                shifts: shifts
+                    .map(|(from, until)| Stretch {
+                        from: frame.tick(from),
+                        until: frame.tick(until),
+                    })
+                    .collect(),
+            }
         })
         .collect()
 }

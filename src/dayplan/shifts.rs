@@ -34,6 +34,18 @@ pub(super) fn stretches(job: &Job, hours: &WeekHours, from: Moment, until: Momen
     found
 }
 
+/// Stretches of a pair of hands without the time they are away.
+pub(super) fn without_away(job: &Job, hand: usize, stretches: Vec<(Moment, Moment)>) -> Vec<(Moment, Moment)> {
+    let away = job.changed.away.iter();
+    let away = away.filter(|away| away.from < away.until && away.hand.is_none_or(|other| other == hand));
+    away.fold(stretches, |stretches, away| {
+        let parts = stretches
+            .into_iter()
+            .flat_map(|(from, until)| [(from, until.min(away.from)), (from.max(away.until), until)]);
+        parts.filter(|(from, until)| from < until).collect()
+    })
+}
+
 /// The shifts of one day.
 pub(super) fn shifts_of(hours: &WeekHours, day: NaiveDate) -> &[DayShift] {
     match hours.exceptions.iter().rfind(|exception| exception.date == day) {

@@ -120,7 +120,8 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let last = |phase| {
         operations
             .iter()
-            .filter(|operation| operation.phase == phase)
+            // what is left undone ends nothing
+            .filter(|operation| operation.phase == phase && operation.state != State::Skipped)
             .map(|operation| operation.end)
             .max()
     };

@@ -121,6 +121,11 @@ impl Schedule {
         matches!(kind, StepKind::Seal | StepKind::Coat)
     }
 
+    /// The schedule this one was made from by adding coats at the bench; its own id where none were added.
+    pub fn trunk(&self) -> &str {
+        trunk(&self.id)
+    }
+
     /// The product with this id.
     pub fn product(&self, id: &str) -> Option<&Product> {
         self.products.iter().find(|product| product.id == id)
@@ -145,4 +150,9 @@ impl Schedule {
             .filter(|step| step.phase == Phase::Loose && Self::is_coat(step.kind))
             .filter_map(|step| step.product.as_deref())
     }
+}
+
+/// The part of a schedule's id before the coats added at the bench: `shellac` of `shellac+2`.
+pub fn trunk(id: &str) -> &str {
+    id.split_once('+').map_or(id, |(trunk, _)| trunk)
 }

@@ -5,6 +5,8 @@
 
 pub mod air_rules;
 mod change;
+mod changed;
+pub mod edit;
 pub mod hours;
 mod mixed;
 pub mod part;
@@ -16,9 +18,10 @@ pub mod shelf;
 
 pub use air_rules::AirRules;
 pub use change::Change;
+pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
-pub use read::{FORMAT, read};
+pub use read::{FORMAT, read, read_begun};
 pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
 pub use shelf::{Shelf, TinForSale, TinOnHand};
 
@@ -60,6 +63,8 @@ pub struct Job {
     pub accepted_imbalance: BTreeMap<String, String>,
     /// Usable tape life before it must be changed, minutes.
     pub tape_life: i64,
+    /// What has been decided at the bench since.
+    pub changed: Changed,
     /// What is on the shelf, and what can be bought.
     pub shelf: Shelf,
 }

@@ -129,6 +129,20 @@ pub enum Holding {
     Hung,
 }
 
+impl Holding {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Bearers, Self::Points, Self::Hung];
+
+    /// As files write it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Bearers => "bearers",
+            Self::Points => "points",
+            Self::Hung => "hung",
+        }
+    }
+}
+
 /// A part as the maker writes it.
 #[derive(Clone, Debug)]
 pub struct Part {

@@ -13,7 +13,7 @@
 use super::record::{Purpose, Record, What};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
-use crate::dayplan::history::{Accepted, Bound, Done, Fate, History, Strip};
+use crate::dayplan::history::{Accepted, Bound, Change, Decided, Done, Fate, History, Strip};
 use crate::finish::Stage;
 use crate::job::Reading;
 use crate::units::{Celsius, Moment, Percent};
@@ -23,9 +23,24 @@ use std::sync::Arc;
 /// Gathers the facts. `minutes` gives the planned hand minutes of an operation, by which a record's time is
 /// spread over its operations; where it gives none, the plans in the log do.
 pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option<f64>) -> History {
+    history_with(
+        records,
+        now,
+        minutes,
+        taken_on(records).map(|(_, plan)| Arc::clone(plan)),
+    )
+}
+
+/// The same with the plan in force at hand, which is large and need not be copied again.
+pub fn history_with(
+    records: &[Record],
+    now: Moment,
+    minutes: &dyn Fn(&str) -> Option<f64>,
+    plan: Option<Arc<Plan>>,
+) -> History {
     let live = live(records);
     let mut facts = History::none(now);
-    facts.plan = plan_of(&live).cloned().map(Arc::new);
+    facts.plan = plan;
     let named = named(&live);
     let plans: Vec<&Plan> = live.iter().rev().filter_map(|record| plan_in(record)).collect();
     let known = known(&plans, &named);
@@ -33,11 +48,7 @@ pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option
     for record in &live {
         take(&mut facts, record, &known, &planned);
     }
-    facts.ahead = live
-        .iter()
-        .filter(|record| Moment::of(&record.at) > now)
-        .map(|record| record.id.clone())
-        .collect();
+    facts.ahead = ahead(&live, now);
     let in_force: BTreeSet<&str> = facts
         .plan
         .iter()
@@ -51,6 +62,33 @@ pub fn history(records: &[Record], now: Moment, minutes: &dyn Fn(&str) -> Option
         .map(|(id, operation)| ((*id).to_owned(), (*operation).clone()))
         .collect();
     facts
+}
+
+/// The same facts at another instant, with what is then said to lie ahead.
+#[must_use]
+pub fn at_instant(facts: &History, records: &[Record], now: Moment) -> History {
+    let late = records.last().is_some_and(|record| Moment::of(&record.at) > now);
+    History {
+        now,
+        // in order of time: where the last is not ahead nothing is
+        ahead: if late { ahead(&live(records), now) } else { Vec::new() },
+        ..facts.clone()
+    }
+}
+
+/// Ids of the records said after an instant.
+fn ahead(live: &[&Record], now: Moment) -> Vec<String> {
+    let late = live.iter().filter(|record| Moment::of(&record.at) > now);
+    late.map(|record| record.id.clone()).collect()
+}
+
+/// The plan in force with the id of the record that took it on.
+pub fn taken_on(records: &[Record]) -> Option<(&str, &Arc<Plan>)> {
+    let live = live(records);
+    live.iter().rev().find_map(|record| match &record.what {
+        What::AcceptedPlan { plan } => Some((record.id.as_str(), plan)),
+        _ => None,
+    })
 }
 
 /// The plan in force: the one accepted last, by time, then id.
@@ -91,7 +129,7 @@ fn live(records: &[Record]) -> Vec<&Record> {
 /// Ids of records that are taken back. A record is taken back when a record that takes it back counts; that
 /// one counts when everything that takes it back is itself taken back. Records that take each other back in
 /// a ring, which only a hand-edited file can hold, have no effect.
-fn taken_back(records: &[Record]) -> BTreeSet<&str> {
+pub fn taken_back(records: &[Record]) -> BTreeSet<&str> {
     let pairs: Vec<(&str, &str)> = records
         .iter()
         .filter_map(|record| match &record.what {
@@ -256,7 +294,46 @@ fn take(
             });
         }
         What::Undone { .. } | What::AcceptedPlan { .. } | What::Event { .. } | What::Note { .. } => {}
+        _ => facts.changes.extend(decided(&record.what).map(|what| Change {
+            record: record.id.clone(),
+            at,
+            what,
+        })),
     }
+}
+
+/// What a record changes in what has to be done.
+fn decided(what: &What) -> Option<Decided> {
+    Some(match what.clone() {
+        What::ExtraCoat {
+            piece,
+            surfaces,
+            reason,
+        } => Decided::ExtraCoat {
+            piece,
+            surfaces,
+            reason,
+        },
+        What::Mend {
+            piece,
+            surfaces,
+            fault,
+            coat,
+            ..
+        } => Decided::Mend {
+            piece,
+            surfaces,
+            fault,
+            coat,
+        },
+        What::HoldingChanged { piece, holding } => Decided::Holding { piece, holding },
+        What::Away { hands, from, until, .. } => Decided::Away {
+            hands,
+            from: Moment::of(&from),
+            until: Moment::of(&until),
+        },
+        _ => return None,
+    })
 }
 
 /// Gives operations a fate, except those that were done and still stand.

@@ -8,14 +8,25 @@
 
 use super::read::Why;
 use super::record::{Record, What};
+use crate::dayplan::Plan;
 use chrono::{DateTime, SecondsFormat};
 use serde_json::Value;
+use std::sync::Arc;
 
 /// The first line of every log.
 pub const HEADER: &str = "denib log, format 1";
 
 /// What the header says before its number.
 pub const HEADER_WORDS: &str = "denib log, format ";
+
+/// The kind of a record that takes a plan on.
+const PLAN: &str = "accepted-plan";
+
+/// What such a record holds.
+#[derive(serde::Deserialize)]
+struct TakenOn {
+    plan: Arc<Plan>,
+}
 
 /// A record that cannot be written so that it reads back the same.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -83,6 +94,16 @@ pub(super) fn fields(body: &[u8]) -> Result<Record, Why> {
     let (at, id, who, kind, payload) = (next()?, next()?, next()?, next()?, next()?);
     let at = DateTime::parse_from_rfc3339(at).map_err(|_| Why::Time)?;
     let who: String = serde_json::from_str(who).map_err(|error| Why::Content(error.to_string()))?;
+    if kind == PLAN {
+        // by far the longest lines: read straight into their place
+        let taken: TakenOn = serde_json::from_str(payload).map_err(|error| Why::Content(error.to_string()))?;
+        return Ok(Record {
+            id: id.to_owned(),
+            at,
+            who,
+            what: What::AcceptedPlan { plan: taken.plan },
+        });
+    }
     let payload: Value = serde_json::from_str(payload).map_err(|error| Why::Content(error.to_string()))?;
     let Value::Object(mut payload) = payload else {
         return Err(Why::Fields);

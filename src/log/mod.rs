@@ -15,7 +15,7 @@ pub mod record;
 
 pub use crate::dayplan::history::{Bound, Done, Fate, History, Strip};
 pub use file::{Log, LogError};
-pub use history::{history, plan_in_force, said_by};
+pub use history::{at_instant, history, history_with, plan_in_force, said_by, taken_on};
 pub use ids::Ids;
 pub use join::join;
 pub use read::{BadLine, Why, read};

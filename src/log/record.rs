@@ -5,7 +5,9 @@
 
 use crate::dayplan::Plan;
 use crate::dayplan::document::Stamp;
+use crate::job::{Fault, Holding};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// What a dryness test was for; each purpose has its own clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -106,7 +108,7 @@ pub enum What {
     /// A plan was taken on: the plan in force from here on.
     AcceptedPlan {
         /// The plan.
-        plan: Box<Plan>,
+        plan: Arc<Plan>,
     },
     /// A caution was accepted.
     AcceptedCaution {
@@ -115,6 +117,46 @@ pub enum What {
         /// What it was about.
         refers: Vec<String>,
         /// Why.
+        reason: String,
+    },
+    /// One coat more than the schedule has, on some surfaces.
+    ExtraCoat {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// Why.
+        reason: String,
+    },
+    /// A fault in a film is made good on some surfaces.
+    Mend {
+        /// Piece.
+        piece: String,
+        /// Surfaces; empty is all that are finished.
+        surfaces: Vec<String>,
+        /// The fault.
+        fault: Fault,
+        /// Coated again after it was worked.
+        coat: bool,
+        /// In words; may be empty.
+        reason: String,
+    },
+    /// A piece is kept otherwise while wet, from its next coat on.
+    HoldingChanged {
+        /// Piece.
+        piece: String,
+        /// How.
+        holding: Holding,
+    },
+    /// Hands are away: the work pauses.
+    Away {
+        /// Their names; empty is everybody.
+        hands: Vec<String>,
+        /// From.
+        from: Stamp,
+        /// Until.
+        until: Stamp,
+        /// Why; may be empty.
         reason: String,
     },
     /// Something else that matters: heater off, hands away.

@@ -224,3 +224,46 @@ pub(super) fn by_bundles(layout: &Layout, graph: &Graph, bundles: &[Vec<u32>]) -
     }
     keys
 }
+
+/// Keys that let bundles follow one another by days: each wave is one stage behind the wave before it, so that
+/// on one day there is a first stage of one wave, a second of another, and so on; of what falls on one day the
+/// dusty work comes first, then the wet, and each stage begins with dust after wet.
+pub(super) fn by_days(layout: &Layout, graph: &Graph, bundles: &[Vec<u32>]) -> Vec<Vec<Key>> {
+    let lasts = bound::tails(layout, layout.limit as Tick);
+    let tasks = |unit: u32| graph.tasks[unit as usize].iter().copied();
+    let is_dusty = |unit: u32| tasks(unit).any(|task| layout.network.tasks[task as usize].dusty);
+    let follow = |unit: u32| {
+        tasks(unit)
+            .map(|task| lasts[task as usize].map_or(0, Key::from))
+            .min()
+            .unwrap_or(0)
+    };
+    let mut order: Vec<usize> = (0..bundles.len()).collect();
+    order.sort_by_key(|&bundle| (bundles[bundle].iter().map(|&unit| follow(unit)).min(), bundle));
+    let span = graph.tasks.len() as Key + 2;
+    let mut keys = Vec::new();
+    let sizes = WAVES.into_iter().take_while(|&wave| wave < order.len());
+    for (wave, mixed) in sizes.flat_map(|wave| [(wave, true), (wave, false)]) {
+        let mut key = vec![(order.len() as Key + span) * span * span; graph.tasks.len()];
+        let waves = order.len().div_ceil(wave);
+        for (place, &bundle) in order.iter().enumerate() {
+            // like bundles crowd the same pools: mixed, each wave has some of each kind
+            let number = if mixed { place % waves } else { place / wave };
+            let (mut stage, mut within, mut wet) = (0, 0, false);
+            for &unit in &bundles[bundle] {
+                let dusty = is_dusty(unit);
+                if dusty && wet {
+                    (stage, within) = (stage + 1, 0);
+                }
+                wet = !dusty;
+                within += Key::from(wet);
+                key[unit as usize] = ((number as Key + stage) * span + within) * span;
+            }
+        }
+        keys.push(key);
+    }
+    keys
+}
+
+/// Sizes of a day's wave.
+const WAVES: [usize; 8] = [3, 5, 7, 9, 11, 13, 16, 20];

@@ -7,8 +7,11 @@
 use super::dice::Dice;
 use super::plain::{Bench, Plain};
 
-/// Members of a population.
-const MEMBERS: usize = 700;
+/// Members of a population for each task, within bounds: larger networks take longer to settle (measured on
+/// published sets of 60 and 120 tasks at about a million orders).
+const MEMBERS_A_TASK: usize = 6;
+const FEWEST_MEMBERS: usize = 150;
+const MOST_MEMBERS: usize = 800;
 /// Children without a better plan, in populations, after which all but the best plan starts afresh.
 const STALL: usize = 60;
 
@@ -39,6 +42,8 @@ pub(super) struct Population {
     bench: Bench,
     dice: Dice,
     members: Vec<Member>,
+    /// How many there are once it is full.
+    most: usize,
     best_here: u32,
     stalled: usize,
     child: Vec<u16>,
@@ -56,6 +61,7 @@ impl Population {
             bench,
             dice: Dice::new(seed, stream),
             members: Vec::new(),
+            most: (MEMBERS_A_TASK * count).clamp(FEWEST_MEMBERS, MOST_MEMBERS),
             best_here: u32::MAX,
             stalled: 0,
             child: Vec::with_capacity(count),
@@ -72,10 +78,10 @@ impl Population {
     /// Takes a plan found elsewhere in.
     pub(super) fn welcome(&mut self, start: Vec<u32>) {
         let rank = rank(&start, &self.plain.minutes);
-        if self.members.len() < MEMBERS {
+        if self.members.len() < self.most {
             self.members.push(Member { start, rank });
         } else {
-            let at = self.dice.below(MEMBERS);
+            let at = self.dice.below(self.most);
             self.members[at] = Member { start, rank };
         }
         self.best_here = self.best_here.min(rank.0);
@@ -83,7 +89,7 @@ impl Population {
 
     /// One new plan: its length; its starts are in [`Population::latest`].
     pub(super) fn step(&mut self) -> u32 {
-        if self.members.len() < MEMBERS {
+        if self.members.len() < self.most {
             self.sample();
             let length = self.decode();
             self.members.push(Member {
@@ -96,7 +102,7 @@ impl Population {
         let mother = self.tournament();
         let mut father = self.tournament();
         while father == mother {
-            father = self.dice.below(MEMBERS);
+            father = self.dice.below(self.most);
         }
         if self.dice.below(10) < 7 {
             self.peak(mother, father);
@@ -105,7 +111,7 @@ impl Population {
         }
         self.disturb();
         let length = self.decode();
-        let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
+        let (one, other) = (self.dice.below(self.most), self.dice.below(self.most));
         let out = if self.members[one].rank >= self.members[other].rank {
             one
         } else {
@@ -122,7 +128,7 @@ impl Population {
             self.stalled = 0;
         } else {
             self.stalled += 1;
-            if self.stalled > STALL * MEMBERS {
+            if self.stalled > STALL * self.most {
                 self.members.clear();
                 self.best_here = u32::MAX;
                 self.stalled = 0;
@@ -141,7 +147,7 @@ impl Population {
     }
 
     fn tournament(&mut self) -> usize {
-        let (one, other) = (self.dice.below(MEMBERS), self.dice.below(MEMBERS));
+        let (one, other) = (self.dice.below(self.most), self.dice.below(self.most));
         if self.members[one].rank <= self.members[other].rank {
             one
         } else {

@@ -125,6 +125,7 @@ impl<'l, 'n> Search<'l, 'n> {
         }
         let bundles = self.bundles();
         if !bundles.is_empty() {
+            orders.extend(construct::by_days(layout, graph, &bundles));
             orders.extend(construct::by_bundles(layout, graph, &bundles));
         }
         orders

@@ -35,6 +35,8 @@ pub struct Outcome {
     pub days_with_work: usize,
     /// mL out of the tins; `null` where no product's volume is known.
     pub out_of_tins_ml: Option<f64>,
+    /// What the tins for it cost, in the job's money; `null` where not all of them are priced.
+    pub cost: Option<f64>,
     /// Solvent given off, g; `null` where none could be computed.
     pub solvent_g: Option<f64>,
     /// Highest share of the lower explosive limit, %; `null` where the job does not give the room.
@@ -63,8 +65,8 @@ pub struct Way {
 impl Outcome {
     /// Reads a plan.
     pub fn of(job: &Job, plan: &Plan) -> Self {
-        let air = air::of(job, plan, air::Settings::default().country);
-        let stores = stores::of(job, plan);
+        let air = air::with(job, plan, &air::Settings::of(job));
+        let stores = stores::of_shelf(job, plan, None);
         let volumes: Vec<f64> = stores
             .products
             .iter()
@@ -91,6 +93,7 @@ impl Outcome {
             rounds: plan.rounds.len(),
             days_with_work: days.len(),
             out_of_tins_ml: (!volumes.is_empty()).then(|| volumes.iter().sum()),
+            cost: stores.cost,
             solvent_g: grams,
             peak_percent_lel: air.as_ref().map(|air| air.peak_percent_lel),
             peak_at: air.as_ref().and_then(|air| air.peak_at),
@@ -111,6 +114,23 @@ pub fn comparison(job: &Job, ways: &[Way], paper: Paper) -> String {
     sheet.heading(&format!("{}, {} ways", clean(&job.title), ways.len()));
     let mut rows = vec![HEAD.map(str::to_owned).to_vec()];
     rows.extend(ways.iter().map(row));
+    let cost = |way: &Way| way.outcome.as_ref().and_then(|outcome| outcome.cost);
+    if let Some(money) = job
+        .shelf
+        .money
+        .as_ref()
+        .filter(|_| ways.iter().any(|way| cost(way).is_some()))
+    {
+        for (row, way) in rows.iter_mut().zip(std::iter::once(None).chain(ways.iter().map(Some))) {
+            let cell = match way {
+                None => clean(money),
+                Some(way) => cost(way).map_or_else(|| "–".to_owned(), |cost| format!("{cost:.0}")),
+            };
+            if way.is_none_or(|way| way.outcome.is_some()) {
+                row.push(cell);
+            }
+        }
+    }
     sheet.table(0, &rows);
     sheet.blank();
     best(&mut sheet, ways);

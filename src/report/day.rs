@@ -4,7 +4,7 @@
 
 use super::names::and_list;
 use super::paper::{JOIN, clean};
-use super::round::{View, lays_film, step_title};
+use super::round::{View, lays_film, title_of};
 use super::times::when;
 use crate::dayplan::document::{Operation, Stamp, State};
 use crate::finish::StepKind;
@@ -123,7 +123,7 @@ pub(super) fn in_short(view: &View<'_>, date: NaiveDate) -> Option<String> {
     });
     let mut steps: Vec<(String, BTreeSet<&str>)> = Vec::new();
     for operation in today {
-        let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+        let mut title = title_of(operation);
         if let Some(product) = &operation.product {
             title = format!("{title}, {}", view.names.product(product));
         }

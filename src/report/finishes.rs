@@ -61,7 +61,11 @@ fn write_step(sheet: &mut Sheet, schedule: &Schedule, number: usize, step: &Step
         *coat = coat.saturating_add(1);
     }
     let grit = step.grit.map(|grit| grit.to_string());
-    let mut text = step_title(step.kind, counted.then_some(*coat), Some(coats), grit.as_deref());
+    let mut text = if step.kind == crate::finish::StepKind::Check && *coat > 0 {
+        "Dry fit once more".to_owned()
+    } else {
+        step_title(step.kind, counted.then_some(*coat), Some(coats), grit.as_deref())
+    };
     if let Some(id) = &step.product {
         let name = schedule
             .product(id)

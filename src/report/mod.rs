@@ -39,7 +39,7 @@ pub use json::{page_json, plan_json};
 pub use latest::{by_json, by_text};
 pub use names::Names;
 pub use paper::{Paper, Sheet, clean};
-pub use round::step_title;
+pub use round::{step_title, title_of, title_of_round};
 pub use status::status;
 pub use stores::stores;
 pub use table::{TableError, table};

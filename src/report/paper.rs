@@ -82,7 +82,7 @@ impl Sheet {
     /// A paragraph whose first line starts with `lead` and whose text stands at column `indent`.
     pub fn hanging(&mut self, lead: &str, indent: usize, text: &str) {
         let lead = self.plain(lead);
-        let body = self.plain(text);
+        let body = tied(&self.plain(text));
         // A narrow paper has no room for a margin: the lead takes a line of its own.
         let narrow = self.paper.width < indent + 24;
         let indent = if narrow { indent.min(2) } else { indent };
@@ -186,6 +186,23 @@ impl Sheet {
         let clean = clean(text);
         if self.paper.ascii { to_ascii(&clean) } else { clean }
     }
+}
+
+/// Units that stay on the line of their number.
+const UNITS: [&str; 10] = ["%", "°C", "C", "m³", "m3", "mg/m³", "mg/m3", "ppm", "mm", "mL"];
+
+/// The text with every number joined to its unit.
+fn tied(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut words = text.split(' ').peekable();
+    while let Some(word) = words.next() {
+        out.push_str(word);
+        let Some(next) = words.peek() else { break };
+        let number = word.ends_with(|letter: char| letter.is_ascii_digit());
+        let unit = next.trim_end_matches(['.', ',', ';', ':', ')']);
+        out.push(if number && UNITS.contains(&unit) { JOIN } else { ' ' });
+    }
+    out
 }
 
 /// Where a line may be broken.
@@ -293,6 +310,16 @@ mod tests {
         let text = written(60, true, "Inés: 18 °C, 120 µm × 2 — ‘done’ 漆");
         assert!(text.is_ascii(), "{text:?}");
         assert!(text.contains("Ines: 18 C, 120 um x 2 - 'done' ?"), "{text:?}");
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit() {
+        let mut sheet = Sheet::new(Paper {
+            width: 24,
+            ascii: false,
+        });
+        sheet.line("under the cap of ten, 10 %, and of 25 °C; 25 parts");
+        assert_eq!(sheet.finish(), "under the cap of ten,\n10 %, and of 25 °C; 25\nparts\n");
     }
 
     #[test]

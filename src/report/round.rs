@@ -10,6 +10,7 @@ use super::words;
 use crate::dayplan::Plan;
 use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Dry, DryWindow, Operation, Round, Stamp, State};
+use crate::dayplan::dry_fit::{is_dry_fit, is_round_of_dry_fits};
 use crate::finish::{Step, StepKind};
 use crate::job::Holding;
 use crate::units::Span;
@@ -78,7 +79,7 @@ impl<'a> View<'a> {
     pub fn title(&self, round: &Round) -> String {
         let operations = self.of_round(round);
         let due: BTreeSet<usize> = operations.iter().map(|operation| self.coats_due(operation)).collect();
-        let title = step_title(round.step, round.coat, due.last().copied(), round.grit.as_deref());
+        let title = title_of_round(round, due.last().copied());
         match &round.product {
             Some(product) => format!("{title}, {}", self.names.product(product)),
             None => title,
@@ -187,7 +188,10 @@ impl<'a> View<'a> {
                     (coat, step)
                 });
                 let own = counted.filter(|(coat, _)| operation.coat.is_none_or(|number| number == *coat));
+                // a check before the coats looks for glue, one after them tries the joints
+                let fits = is_dry_fit(operation);
                 let notes = own
+                    .filter(|(coat, step)| step.kind != StepKind::Check || (*coat > 0) == fits)
                     .filter(|(_, step)| same_step(step, operation))
                     .filter_map(|(_, step)| step.note.as_deref());
                 for note in notes {
@@ -281,6 +285,25 @@ impl<'a> View<'a> {
             Span(least.round() as i64)
         ))
     }
+}
+
+/// What the joints tried once more are called.
+const DRY_FIT: &str = "Dry fit once more";
+
+/// The title of an operation's step.
+pub fn title_of(operation: &Operation) -> String {
+    if is_dry_fit(operation) {
+        return DRY_FIT.to_owned();
+    }
+    step_title(operation.step, operation.coat, None, operation.grit.as_deref())
+}
+
+/// The title of a round's step; `due`: how many coats there are.
+pub fn title_of_round(round: &Round, due: Option<usize>) -> String {
+    if is_round_of_dry_fits(round) {
+        return DRY_FIT.to_owned();
+    }
+    step_title(round.step, round.coat, due, round.grit.as_deref())
 }
 
 /// `Coat 2 of 3`, `Sand P120`.

@@ -10,6 +10,7 @@ use super::times::{full_day, when};
 use super::words;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
+use crate::dayplan::dry_fit::is_dry_fit;
 use crate::finish::StepKind;
 use crate::job::{Job, Piece};
 use crate::standing::{JointState, May, PieceStanding, RoundState, Standing, When};
@@ -288,6 +289,9 @@ impl<'a> Page<'a> {
 
     fn next(&self, operation: &Operation) -> String {
         let at = when(operation.start, self.today());
+        if is_dry_fit(operation) {
+            return format!("{at} dry fit");
+        }
         let what = words::step_named(operation.step);
         match operation.coat {
             Some(coat) if matches!(operation.step, StepKind::Coat | StepKind::Seal) => format!("{at} coat {coat}"),

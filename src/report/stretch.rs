@@ -4,7 +4,7 @@
 
 use super::names::Names;
 use super::paper::clean;
-use super::round::{View, sentence, step_title};
+use super::round::{View, sentence, title_of};
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp, State};
 use crate::finish::StepKind;
@@ -96,7 +96,7 @@ pub(super) fn stretches(plan: &Plan, job: &Job) -> Vec<Stretch> {
 
 /// The title of work outside rounds: `Change over to P120`, `Clean up: lacquer brushes and rags`.
 pub(super) fn title_alone(view: &View<'_>, operation: &Operation) -> String {
-    let mut title = step_title(operation.step, operation.coat, None, operation.grit.as_deref());
+    let mut title = title_of(operation);
     match (operation.step, &operation.family) {
         (StepKind::ChangeOver, Some(family)) => _ = write!(title, " to {}", clean(family)),
         (StepKind::CleanUp, Some(family)) => _ = write!(title, ": {} brushes and rags", clean(family)),

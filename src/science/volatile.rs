@@ -69,9 +69,9 @@ const VOLATILES: &[Volatile] = &[
     row("toluene", (1.88, 2.0), 0.869, "1.9 to 2.0 recalled; 1.88 computed"),
     row(
         "2-propanol",
-        (1.5, 1.82),
+        (1.5, 1.97),
         0.787,
-        "1.7 read, 1.5 recalled; 1.82 computed",
+        "1.7 read, 1.5 recalled; 1.82 computed, 1.97 by our fit",
     ),
     row("ethanol", (1.4, 1.92), 0.790, "1.4 read, 1.7 recalled; 1.92 computed"),
     row("n-butyl acetate", (1.0, 1.0), 0.881, "by definition"),

@@ -5,7 +5,7 @@
 
 use super::now::Clocks;
 use crate::clock::{Air, DryingClock};
-use crate::dayplan::document::{Operation, Plan};
+use crate::dayplan::document::{Operation, Plan, State};
 use crate::dayplan::history::{Done, Fate, History};
 use crate::finish::{Product, StepKind};
 use crate::job::{Job, Piece, Surface};
@@ -31,6 +31,8 @@ pub(super) struct PieceFacts<'a> {
     pub done: Vec<(&'a Operation, &'a Done)>,
     /// On the bench, with its start.
     pub begun: Vec<(&'a Operation, Moment)>,
+    /// Decided away.
+    pub skipped: Vec<&'a Operation>,
     /// Operations of the plan in force, in its order (indices into the plan).
     pub planned: Vec<usize>,
 }
@@ -66,9 +68,14 @@ pub(super) const fn lays_film(step: StepKind) -> bool {
     )
 }
 
-/// Whether a step counts as a coat.
+/// Whether a step puts on a coat.
 pub(super) const fn is_coat(step: StepKind) -> bool {
     matches!(step, StepKind::Seal | StepKind::Coat)
+}
+
+/// Whether an operation counts as a coat: one that only makes a fault good has no number.
+pub(super) const fn counts(operation: &Operation) -> bool {
+    is_coat(operation.step) && operation.coat.is_some()
 }
 
 impl<'a> Facts<'a> {
@@ -135,7 +142,7 @@ impl<'a> Facts<'a> {
                 }
             }
             Fate::Begun { start, .. } => piece.begun.push((operation, *start)),
-            Fate::Skipped { .. } => {}
+            Fate::Skipped { .. } => piece.skipped.push(operation),
         }
     }
 
@@ -161,7 +168,7 @@ impl<'a> Facts<'a> {
             .map(|piece| piece.planned.as_slice())
             .unwrap_or_default();
         let planned = planned.iter().filter_map(|&index| Some((index, self.planned(index)?)));
-        planned.filter(|(_, operation)| !self.history.is_over(&operation.id))
+        planned.filter(|(_, operation)| operation.state != State::Skipped && !self.history.is_over(&operation.id))
     }
 
     /// What lies on a surface of a piece.
@@ -175,7 +182,7 @@ impl<'a> Facts<'a> {
         let here = |operation: &Operation| lays_film(operation.step) && operation.surfaces.contains(&surface.id);
         for (operation, done) in &facts.done {
             if here(operation) && !self.history.stripped_since(&piece.id, &surface.id, done.end) {
-                on.coats_on += u32::from(is_coat(operation.step));
+                on.coats_on += u32::from(counts(operation));
                 on.films.extend(self.film(&operation.id));
             }
         }

@@ -4,7 +4,7 @@
 
 use super::facts::Facts;
 use super::state::JointState;
-use crate::dayplan::document::Operation;
+use crate::dayplan::document::{Operation, State};
 use crate::finish::StepKind;
 use crate::job::Piece;
 use crate::units::{Moment, Span};
@@ -32,7 +32,11 @@ pub(super) fn tape_until(facts: &Facts, piece: &Piece) -> Option<Moment> {
 /// Whether anybody covers the joints of this piece at all, so far or by the plan.
 pub(super) fn are_masked(facts: &Facts, piece: &Piece) -> bool {
     let Some(of) = facts.piece(&piece.id) else { return false };
+    // a mask that was decided away leaves the joints to the brush: nobody waits for it
     let planned = of.planned.iter().filter_map(|&index| facts.planned(index));
+    let planned = planned.filter(|operation| {
+        operation.state != State::Skipped && !of.skipped.iter().any(|skipped| skipped.id == operation.id)
+    });
     let done = of.done.iter().map(|(operation, _)| *operation);
     planned.chain(done).any(|operation| operation.step == StepKind::Mask)
 }

@@ -22,6 +22,8 @@ pub(super) struct Look<'a> {
     /// The ladders of its films; the last lies on top.
     ladders: Vec<Ladder<'a>>,
     spoiled: bool,
+    /// The wipe that takes the excess off was decided away: what is left gels and never dries.
+    excess: bool,
     windows: Vec<Opens>,
 }
 
@@ -32,7 +34,7 @@ impl Look<'_> {
 
     /// What the film allows where it must have reached a rung.
     fn rung(&self, stage: Stage, now: Moment) -> May {
-        if self.spoiled || self.on.being_coated.is_some() {
+        if self.spoiled || self.excess || self.on.being_coated.is_some() {
             return May::Held;
         }
         // a film that dries fast over one that does not is no drier than what it lies on
@@ -96,6 +98,7 @@ fn look<'a>(
         .map(|laid| Ladder::of(facts, *laid, pace(laid)))
         .collect();
     let spoiled = ladders.iter().any(|ladder| ladder.is_spoiled(facts));
+    let excess = on.films.iter().any(|laid| is_left_wet(facts, piece, laid));
     let next = due.get(on.coats_on as usize);
     let windows = match (ladders.last(), next) {
         (Some(ladder), Some(next)) if !spoiled => ladder.windows(next),
@@ -106,6 +109,7 @@ fn look<'a>(
         due,
         ladders,
         spoiled,
+        excess,
         windows,
     }
 }
@@ -155,7 +159,7 @@ fn film(facts: &Facts, look: &Look) -> Option<Film> {
     let open = rungs.iter().filter(|(_, reached)| !is_reached(reached));
     let next = open.min_by_key(|(stage, reached)| (reached.late.is_none(), reached.late, *stage));
     let next = next.and_then(|(stage, reached)| Some((*stage, reached.when()?)));
-    let next = next.filter(|_| !look.spoiled);
+    let next = next.filter(|_| !look.spoiled && !look.excess);
     Some(Film {
         operation: laid.operation.id.clone(),
         product: laid.operation.product.clone().unwrap_or_default(),
@@ -199,6 +203,16 @@ fn is_wiped(facts: &Facts, piece: &Piece, laid: &Laid) -> bool {
             .any(|(operation, done)| wipes(operation) && done.end >= laid.done.end)
 }
 
+/// Whether the excess of a flooded oil was left on: its wipe was decided away.
+fn is_left_wet(facts: &Facts, piece: &Piece, laid: &Laid) -> bool {
+    let flooded = laid.product.is_some_and(|product| product.wipe.is_some());
+    let skipped = facts.piece(&piece.id).map_or(&[][..], |piece| piece.skipped.as_slice());
+    let of_it = |operation: &&&Operation| {
+        operation.step == StepKind::WipeBack && operation.film_from.as_deref() == Some(laid.operation.id.as_str())
+    };
+    flooded && !is_wiped(facts, piece, laid) && skipped.iter().any(|operation| of_it(&operation))
+}
+
 /// The next coat: on the surfaces the plan has next, else on those that are furthest behind. Held where no
 /// coat is due, where the wood is not ready for it, or where the joints stand open.
 fn recoat(facts: &Facts, piece: &Piece, looks: &[Look], joints: JointState) -> May {
@@ -239,7 +253,7 @@ fn recoat(facts: &Facts, piece: &Piece, looks: &[Look], joints: JointState) -> M
 }
 
 fn next_coat(facts: &Facts, piece: &Piece, look: &Look) -> May {
-    if look.spoiled || look.on.being_coated.is_some() {
+    if look.spoiled || look.excess || look.on.being_coated.is_some() {
         return May::Held;
     }
     if !look.ladders.is_empty() {

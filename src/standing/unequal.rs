@@ -2,7 +2,7 @@
 //!
 //! Invariant: `None` exactly when the two faces carry the same number of coats now.
 
-use super::facts::{Facts, is_coat};
+use super::facts::{Facts, counts};
 use crate::job::{Piece, SurfaceRole};
 use crate::units::Moment;
 use std::collections::BTreeMap;
@@ -41,7 +41,7 @@ fn coats_over_time(facts: &Facts, piece: &Piece, surface: &str) -> Vec<(Moment, 
         return changes;
     };
     for (operation, done) in &of.done {
-        if is_coat(operation.step) && operation.surfaces.iter().any(|name| name == surface) {
+        if counts(operation) && operation.surfaces.iter().any(|name| name == surface) {
             changes.push((done.end, 1));
             let strips = facts
                 .history

@@ -3,12 +3,16 @@
 //! Invariant: nothing is told to the wall as written before it would survive a power cut; a replan is
 //! computed from an immutable copy and touches nothing.
 
-use crate::dayplan::{Plan, document::Stamp};
+use super::pages::record::Entry;
+pub use crate::cli::Fresh;
+use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
+use crate::job::edit::Edit;
 use crate::log::{Record, What};
 use crate::standing::{PieceStanding, Standing};
 use crate::units::Moment;
 use std::collections::HashMap;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
@@ -24,6 +28,14 @@ pub trait Bench: Send {
     fn plan(&self) -> Option<Arc<Plan>>;
     /// Where everything stands.
     fn standing(&self, now: Moment) -> Standing;
+    /// The facts so far.
+    fn history(&self, now: Moment) -> History {
+        History::none(now)
+    }
+    /// What the log says, in the order it was said.
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        Arc::default()
+    }
     /// The last record this person wrote that can still be taken back.
     fn last_own(&self) -> Option<Record>;
     /// Operations the log says are begun and not over, and since when.
@@ -33,7 +45,37 @@ pub trait Bench: Send {
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String>;
     /// A fresh plan from where things stand, to be run on another thread.
     fn replan(&self, now: Moment) -> Replan;
+    /// The text of the maker's file as it was last read; `None` where there is no file to change.
+    fn text(&self) -> Option<Arc<str>> {
+        None
+    }
+    /// Ids of the finish schedules at hand.
+    fn finishes(&self) -> Vec<String> {
+        Vec::new()
+    }
+    /// Where the maker's file is, for the editor.
+    fn path(&self) -> Option<PathBuf> {
+        None
+    }
+    /// Files and folders to be read again when others write to them.
+    fn watched(&self) -> Vec<PathBuf> {
+        Vec::new()
+    }
+    /// What would be wrong with the file after these changes, a line a fault; nothing is written.
+    fn check(&self, _edits: &[Edit]) -> Vec<String> {
+        vec![NOT_HERE.to_owned()]
+    }
+    /// Changes the file. On an error nothing is written, and the lines say what is wrong.
+    fn edit(&mut self, _edits: &[Edit], _now: Stamp) -> Result<(), Vec<String>> {
+        Err(vec![NOT_HERE.to_owned()])
+    }
+    /// Reads what others wrote since: the log, the file, the schedules.
+    fn refresh(&mut self) -> Fresh {
+        Fresh::default()
+    }
 }
+
+const NOT_HERE: &str = "This job cannot be changed here.";
 
 /// The last record in `records` (sorted by time, then id) that `who` wrote, that can be taken back and has
 /// not been. Plans taken on and takings back themselves are passed over.
@@ -61,8 +103,16 @@ pub struct Sheet {
     pub plan: Option<Arc<Plan>>,
     /// Where everything stands.
     pub standing: Arc<Standing>,
+    /// The facts so far.
+    pub history: Arc<History>,
+    /// What the log says, in the order it was said.
+    pub entries: Arc<Vec<Entry>>,
     /// The last own record that can be taken back.
     pub last_own: Option<Record>,
+    /// The text of the maker's file.
+    pub text: Option<Arc<str>>,
+    /// Ids of the finish schedules at hand.
+    pub finishes: Arc<Vec<String>>,
     begun: Arc<HashMap<String, Moment>>,
     operations: Arc<HashMap<String, usize>>,
     pieces: Arc<HashMap<String, usize>>,
@@ -84,7 +134,11 @@ impl Sheet {
             .collect();
         Self {
             standing: Arc::new(bench.standing(now)),
+            history: Arc::new(bench.history(now)),
+            entries: bench.entries(),
             last_own: bench.last_own(),
+            text: bench.text(),
+            finishes: Arc::new(bench.finishes()),
             begun: Arc::new(bench.begun().into_iter().collect()),
             operations: Arc::new(operations),
             pieces: Arc::new(pieces),

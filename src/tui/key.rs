@@ -70,7 +70,7 @@ impl Key {
     }
 }
 
-const NAMED: [(&str, Key); 19] = [
+const NAMED: [(&str, Key); 21] = [
     ("enter", Key::Enter),
     ("esc", Key::Esc),
     ("tab", Key::Tab),
@@ -89,6 +89,8 @@ const NAMED: [(&str, Key); 19] = [
     ("lt", Key::Char('<')),
     ("ctrl-c", Key::Ctrl('c')),
     ("ctrl-l", Key::Ctrl('l')),
+    ("ctrl-s", Key::Ctrl('s')),
+    ("ctrl-u", Key::Ctrl('u')),
     ("ctrl-z", Key::Ctrl('z')),
 ];
 

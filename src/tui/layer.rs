@@ -4,7 +4,9 @@
 
 use super::bench::Sheet;
 use super::field::Field;
+use super::menu::Menu;
 use super::round_card::{self, minutes_of};
+use super::task::Filling;
 use super::verdict::Filter;
 use super::{timing, words};
 use crate::log::{Purpose, Record, What};
@@ -24,6 +26,12 @@ pub enum Layer {
     Ask(Ask),
     /// Which pieces to list; the cursor.
     Choose(usize),
+    /// A form.
+    Form(Box<Filling>),
+    /// What can be done, to choose from.
+    Menu(Menu),
+    /// What is wrong with the maker's file; lines scrolled.
+    Problems(Vec<String>, usize),
     /// The plan's cautions in full; lines scrolled.
     Cautions(usize),
     /// Help on the page; lines scrolled.
@@ -252,6 +260,8 @@ pub enum Question {
     Note,
     /// Pieces by name.
     Find,
+    /// Which of a round are done: a count, a range.
+    Lot,
 }
 
 impl Ask {

@@ -11,17 +11,26 @@
 //!      └──────────── cells ◀── view ◀──────┘◀── Msg::Written, NotWritten, Sheet, Planned ─┘
 //! ```
 
+pub mod assembly_rows;
 pub mod bench;
+pub mod deeds;
+pub mod edits;
 pub mod field;
+pub mod form;
 pub mod key;
 pub mod layer;
+pub mod lot;
+pub mod menu;
 pub mod model;
 pub mod msg;
+pub mod pages;
 pub mod piece_rows;
+pub mod quiet;
 pub mod round_card;
 pub mod script;
 pub mod shop;
 pub mod symbols;
+pub mod task;
 pub mod terminal;
 pub mod theme;
 pub mod timing;
@@ -30,11 +39,12 @@ pub mod verdict;
 pub mod view;
 pub mod words;
 
-pub use bench::{Bench, Replan, Sheet};
+pub use bench::{Bench, Fresh, Replan, Sheet};
 pub use key::Key;
 pub use model::{Model, Page, Wake};
 pub use msg::{Effect, Msg, Write};
+pub use quiet::Quiet;
 pub use shop::Shop;
 pub use symbols::Symbols;
-pub use theme::{ColourChoice, Theme};
+pub use theme::{Look, Theme};
 pub use update::update;

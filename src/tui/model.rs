@@ -5,12 +5,15 @@
 
 use super::bench::Sheet;
 use super::layer::Layer;
+use super::pages::{Pages, worked::Worked};
 use super::piece_rows::{self, Line, LineKey};
+use super::quiet::Quiet;
 use super::round_card::RoundCard;
 use super::symbols::{self, Symbols};
 use super::theme::{self, Theme};
 use super::timing;
 use super::verdict::Filter;
+use crate::cli::Manner;
 use crate::dayplan::{Plan, document::Stamp};
 use crate::standing::{RoundState, Standing};
 use crate::units::Moment;
@@ -25,11 +28,67 @@ pub enum Page {
     Now,
     /// Where is every piece?
     Pieces,
+    /// How does the day run?
+    Day,
+    /// Are panels balanced?
+    Balance,
+    /// What is in the air?
+    Air,
+    /// What is left in the tins?
+    Stores,
+    /// What stands where, and when does each place come free?
+    Places,
+    /// What was done, by whom, when?
+    Record,
 }
 
 impl Page {
     /// All pages, in order.
-    pub const ALL: [Self; 2] = [Self::Now, Self::Pieces];
+    pub const ALL: [Self; 8] = [
+        Self::Now,
+        Self::Pieces,
+        Self::Day,
+        Self::Balance,
+        Self::Air,
+        Self::Stores,
+        Self::Places,
+        Self::Record,
+    ];
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Now => "Now",
+            Self::Pieces => "Pieces",
+            Self::Day => "Day",
+            Self::Balance => "Balance",
+            Self::Air => "Air",
+            Self::Stores => "Stores",
+            Self::Places => "Places",
+            Self::Record => "Record",
+        }
+    }
+
+    /// The question it answers.
+    pub const fn question(self) -> &'static str {
+        match self {
+            Self::Now => "What do hands do now?",
+            Self::Pieces => "Where is every piece?",
+            Self::Day => "How does the day run?",
+            Self::Balance => "Are panels balanced?",
+            Self::Air => "What is in the air?",
+            Self::Stores => "What is left in the tins?",
+            Self::Places => "What stands where, and when does each place come free?",
+            Self::Record => "What was done, by whom, when?",
+        }
+    }
+
+    /// The page so many places on, round and round.
+    #[must_use]
+    pub fn turned(self, by: usize) -> Self {
+        let at = Self::ALL.iter().position(|page| *page == self).unwrap_or(0);
+        Self::ALL.get((at + by) % Self::ALL.len()).copied().unwrap_or_default()
+    }
 }
 
 /// The page *Now*.
@@ -103,12 +162,22 @@ pub struct Model {
     pub now_page: NowPage,
     /// *Pieces*.
     pub pieces_page: PiecesPage,
+    /// The other pages.
+    pub pages: Pages,
+    /// The far wall: one round, one time to go, in large type.
+    pub far: bool,
+    /// Hours in which nothing rings.
+    pub quiet: Quiet,
     /// What lies over the page, the top one last.
     pub layers: Vec<Layer>,
     /// What is said at the foot.
     pub said: Option<(Tone, String)>,
     /// The clock was put back by so many minutes since the last key.
     pub went_back: Option<i64>,
+    /// This screen only shows; nothing is written from it.
+    pub read_only: bool,
+    /// What is wrong with the maker's file; the last good one is shown.
+    pub problems: Vec<String>,
     /// Something has been handed over to be written and is not in the log yet.
     pub writing: bool,
     /// Replans asked for so far.
@@ -122,6 +191,7 @@ pub struct Model {
     /// Styles.
     pub theme: Theme,
     kept: Kept,
+    pub(super) worked: Worked,
 }
 
 /// What makes up the lines of *Pieces*, besides the sheet.
@@ -166,9 +236,14 @@ impl Model {
             page: Page::Now,
             now_page: NowPage::default(),
             pieces_page: PiecesPage::default(),
+            pages: Pages::default(),
+            far: false,
+            quiet: Quiet::default(),
             layers: Vec::new(),
             said: None,
             went_back: None,
+            read_only: false,
+            problems: Vec::new(),
             writing: false,
             generation: 0,
             planning: Planning::Still,
@@ -176,9 +251,23 @@ impl Model {
             symbols: symbols::UNICODE,
             theme: theme::COLOUR,
             kept: Kept::default(),
+            worked: Worked::default(),
         };
         model.keep();
         model
+    }
+
+    /// The same put up so: its theme (none but the mono one without colour), quiet hours, the far wall.
+    #[must_use]
+    pub fn put_up(mut self, manner: &Manner, colour: bool) -> Self {
+        self.theme = match manner.theme {
+            _ if !colour => theme::MONO,
+            Some(look) => *look.theme(),
+            None => self.theme,
+        };
+        self.quiet.hours.clone_from(&manner.quiet);
+        self.far = manner.far;
+        self
     }
 
     /// The same without colour.
@@ -192,6 +281,13 @@ impl Model {
     #[must_use]
     pub fn ascii(mut self) -> Self {
         self.symbols = symbols::ASCII;
+        self
+    }
+
+    /// The same on a screen that only shows.
+    #[must_use]
+    pub const fn read_only(mut self) -> Self {
+        self.read_only = true;
         self
     }
 
@@ -219,6 +315,7 @@ impl Model {
 
     /// Works the card and the lines out once for all that ask until something changes.
     pub fn keep(&mut self) {
+        self.keep_worked();
         if self.kept.card(&self.sheet).is_none() {
             let card = self.card();
             self.kept = Kept {
@@ -254,7 +351,7 @@ impl Model {
         }
         let target = self
             .counted_to()
-            .filter(|_| self.page == Page::Now && self.layers.is_empty());
+            .filter(|_| (self.page == Page::Now || self.far) && self.layers.is_empty());
         let close = target.is_some_and(|target| {
             let seconds = target.0.saturating_mul(60) - self.now.timestamp();
             (-timing::COUNTED_BY_SECONDS + 1..timing::COUNTED_BY_SECONDS + 60).contains(&seconds)

@@ -3,9 +3,10 @@
 //! Invariant: a [`Write`] holds exactly the records that will be in the log when [`Msg::Written`] comes
 //! back; nothing else writes.
 
-use super::bench::Sheet;
+use super::bench::{Fresh, Sheet};
 use super::key::Key;
 use crate::dayplan::{Plan, document::Stamp};
+use crate::job::edit::Edit;
 use crate::log::What;
 
 /// Something happened.
@@ -26,6 +27,16 @@ pub enum Msg {
     NotWritten(Write, String),
     /// A replan ended. `Ok(None)`: the plan in force stands.
     Planned(u64, Result<Option<Box<Plan>>, String>),
+    /// What would be wrong with the file after the changes of the open form.
+    Checked(Vec<String>),
+    /// The file was changed; the bench has been looked at since.
+    Edited(String, Box<Sheet>),
+    /// It was not, and why.
+    NotEdited(Vec<String>),
+    /// Others wrote; the bench has been looked at since.
+    Refreshed(Fresh, Box<Sheet>),
+    /// The editor has ended; why it could not be used, if so.
+    EditorEnded(Option<String>, Fresh, Box<Sheet>),
     /// The screen came back after a stop: the size and the clock follow.
     Woken,
 }
@@ -41,6 +52,12 @@ pub enum Effect {
     Replan(u64),
     /// Hands are needed: ring.
     Bell,
+    /// Say what would be wrong after these changes: [`Msg::Checked`].
+    Check(Vec<Edit>),
+    /// Change the file, then answer with [`Msg::Edited`] or [`Msg::NotEdited`]; the words are for the foot.
+    Edit(Vec<Edit>, String),
+    /// Open the file in the maker's editor, then answer with [`Msg::EditorEnded`].
+    Editor,
     /// Leave.
     Quit,
     /// Leave as after an interrupt.

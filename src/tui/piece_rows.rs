@@ -5,7 +5,7 @@
 
 use super::bench::Sheet;
 use super::verdict::{self, Filter, Hands};
-use super::{timing, words};
+use super::{assembly_rows, timing, words};
 use crate::finish::Prepare;
 use crate::job::Piece;
 use crate::standing::{JointState, May, PieceStanding, SurfaceStanding};
@@ -15,7 +15,7 @@ use std::collections::BTreeSet;
 /// Which line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct LineKey {
-    /// Piece, an index in the job.
+    /// Piece, an index in the job; assemblies are counted on behind the last piece.
     pub piece: usize,
     /// 0 is the piece itself, then its surfaces, then what else is said of it.
     pub line: usize,
@@ -124,6 +124,7 @@ pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usiz
             }));
         }
     }
+    lines.extend(assembly_rows::lines(sheet, filter, find));
     lines
 }
 

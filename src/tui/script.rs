@@ -5,10 +5,11 @@
 
 use super::bench::{Bench, Sheet};
 use super::key::{ScriptStep, parse_script};
-use super::model::Model;
+use super::model::{Model, Planning};
 use super::msg::{Effect, Msg};
-use super::update::update;
+use super::update::{begin, update};
 use super::view;
+use crate::cli::Manner;
 use crate::dayplan::document::Stamp;
 use crate::units::Moment;
 use chrono::Duration;
@@ -45,14 +46,26 @@ pub struct Played {
 
 /// Plays a script. Replans run at once; their end is seen before the next key.
 pub fn play(bench: &mut dyn Bench, now: Stamp, setting: Setting, keys: &str) -> Result<Played, String> {
+    play_put_up(bench, now, setting, &Manner::default(), keys)
+}
+
+/// The same with the wall put up so.
+pub fn play_put_up(
+    bench: &mut dyn Bench,
+    now: Stamp,
+    setting: Setting,
+    manner: &Manner,
+    keys: &str,
+) -> Result<Played, String> {
     let steps = parse_script(keys).map_err(|bad| bad.to_string())?;
     let mut model = Model::new(Sheet::of(bench, Moment::of(&now)), now, setting.size);
-    if !setting.colour {
-        model = model.mono();
-    }
+    model = model.put_up(manner, setting.colour);
     if setting.ascii {
         model = model.ascii();
     }
+    // a screen in memory plans only when it is asked to
+    let _ = begin(&mut model);
+    model.planning = Planning::Still;
     let mut effects = Vec::new();
     let mut now = now;
     for step in steps {
@@ -93,6 +106,16 @@ fn answer(bench: &mut dyn Bench, now: Stamp, effect: &Effect) -> Option<Msg> {
             let outcome = bench.replan(moment)(&AtomicBool::new(false));
             Some(Msg::Planned(*generation, outcome.map(|plan| plan.map(Box::new))))
         }
+        Effect::Check(edits) => Some(Msg::Checked(bench.check(edits))),
+        Effect::Edit(edits, words) => Some(match bench.edit(edits, now) {
+            Ok(()) => Msg::Edited(words.clone(), Box::new(Sheet::of(bench, moment))),
+            Err(wrong) => Msg::NotEdited(wrong),
+        }),
+        Effect::Editor => Some(Msg::EditorEnded(
+            Some("No editor can be opened on a screen in memory.".to_owned()),
+            bench.refresh(),
+            Box::new(Sheet::of(bench, moment)),
+        )),
         Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => None,
     }
 }

@@ -2,14 +2,18 @@
 //!
 //! Invariant: a record counts only once the log has it on the disk; a replan works on copies.
 
-use super::bench::{Bench, Replan, last_to_take_back};
+use super::bench::{Bench, Fresh, Replan, last_to_take_back};
+use super::pages::record::{self, Entry};
 use crate::cli;
 use crate::dayplan::document::Stamp;
-use crate::dayplan::{Plan, Settings};
+use crate::dayplan::{History, Plan, Settings};
 use crate::job::Job;
-use crate::log::{Fate, Record, What};
+use crate::job::edit::Edit;
+use crate::log::{Record, What};
 use crate::standing::Standing;
 use crate::units::Moment;
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -18,12 +22,18 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub struct Shop {
     bench: cli::Bench,
     who: String,
+    /// The log as the page *Record* shows it, made once for as many records as it holds.
+    told: RefCell<(usize, Arc<Vec<Entry>>)>,
 }
 
 impl Shop {
     /// Opened by the command line.
-    pub const fn new(bench: cli::Bench, who: String) -> Self {
-        Self { bench, who }
+    pub fn new(bench: cli::Bench, who: String) -> Self {
+        Self {
+            bench,
+            who,
+            told: RefCell::default(),
+        }
     }
 }
 
@@ -40,18 +50,25 @@ impl Bench for Shop {
         self.bench.standing(now)
     }
 
+    fn history(&self, now: Moment) -> History {
+        self.bench.history(now)
+    }
+
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        let records = self.bench.log.records();
+        let mut told = self.told.borrow_mut();
+        if told.0 != records.len() {
+            *told = (records.len(), Arc::new(record::entries(records)));
+        }
+        Arc::clone(&told.1)
+    }
+
     fn last_own(&self) -> Option<Record> {
         last_to_take_back(self.bench.log.records(), &self.who).cloned()
     }
 
     fn begun(&self) -> Vec<(String, Moment)> {
-        // what was begun does not hang on the instant that is asked for
-        let history = self.bench.history(self.bench.job.start);
-        let begun = history.operations.into_iter().filter_map(|(id, fate)| match fate {
-            Fate::Begun { start, .. } => Some((id, start)),
-            Fate::Done(_) | Fate::Skipped { .. } => None,
-        });
-        begun.collect()
+        self.bench.begun()
     }
 
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String> {
@@ -61,16 +78,64 @@ impl Bench for Shop {
             .map_err(|failure| failure.text().to_owned())
     }
 
+    fn text(&self) -> Option<Arc<str>> {
+        Some(self.bench.file.text())
+    }
+
+    fn finishes(&self) -> Vec<String> {
+        self.bench.file.finishes()
+    }
+
+    fn path(&self) -> Option<PathBuf> {
+        self.bench.file.path().map(Path::to_owned)
+    }
+
+    fn watched(&self) -> Vec<PathBuf> {
+        let Some(path) = self.bench.file.path() else {
+            return Vec::new();
+        };
+        let own = self.bench.file.own().iter().cloned();
+        [path.to_owned(), self.bench.log.path().to_owned()]
+            .into_iter()
+            .chain(own)
+            .collect()
+    }
+
+    fn check(&self, edits: &[Edit]) -> Vec<String> {
+        self.bench.file.check(edits)
+    }
+
+    fn edit(&mut self, edits: &[Edit], now: Stamp) -> Result<(), Vec<String>> {
+        self.bench.edit(edits, now)?;
+        // the only pair of hands may have been given its name just now
+        if let [only] = self.bench.job.hands.as_slice()
+            && only.name != self.who
+        {
+            self.who.clone_from(&only.name);
+        }
+        Ok(())
+    }
+
+    fn refresh(&mut self) -> Fresh {
+        self.bench.refresh()
+    }
+
     fn replan(&self, now: Moment) -> Replan {
         let job = Arc::clone(&self.bench.job);
         let history = self.bench.history_to_plan_from(now);
         let in_force = self.bench.plan.clone();
+        let parts = !job.pieces.is_empty();
         Box::new(move |stop: &AtomicBool| {
+            if !parts {
+                return Ok(None);
+            }
             let mut go_on = || !stop.load(Ordering::Relaxed);
             let plan =
                 crate::whole::plan(&job, &history, Settings::default(), &mut go_on).map_err(|no| no.to_string())?;
             // the same times again: nothing to take on
-            let same = in_force.is_some_and(|old| old.operations == plan.operations && old.rounds == plan.rounds);
+            let same = in_force.is_some_and(|old| {
+                old.operations == plan.operations && old.rounds == plan.rounds && old.cautions == plan.cautions
+            });
             Ok((!same).then_some(plan))
         })
     }

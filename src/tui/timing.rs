@@ -105,6 +105,44 @@ pub fn read_done_at(text: &str, now: Moment, zone: Tz) -> Result<Moment, String>
     ))
 }
 
+/// Reads a time ahead: `14:10` (the next time it is ten past two), `+45` (in so many minutes), `+1:30`,
+/// `Thu 08:00` (the next Thursday).
+pub fn read_ahead(text: &str, now: Moment, zone: Tz) -> Result<Moment, String> {
+    let text = text.trim();
+    let accepted = "a time like 14:10, +45 for in 45 minutes, or Thu 08:00";
+    let wrong = || format!("\"{text}\" is not a time to come. Type {accepted}.");
+    if text.is_empty() {
+        return Err(format!("Until when? Type {accepted}."));
+    }
+    if let Some(ahead) = text.strip_prefix('+') {
+        let minutes = match ahead.split_once(':') {
+            Some((hours, minutes)) => clock_parts(hours, minutes, 24 * 60).map(|(h, m)| h * 60 + m),
+            None => ahead
+                .trim()
+                .parse::<i64>()
+                .ok()
+                .filter(|minutes| (1..=60 * 1440).contains(minutes)),
+        };
+        return minutes.map(|minutes| now + Span(minutes)).ok_or_else(wrong);
+    }
+    let (day, time) = text
+        .rsplit_once(' ')
+        .map_or((None, text), |(day, time)| (Some(day), time));
+    let weekday: Option<chrono::Weekday> = match day {
+        Some(day) => Some(day.trim().parse().map_err(|_| wrong())?),
+        None => None,
+    };
+    let (hours, minutes) = time.split_once([':', '.', 'h']).ok_or_else(wrong)?;
+    let (hours, minutes) = clock_parts(hours, minutes, 23).ok_or_else(wrong)?;
+    let time = NaiveTime::from_hms_opt(hours as u32, minutes as u32, 0).ok_or_else(wrong)?;
+    let today = now.in_zone(zone).date_naive();
+    let days = (0..=8).filter_map(|ahead| today.checked_add_days(Days::new(ahead)));
+    let mut found = days
+        .filter(|day| weekday.is_none_or(|weekday| chrono::Datelike::weekday(day) == weekday))
+        .map(|day| crate::units::resolve(day.and_time(time), zone, crate::units::Edge::Start));
+    found.find(|moment| *moment > now).ok_or_else(wrong)
+}
+
 fn clock_parts(hours: &str, minutes: &str, most_hours: i64) -> Option<(i64, i64)> {
     let digits = |text: &str| (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok());
     let (hours, minutes): (i64, i64) = (digits(hours)??, digits(minutes)??);

@@ -27,6 +27,8 @@ pub enum Hands {
     Carry,
     /// Ready for glue.
     Glue,
+    /// An assembly that is not glued up yet.
+    InParts,
 }
 
 impl Hands {
@@ -62,6 +64,7 @@ impl Hands {
             Self::Test => "touch test",
             Self::Carry => "carry",
             Self::Glue => "glue",
+            Self::InParts => "in parts",
         }
     }
 
@@ -75,6 +78,7 @@ impl Hands {
             Self::Test => symbols.test,
             Self::Carry => symbols.carry,
             Self::Glue => symbols.glue,
+            Self::InParts => symbols.in_parts,
         }
     }
 
@@ -87,6 +91,7 @@ impl Hands {
             Self::Test => theme.test,
             Self::Carry => theme.carry,
             Self::Glue => theme.glue,
+            Self::InParts => theme.quiet,
         }
     }
 }
@@ -204,6 +209,8 @@ pub fn changes(piece: &PieceStanding, now: Moment, zone: Tz) -> String {
         Hands::Carry if coats_due(piece) => line("coat", piece.recoat),
         Hands::Carry => line("glue", piece.glue),
         Hands::Glue => "ready".to_owned(),
+        // said of assemblies only
+        Hands::InParts => String::new(),
     }
 }
 

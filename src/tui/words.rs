@@ -4,6 +4,7 @@
 
 use crate::dayplan::document::Operation;
 use crate::dayplan::document::Round;
+use crate::dayplan::dry_fit::{is_dry_fit, is_round_of_dry_fits};
 use crate::finish::{Stage, StepKind};
 use crate::job::{Holding, Job, Piece, SurfaceRole};
 use crate::log::Purpose;
@@ -42,6 +43,56 @@ pub const fn step(kind: StepKind) -> &'static str {
     }
 }
 
+/// The letter a step is marked with on the sticks of the page *Day*; a coat by its number.
+pub fn sign(kind: StepKind, coat: Option<u8>) -> char {
+    match kind {
+        StepKind::Check => 'k',
+        StepKind::Label => 'l',
+        StepKind::Settle => 'e',
+        StepKind::Sand => 's',
+        StepKind::Arris => 'a',
+        StepKind::RaiseGrain => 'r',
+        StepKind::CutBack => 'c',
+        StepKind::Mask => 'm',
+        StepKind::DustOff => 'd',
+        StepKind::Fill => 'f',
+        StepKind::Colour => 'o',
+        // a seal is the first film on the wood
+        StepKind::Seal => '0',
+        StepKind::Coat => coat
+            .and_then(|coat| char::from_digit(u32::from(coat.min(9)), 10))
+            .unwrap_or('1'),
+        StepKind::WipeBack | StepKind::ReWipe => 'w',
+        StepKind::Denib => 'n',
+        StepKind::Scuff => 'x',
+        StepKind::Flat => 'h',
+        StepKind::Turn => 't',
+        StepKind::Unmask => 'u',
+        StepKind::RubOut => 'b',
+        StepKind::Wax => 'v',
+        StepKind::Buff => 'p',
+        StepKind::Mix => 'i',
+        StepKind::ChangeOver => '/',
+        StepKind::CleanUp => 'q',
+        StepKind::GlueUp => 'g',
+    }
+}
+
+/// A step in a word, for the list of signs.
+pub const fn short_step(kind: StepKind) -> &'static str {
+    match kind {
+        StepKind::Check => "check",
+        StepKind::Arris => "arris",
+        StepKind::RaiseGrain => "raise grain",
+        StepKind::Mask => "cover",
+        StepKind::Unmask => "uncover",
+        StepKind::Fill => "fill",
+        StepKind::Flat => "flat",
+        StepKind::Turn => "turn",
+        kind => step(kind),
+    }
+}
+
 /// A step with its coat number and grit: `coat 2`, `sand P120`, `de-nib P360 wet`.
 pub fn step_with(kind: StepKind, coat: Option<u8>, grit: Option<&str>) -> String {
     let mut words = step(kind).to_owned();
@@ -58,11 +109,17 @@ pub fn step_with(kind: StepKind, coat: Option<u8>, grit: Option<&str>) -> String
 
 /// An operation.
 pub fn operation(operation: &Operation) -> String {
+    if is_dry_fit(operation) {
+        return "dry fit once more".to_owned();
+    }
     step_with(operation.step, operation.coat, operation.grit.as_deref())
 }
 
 /// A round.
 pub fn round(round: &Round) -> String {
+    if is_round_of_dry_fits(round) {
+        return "dry fit once more".to_owned();
+    }
     step_with(round.step, round.coat, round.grit.as_deref())
 }
 

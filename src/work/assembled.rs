@@ -6,6 +6,7 @@
 use super::minutes;
 use super::operation::{Delay, WorkOperation};
 use super::writer::{Writer, campaign, makes_dust};
+use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Schedule, Stage, Step, StepKind};
 use crate::job::{Assembly, Job, Show};
 use crate::units::SquareMillimetres;
@@ -160,11 +161,9 @@ fn steps(writer: &mut Writer, assembly: Option<usize>, name: &str, pieces: &[usi
             .iter()
             .filter_map(|surface| surface.schedule.as_deref())
         {
-            if let Some(schedule) = job
-                .schedules
-                .get(id)
-                .filter(|_| !schedules.iter().any(|known| known.id == id))
-            {
+            // coats added at the bench leave what follows the glue-up as it is
+            let schedule = job.schedules.get(trunk(id)).or_else(|| job.schedules.get(id));
+            if let Some(schedule) = schedule.filter(|one| !schedules.iter().any(|known| known.id == one.id)) {
                 schedules.push(schedule);
             }
         }
@@ -253,7 +252,7 @@ fn surfaces_of(job: &Job, pieces: &[usize], schedule: &Schedule, step: &Step) ->
         .surfaces
         .iter()
         .enumerate()
-        .filter(|(_, surface)| surface.schedule.as_deref() == Some(&schedule.id));
+        .filter(|(_, surface)| surface.schedule.as_deref().map(trunk) == Some(schedule.trunk()));
     due.filter(|(_, surface)| !step.show_only || surface.show == Show::Show)
         .map(|(at, _)| at)
         .collect()
@@ -264,7 +263,7 @@ fn area_of(job: &Job, pieces: &[usize], schedule: &Schedule, step: &Step) -> Squ
         .iter()
         .filter_map(|&piece| job.pieces.get(piece))
         .flat_map(|piece| piece.surfaces.iter());
-    let due = surfaces.filter(|surface| surface.schedule.as_deref() == Some(&schedule.id));
+    let due = surfaces.filter(|surface| surface.schedule.as_deref().map(trunk) == Some(schedule.trunk()));
     due.filter(|surface| !step.show_only || surface.show == Show::Show)
         .map(|surface| surface.area)
         .sum()

@@ -7,6 +7,7 @@ use super::fresh::{stale, tape_renewed};
 use super::groups::{Group, Pass};
 use super::lay::{coat, is_part, passes, product_order};
 use super::levels::{self, Level, stages};
+use super::mend;
 use super::minutes;
 use super::operation::{Delay, Place, Span, Window, WorkOperation};
 use super::writer::{Writer, makes_dust, on_piece};
@@ -24,16 +25,34 @@ pub(super) struct Laid {
     pub left: usize,
     /// Lies face down afterwards.
     pub far: bool,
+    /// What is done to it anyway before the next film.
+    pub prepared: Prepare,
+    /// What its operations' ids end in.
+    pub tail: String,
 }
 
 /// Films of a piece while they are written.
-pub(super) struct Films<'l, 'a> {
+pub(super) struct Films {
     /// By group: the passes of its latest film.
     pub latest: Vec<Vec<Laid>>,
-    /// By group: the last film.
-    pub last: Vec<Option<&'l Level<'a>>>,
+    /// By group: coats written so far.
+    pub coats: Vec<u8>,
+    /// By group: any film written.
+    pub begun: Vec<bool>,
     /// The first film of the piece.
     pub first: Option<usize>,
+}
+
+/// A pass of a film that is due.
+pub(super) struct Due<'l, 'a> {
+    /// The group it belongs to.
+    pub group: usize,
+    /// The film.
+    pub level: &'l Level<'a>,
+    /// The pass.
+    pub pass: Pass,
+    /// The fault it makes good.
+    pub mend: Option<&'l str>,
 }
 
 /// Writes every film of one piece; hands back the films it ends with, group by group.
@@ -45,62 +64,90 @@ pub(super) fn write<'a>(writer: &mut Writer<'a>, piece: usize, groups: &[Group<'
     let levels: Vec<Vec<Level>> = groups.iter().map(levels::of).collect();
     let mut films = Films {
         latest: vec![Vec::new(); groups.len()],
-        last: vec![None; groups.len()],
+        coats: vec![0; groups.len()],
+        begun: vec![false; groups.len()],
         first: None,
     };
+    let mut mends = mend::Mends::of(job, piece);
     for stage in stages(&levels) {
         // one pass after the other, far sides of all groups first, so the piece is turned once a level
-        let mut due: Vec<(usize, usize, Pass)> = Vec::new();
+        let mut due: Vec<Due> = Vec::new();
         for &(index, depth) in &stage {
             let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
                 continue;
             };
-            due.extend(
-                passes(writer, of, group, level)
-                    .into_iter()
-                    .map(|pass| (index, depth, pass)),
-            );
+            let passes = passes(writer, piece, &group.surfaces, level);
+            due.extend(passes.into_iter().map(|pass| Due {
+                group: index,
+                level,
+                pass,
+                mend: None,
+            }));
         }
-        due.sort_by_key(|(_, _, pass)| !pass.far);
-        let before = films.latest.clone();
-        for (index, _, _) in &due {
-            films.latest[*index] = Vec::new();
-        }
-        for (index, depth, pass) in due {
-            let (Some(group), Some(level)) = (groups.get(index), levels[index].get(depth)) else {
-                continue;
-            };
-            let split = is_part(of, group, &pass.surfaces);
-            let laid = coat(writer, piece, level, &pass, split);
-            if films.first.is_none() {
-                films.first = Some(laid.operation);
-            }
-            if films.last.get(index).is_some_and(Option::is_none) {
-                let others: Vec<&Laid> = before.iter().chain(&films.latest).flatten().collect();
-                stale(writer, piece, group, &others, &laid);
-            }
-            tape_renewed(writer, piece, &before, laid.operation);
-            after_films(writer, of, &before, &films.latest, &laid);
-            recoat(writer, piece, index, &before, &films, &laid);
-            films.latest[index].push(laid);
-        }
-        for &(index, depth) in &stage {
-            films.last[index] = levels[index].get(depth);
-            hold(writer, films.last[index], &films.latest[index]);
-        }
+        lay(writer, piece, groups, &mut films, due);
         pair(writer, of, &films.latest);
         for (index, depth) in stage {
             let Some(level) = levels[index].get(depth) else {
                 continue;
             };
+            if let Some(coat) = level.coat() {
+                films.coats[index] = coat;
+            }
             for step in &level.between {
                 let at = abrade(writer, piece, step, level, &films.latest[index], groups.len() > 1);
                 lain_on(writer, of, at, &films.latest);
             }
         }
+        mends.write(writer, piece, groups, &levels, &mut films, false);
     }
+    mend::more_coats(writer, piece, groups, &levels, &mut films);
+    mends.write(writer, piece, groups, &levels, &mut films, true);
     finish(writer, piece, of, &films);
     films.latest
+}
+
+/// Lays the passes of a film down, the far sides first, each inside the windows of what it goes over.
+pub(super) fn lay(writer: &mut Writer, piece: usize, groups: &[Group], films: &mut Films, mut due: Vec<Due>) {
+    let job = writer.job;
+    let Some(of) = job.pieces.get(piece) else { return };
+    due.sort_by_key(|due| !due.pass.far);
+    let before = films.latest.clone();
+    for due in &due {
+        // what is gone over lies beneath from now on
+        if let Some(latest) = films.latest.get_mut(due.group) {
+            for film in latest.iter_mut() {
+                film.surfaces.retain(|surface| !due.pass.surfaces.contains(surface));
+            }
+            latest.retain(|film| !film.surfaces.is_empty());
+        }
+    }
+    let mut last: Vec<(usize, usize, Option<&crate::finish::Figure>)> = Vec::new();
+    for due in &due {
+        let Some(group) = groups.get(due.group) else { continue };
+        let split = is_part(of, group, &due.pass.surfaces);
+        let laid = coat(writer, piece, due.level, &due.pass, split, due.mend);
+        if films.first.is_none() {
+            films.first = Some(laid.operation);
+        }
+        if !films.begun[due.group] {
+            let others: Vec<&Laid> = before.iter().chain(&films.latest).flatten().collect();
+            stale(writer, piece, group, &others, &laid);
+        }
+        tape_renewed(writer, piece, &before, laid.operation);
+        after_films(writer, of, &before, &films.latest, &laid);
+        recoat(writer, piece, due.group, &before, films, &laid);
+        last.retain(|(index, _, _)| *index != due.group);
+        last.push((due.group, laid.operation, due.level.step.wait.as_ref()));
+        films.latest[due.group].push(laid);
+    }
+    for (index, operation, wait) in last {
+        films.begun[index] = true;
+        // a step's own wait runs from its last pass to whatever comes next on the piece
+        if let Some(wait) = wait {
+            let delay = Delay::Minutes(wait.high.ceil() as i64);
+            writer.hold_next(operation, delay, "the step has its own wait");
+        }
+    }
 }
 
 /// On bearers a piece lies on what it is not coated on just then: that must be dry to touch first.
@@ -131,10 +178,7 @@ pub(super) fn wiped(writer: &Writer, film: &Laid) -> bool {
 
 /// The next film of a group goes on inside a window of the film beneath.
 fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>], films: &Films, laid: &Laid) {
-    let Some(level) = films.last.get(index).copied().flatten() else {
-        return;
-    };
-    let under = level.product;
+    let job = writer.job;
     let over = writer.work.operations[laid.operation]
         .product
         .clone()
@@ -149,13 +193,16 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
                 .collect()
         })
         .unwrap_or_default();
-    let done = level.prepared();
     for film in beneath {
+        let id = writer.work.operations[film.operation].product.as_deref();
+        let Some(under) = id.and_then(|id| job.product(id)) else {
+            continue;
+        };
         writer.work.operations[laid.operation].film_from = Some(film.operation);
         let mut spans = Vec::new();
         let fits = |next: &Option<String>| next.as_deref().map_or(over == under.id, |next| next == over);
         for window in under.windows.iter().filter(|window| fits(&window.next)) {
-            let via = (window.prepare > done).then(|| scuff(writer, piece, window.prepare, &film, laid, level));
+            let via = (window.prepare > film.prepared).then(|| scuff(writer, piece, window.prepare, &film, laid));
             if let Some(via) = via {
                 // to scuff one side on bearers the piece lies on the other, which must bear it
                 let on_bearers = writer.job.pieces[piece].holding == Holding::Bearers;
@@ -195,17 +242,8 @@ fn recoat(writer: &mut Writer, piece: usize, index: usize, before: &[Vec<Laid>],
     }
 }
 
-/// A step's own wait runs from its last pass to whatever comes next on the piece.
-fn hold(writer: &mut Writer, level: Option<&Level>, laid: &[Laid]) {
-    let wait = level.and_then(|level| level.step.wait.as_ref());
-    if let (Some(wait), Some(last)) = (wait, laid.last()) {
-        let delay = Delay::Minutes(wait.high.ceil() as i64);
-        writer.hold_next(last.operation, delay, "the step has its own wait");
-    }
-}
-
 /// An optional preparation, done only when its window is used.
-fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid: &Laid, level: &Level) -> usize {
+fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid: &Laid) -> usize {
     let job = writer.job;
     let of = &job.pieces[piece];
     let step = if prepare == Prepare::Scuff {
@@ -231,10 +269,10 @@ fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid:
         minutes: minutes::handling(job, 0) + minutes::over(job, step, area),
         dusty: true,
         film_from: Some(film.operation),
-        coat: level.coat(),
+        coat: writer.work.operations[film.operation].coat,
         optional: true,
         campaign,
-        ..on_piece(piece, of, step, &format!("{name}-{}{place}", level.tail()))
+        ..on_piece(piece, of, step, &format!("{name}-{}{place}", film.tail))
     };
     let at = writer.push_aside(operation);
     writer.wait(
@@ -247,7 +285,7 @@ fn scuff(writer: &mut Writer, piece: usize, prepare: Prepare, film: &Laid, laid:
 }
 
 /// De-nib, scuff or flat as the schedule has it, over all of the group in one go.
-fn abrade(
+pub(super) fn abrade(
     writer: &mut Writer,
     piece: usize,
     step: &Step,
@@ -296,7 +334,7 @@ fn abrade(
 }
 
 /// To abrade one side on bearers the piece lies on the others, which must bear it.
-fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Laid>]) {
+pub(super) fn lain_on(writer: &mut Writer, of: &Piece, at: Option<usize>, latest: &[Vec<Laid>]) {
     let Some(at) = at.filter(|_| of.holding == Holding::Bearers) else {
         return;
     };

@@ -3,6 +3,7 @@
 //! Invariant: every finished surface of the piece is in exactly one group, and in exactly one pass of it.
 
 use crate::finish::Schedule;
+use crate::finish::schedule::trunk;
 use crate::job::{Holding, Job, Piece, Shape, Show, Surface, SurfaceRole};
 
 /// Surfaces with one schedule.
@@ -46,10 +47,12 @@ pub(super) fn of(job: &Job, piece: usize) -> Vec<Group<'_>> {
         let Some(id) = &piece.surfaces[surface].schedule else {
             continue;
         };
-        let Some(schedule) = job.schedules.get(id) else {
+        // coats added at the bench do not part a group: what is done keeps its ids
+        let trunk = job.schedules.get(trunk(id));
+        let Some(schedule) = trunk.or_else(|| job.schedules.get(id)) else {
             continue;
         };
-        match groups.iter_mut().find(|group| group.schedule.id == *id) {
+        match groups.iter_mut().find(|group| group.schedule.id == schedule.id) {
             Some(group) => group.surfaces.push(surface),
             None => groups.push(Group {
                 schedule,
@@ -61,8 +64,8 @@ pub(super) fn of(job: &Job, piece: usize) -> Vec<Group<'_>> {
 }
 
 /// The passes a brushed or padded coat takes. A wiped-on oil always goes on in one ([`one_pass`]).
-pub(super) fn passes(piece: &Piece, surfaces: &[usize]) -> Vec<Pass> {
-    if piece.holding != Holding::Bearers {
+pub(super) fn passes(piece: &Piece, holding: Holding, surfaces: &[usize]) -> Vec<Pass> {
+    if holding != Holding::Bearers {
         return vec![one_pass(piece, surfaces)];
     }
     let lies_on = |surface: usize| match piece.surfaces[surface].role {

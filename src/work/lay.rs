@@ -8,15 +8,27 @@ use super::levels::Level;
 use super::minutes;
 use super::operation::{Delay, Wait, WorkOperation};
 use super::writer::{Writer, on_piece};
-use crate::finish::{Method, StepKind, Wipe};
-use crate::job::{Job, Piece};
+use crate::finish::{Method, Prepare, StepKind, Wipe};
+use crate::job::{Holding, Job, Piece};
 use crate::units::SquareMillimetres;
 
-pub(super) fn passes(writer: &Writer, of: &Piece, group: &Group, level: &Level) -> Vec<Pass> {
-    let Some(wipe) = &level.product.wipe else {
-        return groups::passes(of, &group.surfaces);
+/// How a piece is held for a film: as it was before its holding was changed, for the films laid by then.
+pub(super) fn holding(job: &Job, piece: usize, level: &Level) -> Holding {
+    let of = job.pieces.get(piece).map_or(Holding::Bearers, |of| of.holding);
+    let before = job.changed.held.get(&piece);
+    let before = before.filter(|held| !level.is_coat() || level.number <= held.until_coat);
+    before.map_or(of, |held| held.holding)
+}
+
+/// The passes of a film over some surfaces of a piece.
+pub(super) fn passes(writer: &Writer, piece: usize, surfaces: &[usize], level: &Level) -> Vec<Pass> {
+    let Some(of) = writer.job.pieces.get(piece) else {
+        return Vec::new();
     };
-    let whole = groups::one_pass(of, &group.surfaces);
+    let Some(wipe) = &level.product.wipe else {
+        return groups::passes(of, holding(writer.job, piece, level), surfaces);
+    };
+    let whole = groups::one_pass(of, surfaces);
     // oil goes on all over, in lots small enough to be wiped inside the limit
     let fits = |surfaces: &[usize]| {
         let area = minutes::area(of, surfaces);
@@ -114,7 +126,15 @@ fn worked(flood: f64, off: f64, wipe: &Wipe, one_surface: bool) -> Worked {
     (2..=MOST_BANDS).map(banded).find(fits).unwrap_or(whole)
 }
 
-pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass, split: bool) -> Laid {
+/// Writes one pass of a film; `mend` is the id of the fault it makes good, where it is no coat of its own.
+pub(super) fn coat(
+    writer: &mut Writer,
+    piece: usize,
+    level: &Level,
+    pass: &Pass,
+    split: bool,
+    mend: Option<&str>,
+) -> Laid {
     let job = writer.job;
     let of = &job.pieces[piece];
     let area = minutes::area(of, &pass.surfaces);
@@ -137,8 +157,17 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
         .open_time
         .as_ref()
         .is_some_and(|open| largest(of, &pass.surfaces, job, level) > open.low);
+    let (name, tail) = match mend {
+        Some(id) => (format!("mend-coat-{id}"), format!("mend-{id}")),
+        None => (level.name(), level.tail()),
+    };
+    // what makes a fault good only puts back what was taken off: it is no coat more
+    let number = level.coat().filter(|_| mend.is_none());
+    let held = holding(job, piece, level);
+    let part = |normal: u64| if mend.is_some() { 8 } else { normal };
     let at = writer.push(WorkOperation {
-        coat: level.coat(),
+        holding: Some(held),
+        coat: number,
         product: Some(product.id.clone()),
         surfaces: pass.surfaces.clone(),
         minutes: way.map_or(flood, |way| way.flood),
@@ -146,25 +175,21 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
         family: Some(product.family.clone()),
         // 1 m² of 1 µm is 1 mL
         volume: film.map(|microns| crate::units::Millilitres(area.square_metres() * microns * drinks(level))),
-        campaign: level.campaign(u64::from(!pass.far), order),
-        ..on_piece(piece, of, level.step.kind, &format!("{}{place}", level.name()))
+        campaign: level.campaign(part(u64::from(!pass.far)), order),
+        ..on_piece(piece, of, level.step.kind, &format!("{name}{place}"))
     });
     let mut left = at;
     if let (Some(wipe), Some(way)) = (&product.wipe, way) {
         let back = writer.push(WorkOperation {
-            coat: level.coat(),
+            holding: Some(held),
+            coat: number,
             product: Some(product.id.clone()),
             surfaces: pass.surfaces.clone(),
             minutes: way.off,
             family: Some(product.family.clone()),
             film_from: Some(at),
-            campaign: level.campaign(2, order),
-            ..on_piece(
-                piece,
-                of,
-                StepKind::WipeBack,
-                &format!("wipe-back-{}{place}", level.tail()),
-            )
+            campaign: level.campaign(part(2), order),
+            ..on_piece(piece, of, StepKind::WipeBack, &format!("wipe-back-{tail}{place}"))
         });
         writer.work.waits.push(Wait {
             before: at,
@@ -178,14 +203,15 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
         left = back;
         if let Some(again) = &wipe.again_after {
             let second = writer.push(WorkOperation {
-                coat: level.coat(),
+                holding: Some(held),
+                coat: number,
                 product: Some(product.id.clone()),
                 surfaces: pass.surfaces.clone(),
                 minutes: minutes::handling(job, 0) + minutes::over(job, StepKind::ReWipe, area),
                 family: Some(product.family.clone()),
                 film_from: Some(at),
-                campaign: level.campaign(3, order),
-                ..on_piece(piece, of, StepKind::ReWipe, &format!("re-wipe-{}{place}", level.tail()))
+                campaign: level.campaign(part(3), order),
+                ..on_piece(piece, of, StepKind::ReWipe, &format!("re-wipe-{tail}{place}"))
             });
             writer.work.waits.push(Wait {
                 before: back,
@@ -204,6 +230,12 @@ pub(super) fn coat(writer: &mut Writer, piece: usize, level: &Level, pass: &Pass
         surfaces: pass.surfaces.clone(),
         left,
         far: pass.far,
+        prepared: if mend.is_some() {
+            Prepare::None
+        } else {
+            level.prepared()
+        },
+        tail,
     }
 }
 

@@ -11,6 +11,7 @@ mod fresh;
 mod groups;
 mod lay;
 mod levels;
+mod mend;
 mod minutes;
 mod operation;
 mod prepare;

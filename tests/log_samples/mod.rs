@@ -147,7 +147,7 @@ pub fn one_of_each() -> Vec<Record> {
     let sand = operation("leg/sand", "leg", &["side"], StepKind::Sand, at("08:00"), at("08:07"));
     let kinds = vec![
         What::AcceptedPlan {
-            plan: Box::new(plan(vec![sand])),
+            plan: std::sync::Arc::new(plan(vec![sand])),
         },
         What::Begun {
             operations: names(&["leg/sand"]),

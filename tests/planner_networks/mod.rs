@@ -308,7 +308,13 @@ fn random_task(dice: &mut Dice, network: &Network, size: Size, id: TaskId) -> Ta
     if let Some(&budget) = network.budgets.first()
         && dice.one_in(2)
     {
-        task.draws.push((0, 1 + dice.below(budget), dice.below(size.shift)));
+        let amount = 1 + dice.below(budget);
+        task.draws.push((0, amount, dice.below(size.shift)));
+        // a stair: a further step of the same budget
+        if amount < budget && dice.one_in(2) {
+            task.draws
+                .push((0, 1 + dice.below(budget - amount), dice.below(size.shift)));
+        }
     }
     match dice.below(3) {
         0 => task.dusty = true,

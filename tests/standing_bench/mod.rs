@@ -261,6 +261,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         schedules: schedules(),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
+        changed: denib::job::Changed::default(),
         tape_life: 4320,
         shelf: denib::job::Shelf::default(),
     }
@@ -301,7 +302,7 @@ pub fn other(piece: &str, name: &str, step: StepKind, start: Stamp, end: Stamp) 
 /// The log of a job: the plan taken on, then what happened.
 pub fn log(plan: &Plan, records: Vec<Record>) -> Vec<Record> {
     let what = denib::log::What::AcceptedPlan {
-        plan: Box::new(plan.clone()),
+        plan: std::sync::Arc::new(plan.clone()),
     };
     let mut all = vec![Record {
         id: "0-plan".into(),

@@ -197,6 +197,7 @@ fn surface_standing(
             late: *at + Span(slow),
         };
         Film {
+            counted: None,
             operation: operation.id.clone(),
             product: "lacquer".to_owned(),
             at: *at,

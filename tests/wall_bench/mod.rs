@@ -9,14 +9,18 @@
 mod desk;
 mod desk_plan;
 mod desk_standing;
+mod fitted;
 
 use chrono::{DateTime, Duration, FixedOffset, TimeZone};
-use denib::dayplan::Plan;
 use denib::dayplan::document::Stamp;
+use denib::dayplan::{History, Plan};
 use denib::job::Job;
+use denib::job::edit::{Edit, apply};
 use denib::log::{Record, What};
+use denib::source::SourceFile;
 use denib::standing::Standing;
 use denib::tui::bench::{Bench, Replan, last_to_take_back};
+use denib::tui::pages::record::{self, Entry};
 use denib::tui::script::{Played, Setting, play};
 use denib::units::Moment;
 use std::sync::atomic::Ordering;
@@ -24,6 +28,56 @@ use std::sync::{Arc, Mutex};
 
 /// Who ticks in the tests.
 pub const WHO: &str = "Ines";
+
+/// A file for the forms to change.
+pub const FILE: &str = r#"# invented, for the forms
+format = 1
+title = "Writing desk"               # as on the drawing
+zone = "Europe/London"
+start = "2026-12-01 08:00"
+units = { length = "mm", temperature = "C", volume = "L" }
+finish = "dewaxed-shellac"
+
+[room]
+dust = "together"
+settle = "45 min"
+places = { bearers = 8, points = 8, hooks = 8, racks = 20 }
+
+[[room.air]]
+day = { temperature = 20, humidity = 50 }   # by the thermometer at the door
+
+[hours]
+tue = ["08:00-12:30", "13:15-17:30"]
+
+[[hands]]
+name = "Ines"
+
+[[section]]
+id = "desk"
+name = "desk"
+
+# the top, from one board
+[[part]]
+name = "top"
+shape = "panel"
+size = [1200, 600, 22]
+build = "solid"
+material = "cherry"
+section = "desk"
+holding = "points"
+joints = [{ kind = "dowel-hole", count = 8 }]
+
+# four of a kind
+[[part]]
+name = "leg"
+count = 4
+shape = "square"
+size = [700, 40, 40]
+build = "solid"
+material = "cherry"
+section = "desk"
+holding = "hung"
+"#;
 
 /// How a replan goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,6 +106,8 @@ pub struct MemoryBench {
     pub break_on_write: bool,
     /// Spoils these pieces' films, as a cold night would.
     pub spoiled: Vec<usize>,
+    /// The maker's file: the job stays the desk's whatever is changed in it.
+    pub text: Arc<str>,
 }
 
 impl MemoryBench {
@@ -67,6 +123,18 @@ impl MemoryBench {
             replans: Replans::AtOnce,
             break_on_write: false,
             spoiled: Vec::new(),
+            text: Arc::from(FILE),
+        }
+    }
+
+    /// The desk in a room with a size, with places, shifts, cautions, a glue-up and a coat after it.
+    pub fn fitted() -> Self {
+        let job = fitted::job(desk::job());
+        let plan = fitted::plan(desk_plan::plan(&job, 0), &job);
+        Self {
+            plan: Some(Arc::new(plan)),
+            job: Arc::new(job),
+            ..Self::new()
         }
     }
 
@@ -89,6 +157,15 @@ impl MemoryBench {
             );
         }
         self
+    }
+
+    /// The text with changes, if it still makes a job.
+    fn changed(&self, edits: &[Edit]) -> Result<String, Vec<String>> {
+        let text = apply(&self.text, edits).map_err(|cannot| vec![cannot.to_string()])?;
+        let (job, problems) = denib::job::read(&SourceFile::new("desk.toml", text.as_str()), &denib::finish::shipped());
+        let errors = problems.iter().filter(|problem| problem.is_error());
+        job.map(|_| text)
+            .ok_or_else(|| errors.map(|problem| problem.message.clone()).collect())
     }
 
     /// A record put in by hand.
@@ -116,7 +193,7 @@ impl Bench for MemoryBench {
 
     fn plan(&self) -> Option<Arc<Plan>> {
         let taken_on = self.log().into_iter().rev().find_map(|record| match record.what {
-            What::AcceptedPlan { plan } => Some(Arc::new(*plan)),
+            What::AcceptedPlan { plan } => Some(plan),
             _ => None,
         });
         taken_on.or_else(|| self.plan.clone())
@@ -125,6 +202,19 @@ impl Bench for MemoryBench {
     fn standing(&self, now: Moment) -> Standing {
         let plan = self.plan();
         desk_standing::standing(&self.job, plan.as_deref(), &self.log(), &self.spoiled, now)
+    }
+
+    fn history(&self, now: Moment) -> History {
+        let plan = self.plan();
+        let operations = plan.iter().flat_map(|plan| &plan.operations);
+        let minutes = |id: &str| operations.clone().find(|one| one.id == id).map(|one| one.hands_minutes);
+        let mut history = denib::log::history(&self.log(), now, &minutes);
+        history.plan.clone_from(&plan);
+        history
+    }
+
+    fn entries(&self) -> Arc<Vec<Entry>> {
+        Arc::new(record::entries(&self.log()))
     }
 
     fn last_own(&self) -> Option<Record> {
@@ -154,6 +244,27 @@ impl Bench for MemoryBench {
             written.push(record);
         }
         Ok(written)
+    }
+
+    fn text(&self) -> Option<Arc<str>> {
+        Some(self.text.clone())
+    }
+
+    fn finishes(&self) -> Vec<String> {
+        denib::finish::shipped().into_keys().collect()
+    }
+
+    fn check(&self, edits: &[Edit]) -> Vec<String> {
+        self.changed(edits).err().unwrap_or_default()
+    }
+
+    fn edit(&mut self, edits: &[Edit], _now: Stamp) -> Result<(), Vec<String>> {
+        assert!(!self.break_on_write, "the bench was told to break");
+        if let Some(why) = &self.refuse {
+            return Err(vec![why.clone()]);
+        }
+        self.text = Arc::from(self.changed(edits)?);
+        Ok(())
     }
 
     fn replan(&self, _now: Moment) -> Replan {

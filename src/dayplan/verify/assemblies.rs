@@ -7,6 +7,7 @@ use super::recoat::windows;
 use super::rule::{Breaches, Rule};
 use super::sheet::{Op, Sheet, word};
 use crate::dayplan::document::Operation;
+use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Stage, Step, StepKind};
 use crate::job::{Assembly, Show};
 use crate::units::{Moment, Span};
@@ -206,7 +207,7 @@ fn assembled_films(sheet: &Sheet<'_>, assembly: &Assembly, steps: &[&Op<'_>], fo
                 .piece
                 .surfaces
                 .iter()
-                .filter(|surface| named.is_none_or(|id| surface.schedule.as_deref() == Some(id)));
+                .filter(|surface| named.is_none_or(|id| surface.schedule.as_deref().map(trunk) == Some(id)));
             let due = ours.filter(|surface| {
                 let steps = sheet
                     .schedule(surface)
@@ -254,7 +255,7 @@ fn assembled_films(sheet: &Sheet<'_>, assembly: &Assembly, steps: &[&Op<'_>], fo
     let mut schedules: Vec<&str> = pieces
         .iter()
         .flat_map(|bench| &bench.piece.surfaces)
-        .filter_map(|surface| surface.schedule.as_deref())
+        .filter_map(|surface| surface.schedule.as_deref().map(trunk))
         .collect();
     schedules.sort_unstable();
     schedules.dedup();

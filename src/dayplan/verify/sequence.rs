@@ -77,7 +77,7 @@ fn has_arrises(shape: Shape) -> bool {
 /// Nothing is done that no schedule of the piece asks for, but for what a piece may always need.
 fn strange(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     for op in bench.loose() {
-        let judged_elsewhere = op.step == StepKind::Sand || op.is_counted_coat();
+        let judged_elsewhere = op.step == StepKind::Sand || op.is_counted_coat() || sheet.makes_good(bench.piece, op);
         let always = matches!(
             op.step,
             StepKind::Mask

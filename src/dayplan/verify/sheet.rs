@@ -51,12 +51,16 @@ impl<'a> Op<'a> {
 
     /// A coat that is counted.
     pub(super) fn is_counted_coat(&self) -> bool {
-        matches!(self.step, StepKind::Seal | StepKind::Coat)
+        // one that only makes a fault good has no number
+        matches!(self.step, StepKind::Seal | StepKind::Coat) && self.coat.is_some()
     }
 
     /// Anything wet that may not be dusted on: filler, colour, a coat.
     pub(super) fn is_coating(&self) -> bool {
-        self.is_counted_coat() || matches!(self.step, StepKind::Fill | StepKind::Colour)
+        matches!(
+            self.step,
+            StepKind::Seal | StepKind::Coat | StepKind::Fill | StepKind::Colour
+        )
     }
 
     /// Leaves something on the surface that dries.
@@ -226,6 +230,13 @@ impl<'a> Sheet<'a> {
     /// The schedule of a surface.
     pub(super) fn schedule(&self, surface: &Surface) -> Option<&'a Schedule> {
         self.job.schedules.get(surface.schedule.as_deref()?)
+    }
+
+    /// Whether an operation makes good a fault that was found at the bench.
+    pub(super) fn makes_good(&self, piece: &Piece, op: &Op<'_>) -> bool {
+        let at = self.job.pieces.iter().position(|other| other.id == piece.id);
+        let mends = at.map_or(&[][..], |at| self.job.changed.mends_of(at));
+        mends.iter().any(|mend| op.id.contains(&mend.id))
     }
 
     /// A piece with its operations.

@@ -47,6 +47,13 @@ const ORDINARY_TAPE: Span = Span::hours(24);
 
 /// Reads a job file against the finish schedules at hand.
 pub fn read(file: &SourceFile, schedules: &BTreeMap<String, Schedule>) -> (Option<Job>, Vec<Problem>) {
+    let (job, problems) = read_begun(file, schedules);
+    let usable = !problems.iter().any(Problem::is_error);
+    (job.filter(|_| usable), problems)
+}
+
+/// The same for a file that is only begun: a job without parts comes out too, with the problem that says so.
+pub fn read_begun(file: &SourceFile, schedules: &BTreeMap<String, Schedule>) -> (Option<Job>, Vec<Problem>) {
     let document = Document::parse_with(file, &examples::EXAMPLES);
     let mut top = document.root();
     top.call("the job");
@@ -54,7 +61,9 @@ pub fn read(file: &SourceFile, schedules: &BTreeMap<String, Schedule>) -> (Optio
     let job = read_job(&mut top, schedules);
     drop(top);
     let problems = document.into_problems();
-    let usable = !problems.iter().any(Problem::is_error);
+    let usable = !problems
+        .iter()
+        .any(|problem| problem.is_error() && problem.code != Code::NoParts);
     (job.filter(|_| usable), problems)
 }
 
@@ -98,6 +107,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         rates,
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
+        changed: super::Changed::default(),
         shelf,
     })
 }

@@ -89,7 +89,7 @@ impl Exact {
             minutes,
             follows,
             waits,
-            nogoods: Nogoods::new(2 * count),
+            nogoods: Nogoods::new(&sides),
             learner: Learner::new(count),
             trail: Trail::new(sides),
             proved: false,

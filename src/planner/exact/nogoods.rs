@@ -15,45 +15,65 @@ struct Nogood {
     used: f64,
 }
 
+/// A nogood, and an atom of it other than the watched one: where that is denied, nothing need be looked up.
+#[derive(Clone, Copy, Debug)]
+struct Watch {
+    id: u32,
+    other: Atom,
+}
+
 /// All nogoods.
 #[derive(Debug)]
 pub(super) struct Nogoods {
-    nogoods: Vec<Nogood>,
-    /// By side: which nogood, and from where on its atom holds.
-    watches: Vec<Vec<(u32, i32)>>,
+    all: Vec<Nogood>,
+    /// By side, and by how far above its first value an atom begins to hold: who watches it.
+    watches: Vec<Vec<Vec<Watch>>>,
+    first: Vec<i32>,
     step: f64,
     most: usize,
 }
 
 impl Nogoods {
-    pub(super) fn new(sides: usize) -> Self {
+    /// None yet, over sides that begin at these values.
+    pub(super) fn new(sides: &[i32]) -> Self {
         Self {
-            nogoods: Vec::new(),
-            watches: vec![Vec::new(); sides],
+            all: Vec::new(),
+            watches: vec![Vec::new(); sides.len()],
+            first: sides.to_vec(),
             step: 1.0,
             most: KEPT,
         }
     }
 
+    fn watch(&mut self, atom: Atom, watch: Watch) {
+        let side = atom.side as usize;
+        let at = usize::try_from(atom.least - self.first[side]).unwrap_or(0);
+        let watches = &mut self.watches[side];
+        if watches.len() <= at {
+            watches.resize_with(at + 1, Vec::new);
+        }
+        watches[at].push(watch);
+    }
+
     pub(super) fn atoms(&self, id: u32) -> &[Atom] {
-        &self.nogoods[id as usize].atoms
+        &self.all[id as usize].atoms
     }
 
     /// Takes a nogood of two atoms or more in; its first two are watched.
     pub(super) fn add(&mut self, atoms: Vec<Atom>) -> u32 {
-        let id = self.nogoods.len() as u32;
-        for atom in &atoms[..2] {
-            self.watches[atom.side as usize].push((id, atom.least));
-        }
-        self.nogoods.push(Nogood { atoms, used: self.step });
+        let id = self.all.len() as u32;
+        let (one, other) = (atoms[0], atoms[1]);
+        self.watch(one, Watch { id, other });
+        self.watch(other, Watch { id, other: one });
+        self.all.push(Nogood { atoms, used: self.step });
         id
     }
 
     pub(super) fn use_again(&mut self, id: u32) {
-        let used = &mut self.nogoods[id as usize].used;
+        let used = &mut self.all[id as usize].used;
         *used += self.step;
         if *used > 1e100 {
-            self.nogoods.iter_mut().for_each(|nogood| nogood.used *= 1e-100);
+            self.all.iter_mut().for_each(|nogood| nogood.used *= 1e-100);
             self.step *= 1e-100;
         }
     }
@@ -64,78 +84,72 @@ impl Nogoods {
 
     /// What follows from one side having grown from `old` to `new`.
     pub(super) fn draw(&mut self, trail: &mut Trail, side: u32, old: i32, new: i32) -> Result<(), Conflict> {
-        let mut watches = std::mem::take(&mut self.watches[side as usize]);
-        let mut kept = 0;
-        let mut outcome = Ok(());
-        let mut at = 0;
-        while at < watches.len() {
-            let (id, least) = watches[at];
-            at += 1;
-            if least <= old || least > new {
-                watches[kept] = (id, least);
-                kept += 1;
+        for least in old + 1..=new {
+            let at = usize::try_from(least - self.first[side as usize]).unwrap_or(0);
+            let Some(list) = self.watches[side as usize].get_mut(at) else {
+                break;
+            };
+            if list.is_empty() {
                 continue;
             }
-            let atoms = &mut self.nogoods[id as usize].atoms;
-            if atoms[0].side == side && atoms[0].least == least {
+            let mut list = std::mem::take(list);
+            let outcome = self.draw_one(trail, Atom { side, least }, &mut list);
+            self.watches[side as usize][at] = list;
+            outcome?;
+        }
+        Ok(())
+    }
+
+    /// The same for one atom that now holds.
+    fn draw_one(&mut self, trail: &mut Trail, held: Atom, list: &mut Vec<Watch>) -> Result<(), Conflict> {
+        let mut at = 0;
+        while let Some(&Watch { id, other }) = list.get(at) {
+            if trail.holds(other.not()) {
+                at += 1;
+                continue;
+            }
+            let atoms = &mut self.all[id as usize].atoms;
+            if atoms[0] == held {
                 atoms.swap(0, 1);
             }
             let other = atoms[0];
-            if !trail.holds(other.not())
-                && let Some(next) = (2..atoms.len()).find(|&next| !trail.holds(atoms[next]))
-            {
-                atoms.swap(1, next);
-                let atom = atoms[1];
-                if atom.side == side {
-                    // not yet holding on the same side: watched from here as before
-                    watches[kept] = (id, atom.least);
-                    kept += 1;
-                } else {
-                    self.watches[atom.side as usize].push((id, atom.least));
+            list[at].other = other;
+            if !trail.holds(other.not()) {
+                if let Some(next) = (2..atoms.len()).find(|&next| !trail.holds(atoms[next])) {
+                    atoms.swap(1, next);
+                    let atom = atoms[1];
+                    list.swap_remove(at);
+                    self.watch(atom, Watch { id, other });
+                    continue;
                 }
-                continue;
+                if trail.holds(other) {
+                    return Err(atoms.clone());
+                }
+                trail.push(other.not(), Why::Nogood(id));
             }
-            watches[kept] = (id, least);
-            kept += 1;
-            if trail.holds(other.not()) {
-                continue;
-            }
-            if trail.holds(other) {
-                outcome = Err(atoms.clone());
-                break;
-            }
-            trail.push(other.not(), Why::Nogood(id));
-        }
-        while at < watches.len() {
-            watches[kept] = watches[at];
-            kept += 1;
             at += 1;
         }
-        watches.truncate(kept);
-        // what was added to this side meanwhile stays
-        let added = std::mem::replace(&mut self.watches[side as usize], watches);
-        self.watches[side as usize].extend(added);
-        outcome
+        Ok(())
     }
 
     /// Forgets the least useful half when there are too many. Only with nothing decided: no entry then needs
     /// its nogood any more.
     pub(super) fn forget(&mut self) {
-        if self.nogoods.len() < self.most {
+        if self.all.len() < self.most {
             return;
         }
         self.most += self.most / 10;
-        let mut nogoods = std::mem::take(&mut self.nogoods);
+        let mut nogoods = std::mem::take(&mut self.all);
         nogoods.sort_by(|one, other| {
             let short = |nogood: &Nogood| nogood.atoms.len() <= 2;
             short(other).cmp(&short(one)).then(other.used.total_cmp(&one.used))
         });
         nogoods.truncate(nogoods.len() / 2);
-        self.watches.iter_mut().for_each(Vec::clear);
+        self.watches.iter_mut().flatten().for_each(Vec::clear);
         for nogood in nogoods {
             let used = nogood.used;
             let id = self.add(nogood.atoms);
-            self.nogoods[id as usize].used = used;
+            self.all[id as usize].used = used;
         }
     }
 }

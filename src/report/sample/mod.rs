@@ -303,6 +303,7 @@ pub fn job() -> Job {
         schedules: BTreeMap::from([("brushed-lacquer".to_owned(), lacquer()), ("oil".to_owned(), oil())]),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
+        changed: crate::job::Changed::default(),
         tape_life: 1440,
         shelf: crate::job::Shelf::default(),
     }

@@ -3,21 +3,24 @@
 //! Invariant: whatever ends the wall, the terminal is left as it was found. Keys are read one at a time,
 //! each only after the last was dealt with; nothing polls; without a time to go on the screen nothing wakes.
 
+mod editor;
+mod files;
 mod guard;
 mod watch;
 mod worker;
 
-use super::bench::{Bench, Sheet};
+use super::bench::{Bench, Fresh, Sheet};
 use super::key::Key;
 use super::model::{Model, Tone, Wake};
 use super::msg::{Effect, Msg};
-use super::theme::{self, ColourChoice, Surroundings};
-use super::update::update;
+use super::update::{begin, update};
 use super::view;
+use crate::cli::{self, Colour, Manner, Surroundings};
 use crate::dayplan::document::Stamp;
 use crate::units::Moment;
 use chrono::{Timelike, Utc};
 use chrono_tz::Tz;
+use files::Files;
 use guard::Guard;
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
@@ -28,7 +31,7 @@ use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGWINCH};
 use std::collections::VecDeque;
 use std::io::{BufWriter, IsTerminal, Stdout, Write as _, stdin, stdout};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, Instant};
 use watch::{Happening, Reader};
 use worker::Worker;
@@ -40,11 +43,13 @@ pub type Clock = Arc<dyn Fn() -> Stamp + Send + Sync>;
 #[derive(Clone)]
 pub struct Settings {
     /// `--color`.
-    pub colour: ColourChoice,
-    /// The same from the settings.
-    pub colour_settings: ColourChoice,
+    pub colour: Colour,
+    /// Theme, quiet hours, the far wall.
+    pub manner: Manner,
     /// `--ascii`.
     pub ascii: bool,
+    /// Only show; write nothing.
+    pub read_only: bool,
     /// The clock; [`wall_clock`] but for a fixed one.
     pub clock: Clock,
 }
@@ -91,7 +96,9 @@ pub fn surroundings() -> Surroundings {
         no_color: read("NO_COLOR"),
         clicolor_force: read("CLICOLOR_FORCE"),
         term: read("TERM"),
-        tty: stdin().is_terminal() && stdout().is_terminal(),
+        output_is_terminal: stdout().is_terminal(),
+        input_is_terminal: stdin().is_terminal(),
+        ..Surroundings::default()
     }
 }
 
@@ -101,12 +108,12 @@ const FRAME: Duration = Duration::from_millis(16);
 /// Puts the wall up and keeps it up until it is left.
 pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     let around = surroundings();
-    if let Err(why) = theme::may_start(&around) {
-        return Ended::Refused(why);
+    if let Some(why) = cli::refuses(&around) {
+        return Ended::Refused(format!("{why}\n{}", cli::INSTEAD));
     }
     // the decision about colour is ours; the library's own would wipe reverse video too
     force_color_output(true);
-    let colour = theme::use_colour(settings.colour, settings.colour_settings, &around);
+    let colour = cli::use_colour(settings.colour, &around);
     let guard = match Guard::enter() {
         Ok(guard) => guard,
         Err(error) => return Ended::Refused(format!("The terminal cannot be set up for the wall: {error}")),
@@ -121,18 +128,26 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     };
     watch::hang_up(sender.clone());
     let reader = Reader::start(sender.clone());
-    let worker = Worker::start(sender);
+    watch::clock_set(sender.clone());
+    let files = Files::watch(&bench.watched(), &sender);
+    let worker = Worker::start(sender.clone());
 
     let size = ratatui::crossterm::terminal::size().unwrap_or(super::model::SMALLEST);
     let now = (settings.clock)();
     let mut model = Model::new(Sheet::of(&*bench, Moment::of(&now)), now, size);
-    if !colour {
-        model = model.mono();
-    }
+    model = model.put_up(&settings.manner, colour);
     if settings.ascii {
         model = model.ascii();
     }
+    if settings.read_only {
+        model = model.read_only();
+    }
+    let first = begin(&mut model);
     let mut shell = Shell {
+        files,
+        sender,
+        put_off: VecDeque::new(),
+        edit: false,
         bench,
         model,
         clock: Arc::clone(&settings.clock),
@@ -142,7 +157,8 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
         dirty: true,
         drawn: None,
     };
-    let ended = shell.keep_up(&happenings, &reader);
+    let ended = shell.take_effects(first);
+    let ended = ended.unwrap_or_else(|| shell.keep_up(&happenings, &reader));
     signals.close();
     shell.worker.stop();
     if ended == Ended::TerminalGone {
@@ -160,6 +176,13 @@ struct Shell {
     terminal: Terminal<CrosstermBackend<BufWriter<Stdout>>>,
     guard: Guard,
     worker: Worker,
+    /// Watches the files for as long as the wall is up.
+    files: Files,
+    sender: Sender<Happening>,
+    /// What came in while an editor had the terminal.
+    put_off: VecDeque<Happening>,
+    /// The editor was asked for.
+    edit: bool,
     dirty: bool,
     drawn: Option<Instant>,
 }
@@ -174,15 +197,18 @@ impl Shell {
                 }
                 continue;
             }
-            let happening = match self.wait() {
-                Some(wait) => match happenings.recv_timeout(wait) {
-                    Ok(happening) => Some(happening),
-                    Err(RecvTimeoutError::Timeout) => None,
-                    Err(RecvTimeoutError::Disconnected) => return Ended::TerminalGone,
-                },
-                None => match happenings.recv() {
-                    Ok(happening) => Some(happening),
-                    Err(_) => return Ended::TerminalGone,
+            let happening = match self.put_off.pop_front() {
+                Some(happening) => Some(happening),
+                None => match self.wait() {
+                    Some(wait) => match happenings.recv_timeout(wait) {
+                        Ok(happening) => Some(happening),
+                        Err(RecvTimeoutError::Timeout) => None,
+                        Err(RecvTimeoutError::Disconnected) => return Ended::TerminalGone,
+                    },
+                    None => match happenings.recv() {
+                        Ok(happening) => Some(happening),
+                        Err(_) => return Ended::TerminalGone,
+                    },
                 },
             };
             if happening.is_none() && self.dirty {
@@ -196,6 +222,11 @@ impl Shell {
             if let Some(ended) = happening.and_then(|happening| self.deal_with(happening)) {
                 return ended;
             }
+            if std::mem::take(&mut self.edit)
+                && let Some(ended) = self.edit(happenings)
+            {
+                return ended;
+            }
             if read {
                 reader.grant();
             }
@@ -207,7 +238,8 @@ impl Shell {
             Happening::Input(Event::Key(event)) => self.take(Msg::Key(Key::of(&event)?)),
             Happening::Input(Event::Paste(text)) => self.take(Msg::Paste(text)),
             Happening::Input(Event::Resize(columns, rows)) => self.take(Msg::Size(columns, rows)),
-            Happening::Input(_) => None,
+            // of a clock that was set the time itself came with it
+            Happening::Input(_) | Happening::ClockSet => None,
             Happening::Planned(generation, outcome) => self.take(Msg::Planned(generation, outcome)),
             Happening::Signal(SIGTSTP) => self.take_effects(vec![Effect::Suspend]),
             Happening::Signal(SIGCONT) => self.woken(),
@@ -217,6 +249,14 @@ impl Shell {
             }
             Happening::Signal(number) if [SIGTERM, SIGINT].contains(&number) => Some(Ended::Signal(number)),
             Happening::Signal(_) | Happening::HungUp => Some(Ended::TerminalGone),
+            Happening::FilesChanged => {
+                let fresh = self.bench.refresh();
+                if fresh == Fresh::default() {
+                    return None;
+                }
+                let sheet = self.look();
+                self.take(Msg::Refreshed(fresh, sheet))
+            }
         }
     }
 
@@ -269,6 +309,19 @@ impl Shell {
                     .ask(generation, self.bench.replan(Moment::of(&(self.clock)())));
                 None
             }
+            Effect::Check(edits) => Some(Msg::Checked(self.bench.check(&edits))),
+            Effect::Edit(edits, words) => Some(match self.bench.edit(&edits, (self.clock)()) {
+                Ok(()) => {
+                    self.files.watch_also(&self.bench.watched(), &self.sender);
+                    Msg::Edited(words, self.look())
+                }
+                Err(wrong) => Msg::NotEdited(wrong),
+            }),
+            Effect::Editor => {
+                // when all of this message is dealt with
+                self.edit = true;
+                None
+            }
             Effect::Bell => {
                 let _ = stdout().write_all(b"\x07").and_then(|()| stdout().flush());
                 None
@@ -295,6 +348,30 @@ impl Shell {
         self.take(Msg::Size(columns, rows))
             .or_else(|| self.take(Msg::Clock((self.clock)())))
             .or_else(|| self.take(Msg::Woken))
+    }
+
+    /// The maker's file in the maker's editor: everything is left, and taken up again afterwards.
+    fn edit(&mut self, happenings: &Receiver<Happening>) -> Option<Ended> {
+        let mut why = match self.bench.path() {
+            Some(path) => {
+                self.guard.leave();
+                editor::edit(&path).err()
+            }
+            None => Some("The job has no file yet: give it its title first.".to_owned()),
+        };
+        // keys of the editor came to both: they were not meant for the wall
+        while let Ok(happening) = happenings.try_recv() {
+            match happening {
+                Happening::Signal(SIGINT | SIGTSTP | SIGCONT | SIGWINCH) => {}
+                other => self.put_off.push_back(other),
+            }
+        }
+        if let Some(ended) = self.woken() {
+            return Some(ended);
+        }
+        let fresh = self.bench.refresh();
+        let sheet = self.look();
+        self.take(Msg::EditorEnded(why.take(), fresh, sheet))
     }
 
     /// Everything is painted afresh with the next frame.

@@ -20,6 +20,10 @@ pub enum Happening {
     Signal(i32),
     /// The terminal is gone.
     HungUp,
+    /// Log, job file or schedules were written to.
+    FilesChanged,
+    /// The clock was set, or the machine woke from sleep.
+    ClockSet,
     /// A replan ended.
     Planned(u64, Result<Option<Box<Plan>>, String>),
 }
@@ -81,6 +85,48 @@ pub fn hang_up(to: Sender<Happening>) {
         }
     });
 }
+
+/// Far enough ahead that no clock is ever set past it: the year 2200.
+const FAR: i64 = 7_258_118_400;
+
+/// Watches for the clock being set and for the machine waking from sleep: a timer far ahead, which the system
+/// cancels when that happens. Sleeps until then and never polls.
+#[cfg(target_os = "linux")]
+pub fn clock_set(to: Sender<Happening>) {
+    use rustix::time::{
+        Itimerspec, TimerfdClockId, TimerfdFlags, TimerfdTimerFlags, Timespec, timerfd_create, timerfd_settime,
+    };
+    let Ok(timer) = timerfd_create(TimerfdClockId::Realtime, TimerfdFlags::CLOEXEC) else {
+        return;
+    };
+    thread::spawn(move || {
+        let never = Timespec { tv_sec: 0, tv_nsec: 0 };
+        let far = Timespec {
+            tv_sec: FAR,
+            tv_nsec: 0,
+        };
+        let spec = Itimerspec {
+            it_interval: never,
+            it_value: far,
+        };
+        let flags = TimerfdTimerFlags::ABSTIME | TimerfdTimerFlags::CANCEL_ON_SET;
+        while timerfd_settime(&timer, flags, &spec).is_ok() {
+            match rustix::io::read(&timer, &mut [0; 8]) {
+                Err(rustix::io::Errno::CANCELED) => {
+                    if to.send(Happening::ClockSet).is_err() {
+                        return;
+                    }
+                }
+                Ok(_) | Err(rustix::io::Errno::INTR) => {}
+                Err(_) => return,
+            }
+        }
+    });
+}
+
+/// Elsewhere the next full minute tells.
+#[cfg(not(target_os = "linux"))]
+pub fn clock_set(_to: Sender<Happening>) {}
 
 /// Whether somebody is there to wake a stopped wall: a parent in the same session, as a shell is. Without
 /// one (the wall is all that runs in a window) a stop would be for good.

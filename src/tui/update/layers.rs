@@ -5,12 +5,14 @@
 
 use super::super::key::Key;
 use super::super::layer::{Ask, Layer, PURPOSES, Question, Tick, Touch};
+use super::super::menu::Menu;
 use super::super::model::Model;
 use super::super::msg::Effect;
+use super::super::task::Task;
 use super::super::verdict::Filter;
 use super::super::view::{cautions, help};
-use super::super::{timing, words};
-use super::{pieces, say, write};
+use super::super::{lot, timing, words};
+use super::{forms, now, pieces, say, write};
 use crate::log::What;
 use std::collections::BTreeSet;
 
@@ -35,9 +37,27 @@ pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
         Layer::Touch(touch) => touch_key(model, touch, key),
         Layer::Ask(ask) => ask_key(model, ask, key),
         Layer::Choose(cursor) => choose_key(model, cursor, key),
+        Layer::Form(filling) => forms::press(model, *filling, key),
+        Layer::Menu(menu) => forms::menu_key(model, menu, key),
+        Layer::Problems(lines, scroll) => {
+            let last = lines.len().saturating_sub(usize::from(model.size.1.saturating_sub(6)));
+            if key == Key::Char('e') && !model.read_only {
+                return vec![Effect::Editor];
+            }
+            if let Some(to) = scrolled(model, scroll, key, last) {
+                replace(model, Layer::Problems(lines, to));
+            }
+            Vec::new()
+        }
         Layer::Help(scroll) => {
             if let Some(to) = scrolled(model, scroll, key, help::last_scroll(model)) {
                 replace(model, Layer::Help(to));
+            }
+            Vec::new()
+        }
+        Layer::Cautions(_) if key == Key::Char('a') && !model.read_only => {
+            if let Some(menu) = Menu::cautions(&model.sheet) {
+                model.layers.push(Layer::Menu(menu));
             }
             Vec::new()
         }
@@ -78,9 +98,16 @@ fn close(model: &mut Model, layer: &Layer) {
         model.pieces_page.find.clear();
         pieces::settle(model);
     }
+    if let Layer::Form(filling) = layer
+        && filling.guided
+        && let Some(last) = model.sheet.job.parts.last()
+    {
+        // of a first job the parts so far are there to be planned
+        model.layers.push(Layer::Menu(Menu::after_a_part(&last.name)));
+    }
 }
 
-fn replace(model: &mut Model, layer: Layer) {
+pub(super) fn replace(model: &mut Model, layer: Layer) {
     if let Some(top) = model.layers.last_mut() {
         *top = layer;
     }
@@ -166,9 +193,9 @@ fn ask_key(model: &mut Model, mut ask: Ask, key: Key) -> Vec<Effect> {
 }
 
 /// Pasted text goes into a question, and nowhere else.
-pub fn paste(model: &mut Model, text: &str) {
+pub fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
     if model.too_small() || model.writing {
-        return;
+        return Vec::new();
     }
     if let Some(Layer::Ask(ask)) = model.layers.last() {
         let mut ask = ask.clone();
@@ -176,6 +203,7 @@ pub fn paste(model: &mut Model, text: &str) {
         ask.wrong = None;
         typed(model, ask);
     }
+    forms::paste(model, text)
 }
 
 /// Keeps an answer being typed; finding follows every letter.
@@ -201,6 +229,20 @@ fn answer(model: &mut Model, mut ask: Ask) -> Vec<Effect> {
                     if let Some(Layer::Tick(tick)) = model.layers.last_mut() {
                         tick.move_to(at);
                     }
+                }
+                Err(wrong) => {
+                    ask.wrong = Some(wrong);
+                    replace(model, Layer::Ask(ask));
+                }
+            }
+            Vec::new()
+        }
+        Question::Lot => {
+            let rows = model.card().map_or(0, |card| card.rows.len());
+            match lot::read(&text, rows) {
+                Ok(places) => {
+                    model.layers.pop();
+                    now::tick_places(model, &places);
                 }
                 Err(wrong) => {
                     ask.wrong = Some(wrong);
@@ -250,6 +292,15 @@ pub fn air_words(model: &Model, celsius: f64, humidity: Option<f64>) -> String {
     format!("{} {unit}{humidity}", degrees.strip_suffix(".0").unwrap_or(&degrees))
 }
 
+/// A piece's name by its id.
+fn piece_name<'a>(model: &'a Model, id: &'a str) -> &'a str {
+    let found = model
+        .sheet
+        .piece(id)
+        .and_then(|index| model.sheet.job.pieces.get(index));
+    found.map_or(id, |piece| piece.name.as_str())
+}
+
 /// A record in words, for taking it back.
 pub fn record_words(model: &Model, what: &What) -> String {
     let sheet = &model.sheet;
@@ -269,13 +320,18 @@ pub fn record_words(model: &Model, what: &What) -> String {
         What::Reading { temperature, humidity } => {
             format!("the room reads {}", air_words(model, *temperature, *humidity))
         }
-        What::StripBack { piece, .. } => {
-            let found = sheet.piece(piece).and_then(|index| sheet.job.pieces.get(index));
+        What::StripBack { piece, .. } => format!("stripped back: {}", piece_name(model, piece)),
+        What::ExtraCoat { piece, .. } => format!("one coat more on {}", piece_name(model, piece)),
+        What::Mend { piece, fault, .. } => format!("{} made good on {}", fault.word(), piece_name(model, piece)),
+        What::HoldingChanged { piece, holding } => {
             format!(
-                "stripped back: {}",
-                found.map_or(piece.as_str(), |piece| piece.name.as_str())
+                "{} kept {} from now on",
+                piece_name(model, piece),
+                words::holding(*holding)
             )
         }
+        What::Away { hands, .. } if hands.is_empty() => "everybody away".to_owned(),
+        What::Away { hands, .. } => format!("away: {}", hands.join(", ")),
         What::Note { text } => format!("note: {text}"),
         What::Event { text } => text.clone(),
         What::AcceptedCaution { code, .. } => format!("caution accepted: {code}"),
@@ -302,6 +358,11 @@ pub fn settle(model: &mut Model) {
     for layer in &mut model.layers {
         match layer {
             Layer::Tick(tick) => gone |= !tick.keep_only(to_do),
+            Layer::Form(filling) => {
+                if let Task::Skip { one, .. } = &filling.task {
+                    gone |= !one.iter().all(|id| to_do(id));
+                }
+            }
             Layer::TakeBack(record) => gone |= sheet.last_own.as_ref().is_none_or(|last| last.id != record.id),
             _ => {}
         }

@@ -3,16 +3,23 @@
 //! Invariant: pure; whatever is written is handed out as one [`Effect::Write`] at a time, and the model says
 //! it is done only on [`Msg::Written`].
 
+mod day;
+mod forms;
 mod layers;
+mod lists;
+pub use forms::begin;
 pub use layers::{air_words, record_words};
 mod now;
 mod pieces;
 mod plan;
 
+use super::bench::Fresh;
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
+use super::menu::Menu;
 use super::model::{Model, Page, Tone, due_round};
 use super::msg::{Effect, Msg, Write};
+use super::theme::Look;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
@@ -21,10 +28,7 @@ use crate::units::Moment;
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     let mut effects = match msg {
         Msg::Key(key) => press(model, key),
-        Msg::Paste(text) => {
-            layers::paste(model, &text);
-            Vec::new()
-        }
+        Msg::Paste(text) => layers::paste(model, &text),
         Msg::Size(columns, rows) => {
             model.size = (columns, rows);
             Vec::new()
@@ -43,6 +47,27 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             model.writing = false;
             model.said = Some((Tone::Wrong, format!("NOT in the log: {}. {why}", write.words)));
             Vec::new()
+        }
+        Msg::Checked(wrong) => {
+            forms::checked(model, wrong);
+            Vec::new()
+        }
+        Msg::Edited(words, sheet) => {
+            model.sheet = *sheet;
+            model.problems.clear();
+            forms::edited(model, &words)
+        }
+        Msg::NotEdited(wrong) => {
+            forms::not_edited(model, wrong);
+            Vec::new()
+        }
+        Msg::Refreshed(fresh, sheet) => {
+            model.sheet = *sheet;
+            read_again(model, fresh)
+        }
+        Msg::EditorEnded(why, fresh, sheet) => {
+            model.sheet = *sheet;
+            editor_ended(model, why, fresh)
         }
         Msg::Planned(generation, outcome) => plan::arrived(model, generation, outcome),
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
@@ -72,19 +97,59 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return layers::press(model, layer, key);
     }
     model.said = None;
+    let page = if model.far { Page::Now } else { model.page };
+    if model.read_only && writes(page, key) {
+        say(model, "This screen only shows. Another one, or denib tick, writes.");
+        return Vec::new();
+    }
+    if model.far {
+        return far(model, key);
+    }
     match key {
         Key::Char('q') => return vec![Effect::Quit],
         Key::Char('?') => model.layers.push(Layer::Help(0)),
-        Key::Tab | Key::BackTab => {
-            model.page = if model.page == Page::Now {
-                Page::Pieces
-            } else {
-                Page::Now
-            };
+        Key::Tab => model.page = model.page.turned(1),
+        Key::BackTab => model.page = model.page.turned(Page::ALL.len() - 1),
+        Key::Char(digit @ '1'..='8') => turn_to(model, digit),
+        Key::Char('F') => model.far = true,
+        Key::Char('T') => {
+            let look = Look::of(&model.theme).next();
+            model.theme = *look.theme();
+            say(model, &format!("Theme: {}.", look.name()));
         }
-        Key::Char('1') => model.page = Page::Now,
-        Key::Char('2') => model.page = Page::Pieces,
+        Key::Char('B') => {
+            model.quiet.muted = !model.quiet.muted;
+            say(
+                model,
+                if model.quiet.muted {
+                    "The bell is off."
+                } else {
+                    "The bell rings when hands are needed."
+                },
+            );
+        }
         Key::Char('c') => model.layers.push(Layer::Cautions(0)),
+        Key::Char('d') => {
+            let menu = match model.page {
+                Page::Pieces => pieces::deeds(model),
+                _ => now::deeds(model),
+            };
+            model.layers.push(Layer::Menu(menu));
+        }
+        Key::Char('e') => {
+            let piece = match model.page {
+                Page::Now => now::piece(model),
+                Page::Pieces => pieces::here(model).map(|line| line.key.piece),
+                _ => None,
+            };
+            model.layers.push(Layer::Menu(Menu::changes(&model.sheet, piece)));
+        }
+        Key::Char('p') if model.sheet.plan.is_none() && !model.sheet.job.pieces.is_empty() => {
+            return vec![plan::ask(model)];
+        }
+        Key::Char('!') if !model.problems.is_empty() => {
+            model.layers.push(Layer::Problems(model.problems.clone(), 0));
+        }
         Key::Char('r') => model.layers.push(Layer::Ask(Ask::new(Question::Reading, ""))),
         Key::Char('n') => model.layers.push(Layer::Ask(Ask::new(Question::Note, ""))),
         Key::Char('u') => match model.sheet.last_own.clone() {
@@ -94,9 +159,85 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         _ => match model.page {
             Page::Now => now::press(model, key),
             Page::Pieces => pieces::press(model, key),
+            Page::Day => day::press(model, key),
+            Page::Balance | Page::Air | Page::Stores | Page::Places | Page::Record => lists::press(model, key),
         },
     }
     Vec::new()
+}
+
+/// The page of a digit.
+fn turn_to(model: &mut Model, digit: char) {
+    let at = digit.to_digit(10).and_then(|digit| (digit as usize).checked_sub(1));
+    if let Some(page) = at.and_then(|at| Page::ALL.get(at)) {
+        model.page = *page;
+    }
+}
+
+/// Keys of the far wall: leave it, tick its round, or see what a key does.
+fn far(model: &mut Model, key: Key) -> Vec<Effect> {
+    match key {
+        Key::Char('q') => return vec![Effect::Quit],
+        Key::Char('?') => model.layers.push(Layer::Help(0)),
+        Key::Char(digit @ '1'..='8') => {
+            model.far = false;
+            turn_to(model, digit);
+        }
+        Key::Esc | Key::Tab | Key::BackTab | Key::Char('F') => model.far = false,
+        Key::Enter | Key::Char('b') => {
+            model.page = Page::Now;
+            now::press(model, key);
+        }
+        _ => {}
+    }
+    Vec::new()
+}
+
+/// Whether a key writes, or leads to something that does.
+const fn writes(page: Page, key: Key) -> bool {
+    match key {
+        Key::Char('r' | 'n' | 'u' | 'd' | 'e' | 'p' | 't' | 'o' | 'b' | 'l') => true,
+        Key::Enter | Key::Char(' ') => matches!(page, Page::Now),
+        _ => false,
+    }
+}
+
+/// Others wrote into log, file or schedules.
+fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
+    if let Some(problems) = fresh.problems {
+        if problems.is_empty() {
+            model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
+            say(model, "The job file is sound again, and taken.");
+        } else {
+            let words = "The job file has faults: ! shows them. The last good one is kept.";
+            model.said = Some((Tone::Wrong, words.to_owned()));
+        }
+        model.problems = problems;
+    } else if fresh.job {
+        say(model, "The job file has changed: read again.");
+    }
+    settle(model);
+    let mut effects = call_hands(model);
+    // who writes into the log replans; a file is changed by somebody who does not
+    if fresh.job && !model.read_only && model.sheet.plan.is_some() {
+        effects.push(plan::ask(model));
+    }
+    effects
+}
+
+/// Back from the editor: what is wrong is shown in place.
+fn editor_ended(model: &mut Model, why: Option<String>, fresh: Fresh) -> Vec<Effect> {
+    let faults = fresh.problems.clone().filter(|problems| !problems.is_empty());
+    let nothing = !fresh.job && faults.is_none();
+    let effects = read_again(model, fresh);
+    if let Some(why) = why {
+        model.said = Some((Tone::Wrong, why));
+    } else if let Some(faults) = faults {
+        model.layers.push(Layer::Problems(faults, 0));
+    } else if nothing {
+        say(model, "The job file is as it was.");
+    }
+    effects
 }
 
 /// Says something at the foot.
@@ -106,7 +247,7 @@ fn say(model: &mut Model, words: &str) {
 
 /// Hands something over to be written; a second key before the answer does nothing.
 fn write(model: &mut Model, what: What, words: String) -> Vec<Effect> {
-    if model.writing {
+    if model.writing || model.read_only {
         return Vec::new();
     }
     model.writing = true;
@@ -138,7 +279,7 @@ fn written(model: &mut Model, write: &Write) -> Vec<Effect> {
     for what in &write.what {
         match what {
             What::AcceptedPlan { .. } => plan = true,
-            What::Note { .. } | What::AcceptedCaution { .. } => {}
+            What::Note { .. } => {}
             What::Done { .. } => {
                 model.now_page.left_out.clear();
                 replan = true;
@@ -168,7 +309,8 @@ fn call_hands(model: &mut Model) -> Vec<Effect> {
     if due.is_some() {
         model.called = due;
     }
-    if ring { vec![Effect::Bell] } else { Vec::new() }
+    let quiet = model.quiet.at(model.moment(), model.sheet.job.zone);
+    if ring && !quiet { vec![Effect::Bell] } else { Vec::new() }
 }
 
 /// Brings cursors, exceptions and open looks in line with a fresh sheet.
@@ -176,5 +318,6 @@ fn settle(model: &mut Model) {
     model.keep();
     now::settle(model);
     pieces::settle(model);
+    lists::settle(model);
     layers::settle(model);
 }

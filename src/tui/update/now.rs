@@ -3,7 +3,8 @@
 //! Invariant: nothing is written from here; ticks open a look.
 
 use super::super::key::Key;
-use super::super::layer::{Layer, Tick, Touch};
+use super::super::layer::{Ask, Layer, Question, Tick, Touch};
+use super::super::menu::{Item, Menu};
 use super::super::model::Model;
 use super::super::round_card::RoundCard;
 use super::say;
@@ -31,6 +32,7 @@ pub fn press(model: &mut Model, key: Key) {
         Key::Char('b') => tick_round(model, &card, true),
         Key::Char('o') => tick_one(model, &card),
         Key::Char('t') => touch(model, &card),
+        Key::Char('l') => model.layers.push(Layer::Ask(Ask::new(Question::Lot, ""))),
         _ => {}
     }
 }
@@ -84,6 +86,30 @@ fn touch(model: &mut Model, card: &RoundCard) {
         Some(touch) => model.layers.push(Layer::Touch(touch)),
         None => say(model, "No film on this piece to test."),
     }
+}
+
+/// The piece under the cursor.
+pub fn piece(model: &Model) -> Option<usize> {
+    model.card()?.rows.get(model.now_page.cursor)?.piece
+}
+
+/// What can be done with the piece under the cursor, and with the round.
+pub fn deeds(model: &Model) -> Menu {
+    let card = model.card();
+    let row = card.as_ref().and_then(|card| card.rows.get(model.now_page.cursor));
+    let skip = card.as_ref().zip(row).map(|(card, row)| Item::Skip {
+        one: row.operation.clone(),
+        round: card.rows.iter().map(|row| row.operation.clone()).collect(),
+    });
+    Menu::deeds(&model.sheet, row.and_then(|row| row.piece), None, skip)
+}
+
+/// Opens the tick of these places of the round; the others stay to do.
+pub fn tick_places(model: &mut Model, places: &BTreeSet<usize>) {
+    let Some(card) = model.card() else { return };
+    let others = card.rows.iter().enumerate().filter(|(at, _)| !places.contains(at));
+    model.now_page.left_out = others.map(|(_, row)| row.operation.clone()).collect();
+    tick_round(model, &card, false);
 }
 
 /// Keeps the cursor in the round and only what is still to do left out.

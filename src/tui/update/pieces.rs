@@ -2,8 +2,10 @@
 //!
 //! Invariant: the cursor is on a line that is listed, or nowhere when none is.
 
+use super::super::assembly_rows;
 use super::super::key::Key;
 use super::super::layer::{Ask, Layer, Question, Tick, Touch};
+use super::super::menu::{Item, Menu};
 use super::super::model::Model;
 use super::super::piece_rows::{Content, Line, LineKey};
 use super::super::verdict::Filter;
@@ -76,7 +78,10 @@ fn fold_all(model: &mut Model, lines: &[Line]) {
 fn tick_one(model: &mut Model, lines: &[Line], cursor: usize) {
     let piece = lines.get(cursor).map(|line| line.key.piece);
     let standing = piece.and_then(|piece| model.sheet.piece_standing(piece));
-    let next = standing.and_then(|standing| standing.next);
+    let next = match standing {
+        Some(standing) => standing.next,
+        None => piece.and_then(|piece| assembly_rows::next(&model.sheet, piece)),
+    };
     let operation = next
         .and_then(|next| model.sheet.plan.as_ref()?.operations.get(next))
         .map(|found| found.id.clone());
@@ -97,6 +102,29 @@ fn touch(model: &mut Model, lines: &[Line], cursor: usize) {
         Some(touch) => model.layers.push(Layer::Touch(touch)),
         None => say(model, "No film here to test."),
     }
+}
+
+/// The line under the cursor.
+pub fn here(model: &Model) -> Option<Line> {
+    let lines = model.lines();
+    lines.get(model.cursor_in(&lines)).cloned()
+}
+
+/// What can be done with the piece under the cursor.
+pub fn deeds(model: &Model) -> Menu {
+    let line = here(model);
+    let piece = line.as_ref().map(|line| line.key.piece);
+    let surface = line.and_then(|line| match line.content {
+        Content::Surface { surface, .. } => Some(surface),
+        _ => None,
+    });
+    let standing = piece.and_then(|piece| model.sheet.piece_standing(piece));
+    let next = standing.and_then(|standing| model.sheet.plan.as_ref()?.operations.get(standing.next?));
+    let skip = next.map(|next| Item::Skip {
+        one: next.id.clone(),
+        round: Vec::new(),
+    });
+    Menu::deeds(&model.sheet, piece, surface, skip)
 }
 
 /// Puts the cursor on a line that is there.

@@ -7,6 +7,7 @@ use super::super::model::{Model, Planning, Tone};
 use super::super::msg::{Effect, Write};
 use crate::dayplan::Plan;
 use crate::log::What;
+use std::sync::Arc;
 
 /// Asks for a replan.
 pub fn ask(model: &mut Model) -> Effect {
@@ -33,7 +34,7 @@ pub fn arrived(model: &mut Model, generation: u64, outcome: Result<Option<Box<Pl
 
 /// Takes a plan that was found on, when nothing lies over the page.
 pub fn take_on(model: &mut Model) -> Vec<Effect> {
-    if !model.layers.is_empty() || model.writing {
+    if !model.layers.is_empty() || model.writing || model.read_only {
         return Vec::new();
     }
     let plan = match std::mem::take(&mut model.planning) {
@@ -49,7 +50,7 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
         _ => "The plan is brought up to date.".to_owned(),
     };
     vec![Effect::Write(Write {
-        what: vec![What::AcceptedPlan { plan }],
+        what: vec![What::AcceptedPlan { plan: Arc::from(plan) }],
         words,
     })]
 }

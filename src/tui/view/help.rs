@@ -1,13 +1,17 @@
-//! This page's keys, and a short glossary.
+//! This page's keys, the signs on it, and the glossary.
 //!
 //! Invariant: every key the page or layer answers to is listed.
 
 use super::super::layer::{Ask, Layer, Question};
 use super::super::model::{Model, Page};
 use super::cells::{Row, wrap};
+use super::glossary::{TWO_WORDS, WORDS};
+
+/// A key, or a sign, and what it does or is.
+type Line = (&'static str, &'static str);
 
 /// Keys as the foot lists them, the ones used most first.
-pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
+pub fn short_keys(model: &Model) -> &'static [Line] {
     match (model.layers.last(), model.page) {
         (Some(Layer::Tick(_)), _) => &[("Enter", "write it"), ("w", "at another time"), ("Esc", "back")],
         (Some(Layer::TakeBack(_)), _) => &[("Enter", "take it back"), ("Esc", "leave it")],
@@ -18,7 +22,16 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             ("Esc", "back"),
         ],
         (Some(Layer::Choose(_)), _) => &[("Enter", "list these"), ("↑↓", "move"), ("Esc", "back")],
-        (Some(Layer::Help(_) | Layer::Cautions(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Form(_)), _) => &[
+            ("Enter", "next line, at the end: write"),
+            ("↑↓", "move"),
+            ("←→", "choose"),
+            ("Esc", "back"),
+        ],
+        (Some(Layer::Menu(_)), _) => &[("Enter", "this"), ("1-9", "by number"), ("↑↓", "move"), ("Esc", "back")],
+        (Some(Layer::Problems(..)), _) => &[("e", "open it in the editor"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Cautions(_)), _) => &[("a", "accept one"), ("↑↓", "read on"), ("Esc", "back")],
+        (Some(Layer::Help(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
         (
             Some(Layer::Ask(Ask {
                 question: Question::Find,
@@ -33,45 +46,88 @@ pub fn short_keys(model: &Model) -> &'static [(&'static str, &'static str)] {
             })),
             _,
         ) => &[("Enter", "take this time"), ("Esc", "back")],
+        (
+            Some(Layer::Ask(Ask {
+                question: Question::Lot,
+                ..
+            })),
+            _,
+        ) => &[("Enter", "look at it"), ("Esc", "back")],
         (Some(Layer::Ask(_)), _) => &[("Enter", "write it"), ("Esc", "back")],
-        (None, Page::Now) if model.card().is_none() => &[
+        (None, _) if model.sheet.job.parts.is_empty() => &[("e", "change the job"), ("q", "leave")],
+        (None, Page::Now) if model.sheet.plan.is_none() => &[("p", "plan it"), ("e", "change the job"), ("q", "leave")],
+        (None, page) => short_keys_of(page, model.card().is_none()),
+    }
+}
+
+const fn short_keys_of(page: Page, no_round: bool) -> &'static [Line] {
+    match page {
+        Page::Now if no_round => &[
             ("r", "room reading"),
             ("n", "note"),
             ("u", "undo"),
-            ("Tab", "pieces"),
+            ("Tab", "next page"),
             ("q", "leave"),
         ],
-        (None, Page::Now) => &[
+        Page::Now => &[
             ("Enter", "tick the round"),
             ("Space", "leave out"),
             ("o", "only this one"),
             ("t", "touch test"),
-            ("c", "cautions"),
+            ("d", "more to do"),
             ("u", "undo"),
+            ("e", "change"),
+            ("c", "cautions"),
+            ("l", "lot"),
             ("b", "begin"),
             ("r", "room reading"),
             ("n", "note"),
-            ("Tab", "pieces"),
+            ("F", "far wall"),
         ],
-        (None, Page::Pieces) => &[
+        Page::Pieces => &[
             ("Enter", "unfold"),
             ("f", "which"),
             ("/", "find"),
             ("t", "touch test"),
             ("o", "tick next step"),
+            ("d", "more"),
+            ("e", "change"),
             ("u", "undo"),
-            ("Tab", "now"),
+            ("Tab", "next page"),
+        ],
+        Page::Day => &[
+            ("←→", "round"),
+            ("↑↓", "stick"),
+            ("+ -", "closer, wider"),
+            ("w", "what the end waits for"),
+            ("Space", "now"),
+        ],
+        Page::Balance => &[("↑↓", "panel"), ("c", "cautions"), ("Tab", "next page")],
+        Page::Air => &[
+            ("←→", "day"),
+            ("↑↓", "caution"),
+            ("r", "room reading"),
+            ("Tab", "next page"),
+        ],
+        Page::Stores | Page::Places => &[("↑↓", "read on"), ("Tab", "next page")],
+        Page::Record => &[
+            ("↑↓", "line"),
+            ("a", "plans too"),
+            ("u", "undo your last"),
+            ("n", "note"),
+            ("Tab", "next page"),
         ],
     }
 }
 
-const NOW: [(&str, &str); 9] = [
+const NOW: [Line; 9] = [
     (
         "Enter",
         "tick the round: a look at what will be written, Enter again writes it",
     ),
     ("Space", "leave this piece out of the tick, or take it back in"),
     ("o", "tick only this piece"),
+    ("l", "tick a lot of the round: a count, a range, some numbers"),
     ("b", "the round is on the bench: begun"),
     (
         "w",
@@ -79,11 +135,10 @@ const NOW: [(&str, &str); 9] = [
     ),
     ("t", "touch test on this piece's film: not dry enough yet, or already"),
     ("↑ ↓", "move; PgUp PgDn Home End (also j k g G)"),
-    ("Tab 1 2", "the other page"),
     ("Esc", "back, without writing"),
 ];
 
-const PIECES: [(&str, &str); 9] = [
+const PIECES: [Line; 8] = [
     ("Enter", "unfold a piece to its surfaces, fold it (also Space, → and ←)"),
     ("a", "unfold or fold all that are listed"),
     ("f", "which pieces: may be handled, turned, coated, leave alone, ..."),
@@ -91,72 +146,123 @@ const PIECES: [(&str, &str); 9] = [
     ("t", "touch test on this film: not dry enough yet, or already"),
     ("o", "tick this piece's next step"),
     ("↑ ↓", "move; PgUp PgDn Home End (also j k g G)"),
-    ("Tab 1 2", "the other page"),
     ("Esc", "back, without writing; all pieces again"),
 ];
 
-const BOTH: [(&str, &str); 6] = [
-    ("u", "take back the last of yours"),
+const DAY: [Line; 13] = [
+    ("← →", "the round before, the round after; Home End first and last"),
+    (
+        "↑ ↓",
+        "the stick above, the stick below (also j k); PgUp PgDn three sticks",
+    ),
+    ("+ -", "closer, wider: a line a day, a stick a day, six hours, an hour"),
+    ("w", "the next round that the end waits for"),
+    ("Space", "back to the round of now (also Esc)"),
+    (
+        "hands",
+        "a letter is a round, a digit a coat; a dot is an hour the shop is open",
+    ),
+    ("films", "≈ some film is wet: no dust; - some may not be carried yet"),
+    (
+        "end",
+        "what the end waits for: ▬ hands at work, ≈ films or dust, a dot opening",
+    ),
+    ("", "□ a place, : the plan as a whole does better so"),
+    (
+        "this",
+        "the film of the round picked: ≈ wet, - dry, no coat yet, ○ next coat,",
+    ),
+    (
+        "",
+        "n next coat after a de-nib, x after a scuff, ! gap: a coat spoils it",
+    ),
+    ("underlined", "a round the end waits for (the line end says the same)"),
+    ("WHY THEN", "why the round is not earlier: without that it could move"),
+];
+
+const BALANCE: [Line; 5] = [
+    ("↑ ↓", "the next panel; Home End (also j k g G)"),
+    ("face back", "coats on and due"),
+    ("unequal", "hours with unequal coats: so far, and in the whole plan"),
+    (
+        "bend then",
+        "how much it would bend if the air changed while unequal, free of any frame",
+    ),
+    ("bend in use", "the same with the films it ends with"),
+];
+
+const AIR: [Line; 5] = [
+    ("← →", "the day before, the day after, of those with vapour"),
+    ("↑ ↓", "the next caution; PgUp PgDn Home End (also j k g G)"),
+    ("a", "accept the caution, with a reason"),
+    ("%", "of what can burn: of the lower explosive limit, in the mixed room"),
+    (
+        "the cap",
+        "what the plan stays under; the rule is a quarter (29 CFR 1910.94)",
+    ),
+];
+
+const STORES: [Line; 4] = [
+    ("↑ ↓", "read on; PgUp PgDn Home End (also j k g G)"),
+    ("used", "by what is ticked; to go: what is still planned"),
+    ("in all", "out of the tin, at best and at worst"),
+    ("shelf", "what the job says stands there; ? it does not say"),
+];
+
+const PLACES: [Line; 3] = [
+    ("↑ ↓", "read on; PgUp PgDn Home End (also j k g G)"),
+    (
+        "a sign",
+        "a place: what may be done with the piece there; _ free, █ other work",
+    ),
+    ("free from", "when the plan has it leave"),
+];
+
+const RECORD: [Line; 3] = [
+    ("↑ ↓", "the next line; PgUp PgDn Home End (also j k g G)"),
+    ("a", "plans taken on are listed too, or not"),
+    ("taken back", "a later line takes it back; nothing is ever rubbed out"),
+];
+
+const ALL: [Line; 12] = [
+    ("1 to 8", "the pages; Tab the next one, Shift-Tab the one before"),
+    ("F", "the far wall: one round, one time to go, in large letters"),
+    (
+        "d",
+        "more to do: leave undone, make a fault good, strip, a coat more, keep otherwise, pause",
+    ),
+    (
+        "e",
+        "change the job: parts, room, hours, title; or the whole file in your editor",
+    ),
+    ("u", "take back the last of yours; again for the one before"),
     ("r", "room reading: temperature and humidity"),
-    ("c", "the plan's cautions in full"),
+    ("c", "the plan's cautions in full; a there accepts one with a reason"),
     ("n", "note"),
+    ("T", "the next theme: terminal, light, dark, contrast, mono"),
+    ("B", "the bell off, or on again"),
     ("Ctrl-Z", "stop, to go on later; Ctrl-L paints the screen again"),
     ("q", "leave; the log holds everything written"),
 ];
 
-const GLOSSARY: [(&str, &str); 15] = [
-    (
-        "LEAVE ALONE",
-        "a surface is wet, or not dry to touch: neither carry nor turn it",
-    ),
-    (
-        "coat only",
-        "the next coat may go on where the piece is; neither carry nor turn it",
-    ),
-    ("turn only", "dry to touch: may be laid over where it lies, not carried"),
-    (
-        "touch test",
-        "the fast estimate has passed, the slow one has not: test, then say so with t",
-    ),
-    ("carry", "dry to handle: by the edges, and to the rack; not stacked"),
-    ("glue", "all coats on, dry hard, joints uncovered"),
-    (
-        "SAND OFF",
-        "the room fell below the floor before the film was far enough: it will not mend",
-    ),
-    ("coats 2/3", "two coats on, three due"),
-    ("0-2/2", "the surfaces of this piece differ: unfold it"),
-    (
-        "14:10-15:00",
-        "the fast estimate and the slow one; plans rely on the slow one",
-    ),
-    (
-        "recoat window",
-        "the span in which the next coat may go on; after it closes, scuff first",
-    ),
-    (
-        "round",
-        "one step on several pieces in one go; ticked as one, by exception",
-    ),
-    (
-        "covered",
-        "a joint that is taped or plugged, so that it stays bare for glue",
-    ),
-    (
-        "the label",
-        "the label on the tin and its safety data sheet come before anything said here",
-    ),
-    (
-        "rags",
-        "oily rags can set themselves alight: lay them flat outside or keep them under water in a lidded tin",
-    ),
-];
+const fn lines_of(page: Page) -> &'static [Line] {
+    match page {
+        Page::Now => &NOW,
+        Page::Pieces => &PIECES,
+        Page::Day => &DAY,
+        Page::Balance => &BALANCE,
+        Page::Air => &AIR,
+        Page::Stores => &STORES,
+        Page::Places => &PLACES,
+        Page::Record => &RECORD,
+    }
+}
 
 /// All rows of the help.
 pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let mut rows = Vec::new();
-    let mut block = |title: &str, lines: &[(&str, &str)], margin: usize| {
+    let mut block = |title: &str, lines: &[Line], margin: usize| {
         rows.push(Row::new());
         rows.push(Row::new().text(" ", theme.text).text(title.to_owned(), theme.title));
         for (key, does) in lines {
@@ -171,12 +277,10 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
             }
         }
     };
-    match model.page {
-        Page::Now => block("WHAT DO HANDS DO NOW?", &NOW, 12),
-        Page::Pieces => block("WHERE IS EVERY PIECE?", &PIECES, 12),
-    }
-    block("ON BOTH PAGES", &BOTH, 12);
-    block("WORDS", &GLOSSARY, 17);
+    block(&model.page.question().to_uppercase(), lines_of(model.page), 13);
+    block("ON EVERY PAGE", &ALL, 13);
+    block("WORDS", &WORDS, 17);
+    block("TWO WORDS FOR ONE THING", &TWO_WORDS, 20);
     rows
 }
 

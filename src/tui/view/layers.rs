@@ -8,7 +8,7 @@ use super::super::update::record_words;
 use super::super::verdict::{self, Filter};
 use super::super::{piece_rows, timing, words};
 use super::cells::{Row, first_shown, more, put_lines, width, wrap};
-use super::{cautions, help};
+use super::{cautions, forms, help};
 use crate::units::Moment;
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -18,6 +18,10 @@ const MARGIN: usize = 14;
 
 /// Draws a layer that takes the place of the page.
 pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
+    if let Layer::Form(filling) = layer {
+        forms::draw(model, &filling.form, frame, area);
+        return;
+    }
     let columns = usize::from(area.width);
     let (rows, cursor) = match layer {
         Layer::Tick(tick) => (tick_rows(model, tick, columns, usize::from(area.height)), None),
@@ -39,7 +43,9 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
         Layer::Choose(cursor) => choose_rows(model, *cursor, columns),
         Layer::Help(scroll) => (scrolled(model, help::rows(model, columns), *scroll, area), None),
         Layer::Cautions(scroll) => (scrolled(model, cautions::rows(model, columns), *scroll, area), None),
-        Layer::Ask(_) => (Vec::new(), None),
+        Layer::Menu(menu) => forms::menu_rows(model, menu, columns),
+        Layer::Problems(lines, scroll) => (scrolled(model, forms::problem_rows(model, lines), *scroll, area), None),
+        Layer::Form(_) | Layer::Ask(_) => (Vec::new(), None),
     };
     put_lines(model, frame, area, rows.into_iter());
     if let Some(row) = cursor.filter(|row| *row < usize::from(area.height)) {
@@ -48,7 +54,7 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
 }
 
 /// Rows from a place on; what is still below is counted in the last row.
-fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row> {
+pub(super) fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row> {
     let mut rows: Vec<Row> = rows.into_iter().skip(scroll).collect();
     let room = usize::from(area.height);
     if rows.len() > room {
@@ -59,7 +65,7 @@ fn scrolled(model: &Model, rows: Vec<Row>, scroll: usize, area: Rect) -> Vec<Row
     rows
 }
 
-fn title(model: &Model, words: &str) -> Vec<Row> {
+pub(super) fn title(model: &Model, words: &str) -> Vec<Row> {
     vec![
         Row::new(),
         Row::new()
@@ -240,6 +246,7 @@ pub fn question(model: &Model, ask: &Ask, total: usize) -> (Row, u16) {
         Question::Reading => "The room reads (°C, then % RH): ",
         Question::Note => "Note: ",
         Question::Find => "Find a piece by name: ",
+        Question::Lot => "Which are done? 18 for the first 18, 4-9, or 2, 5: ",
     };
     let row = Row::new().text(" ", theme.text).text(words, theme.strong);
     let (text, before) = (ask.field.text(), width(&model.symbols.plain(&ask.field.before())));

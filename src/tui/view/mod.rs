@@ -3,13 +3,26 @@
 //! Invariant: reads the model and changes nothing; draws at any size without fault; text that does not fit
 //! ends in a sign that says so.
 
+pub mod air;
+pub mod air_curve;
+mod balance;
 pub mod cautions;
 mod cells;
+mod day;
+mod day_detail;
+mod far;
+mod forms;
+mod glossary;
 pub mod help;
+pub mod large;
 mod layers;
 mod now;
 mod outlook;
 mod pieces;
+pub mod places;
+mod record;
+mod stick;
+pub mod stores;
 
 use super::layer::Layer;
 use super::model::{Model, Page, Planning, SMALLEST, Tone};
@@ -22,8 +35,13 @@ use ratatui::layout::Rect;
 /// Draws everything.
 pub fn draw(model: &Model, frame: &mut Frame) {
     let area = frame.area();
+    frame.buffer_mut().set_style(area, model.theme.ground);
     if area.width < SMALLEST.0 || area.height < SMALLEST.1 {
         too_small(model, frame, area);
+        return;
+    }
+    if model.far && model.layers.is_empty() {
+        far::draw(model, frame, area);
         return;
     }
     head(model, frame, area);
@@ -49,6 +67,12 @@ fn page(model: &Model, frame: &mut Frame, body: Rect) {
     match model.page {
         Page::Now => now::draw(model, frame, body),
         Page::Pieces => pieces::draw(model, frame, body),
+        Page::Day => day::draw(model, frame, body),
+        Page::Balance => balance::draw(model, frame, body),
+        Page::Air => air::draw(model, frame, body),
+        Page::Stores => stores::draw(model, frame, body),
+        Page::Places => places::draw(model, frame, body),
+        Page::Record => record::draw(model, frame, body),
     }
 }
 
@@ -66,41 +90,50 @@ fn too_small(model: &Model, frame: &mut Frame, area: Rect) {
     );
 }
 
-/// The job, the pages, the day and the time; a rule below.
+/// The pages and the time; below, on the rule, the job, the room's air and the day.
 fn head(model: &Model, frame: &mut Frame, area: Rect) {
-    let theme = &model.theme;
+    let (theme, symbols) = (&model.theme, &model.symbols);
     let (day, time) = timing::day_and_time(&model.now, model.sheet.job.zone);
+    let total = usize::from(area.width);
+    let between = if total < WIDE_HEAD { "  " } else { "    " };
+    let mut row = Row::new().text(" ", theme.text);
+    for (index, page) in Page::ALL.iter().enumerate() {
+        let style = if *page == model.page { theme.title } else { theme.quiet };
+        row = row
+            .text(format!("{} {}", index + 1, page.name()), style)
+            .text(between, theme.text);
+    }
+    row = row.pad(total.saturating_sub(width(&time) + 1)).text(time, theme.strong);
+    put(model, frame, Rect { height: 1, ..area }, row);
     // the room's air, as read or foreseen
     let (celsius, humidity) = model.sheet.standing.air;
     let air = air_words(model, celsius, Some(humidity));
-    let clock = width(&air) + 3 + width(&day) + 3 + width(&time) + 1;
-    let total = usize::from(area.width);
-    let tabs = Page::ALL.iter().zip(["1 Now", "2 Pieces"]);
-    let mut row = Row::new().text(" ", theme.text);
-    for (page, words) in tabs {
-        let style = if *page == model.page { theme.title } else { theme.quiet };
-        row = row.text(words, style).text("   ", theme.text);
+    let right = format!(" {air}   {day} ");
+    let title: String = cells::fit(&model.sheet.job.title, total.saturating_sub(width(&right) + 8), symbols);
+    let title = title.trim_end();
+    let line = |columns: usize| symbols.rule.to_string().repeat(columns);
+    let mut row = Row::new().text(line(1), theme.quiet);
+    if !title.is_empty() {
+        row = row
+            .text(" ", theme.quiet)
+            .text(title, theme.text)
+            .text(" ", theme.quiet);
     }
-    let room = total.saturating_sub(row.width() + clock + 1);
-    row = row.cell(&model.sheet.job.title, room, theme.quiet, &model.symbols);
+    let rest = total.saturating_sub(row.width() + width(&right) + 1);
     row = row
-        .pad(total.saturating_sub(clock))
-        .text(air, theme.quiet)
-        .text("   ", theme.text)
-        .text(day, theme.text)
-        .text("   ", theme.text)
-        .text(time, theme.strong);
-    put(model, frame, Rect { height: 1, ..area }, row);
-    rule(
-        model,
-        frame,
-        Rect {
-            y: area.y + 1,
-            height: 1,
-            ..area
-        },
-    );
+        .text(line(rest), theme.quiet)
+        .text(right, theme.text)
+        .text(line(1), theme.quiet);
+    let below = Rect {
+        y: area.y + 1,
+        height: 1,
+        ..area
+    };
+    put(model, frame, below, row);
 }
+
+/// From here on the names of the pages stand wider apart.
+const WIDE_HEAD: usize = 110;
 
 fn rule(model: &Model, frame: &mut Frame, area: Rect) {
     let line = model.symbols.rule.to_string().repeat(usize::from(area.width));

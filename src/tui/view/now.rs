@@ -335,7 +335,7 @@ fn piece_row(model: &Model, index: usize, row: &RoundRow, columns: &Columns) -> 
 }
 
 /// What is wrong: spoiled films, other rounds that run late, cautions that say stop.
-fn alarms(model: &Model, columns: usize) -> Vec<Row> {
+pub(super) fn alarms(model: &Model, columns: usize) -> Vec<Row> {
     let (now, zone) = (model.moment(), model.sheet.job.zone);
     let (sheet, theme) = (&model.sheet, &model.theme);
     let mut lines = Vec::new();

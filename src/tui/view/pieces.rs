@@ -7,7 +7,7 @@ use super::super::layer::{Ask, Layer, Question};
 use super::super::model::Model;
 use super::super::piece_rows::{Content, Line, listed};
 use super::super::verdict::Filter;
-use super::cells::{Row, first_shown, more, put, put_lines};
+use super::cells::{Row, first_shown, more, put, put_lines, width};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
@@ -24,7 +24,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(total: usize) -> Self {
+    fn of(total: usize, lines: &[Line]) -> Self {
         // mark 3, sign 2, word for hands 14, right edge 1
         let rest = total.saturating_sub(3 + 2 + 14 + 1);
         if total < WIDE {
@@ -37,14 +37,41 @@ impl Columns {
                 next_step: 0,
             };
         }
-        // what is over the least widths goes to all alike, up to what they can use
-        let over = rest.saturating_sub(22 + 7 + 27 + 20 + 24) / 4;
+        // as wide as what stands in them, and a space; the step gives way last
+        let mut widths = [12, 7, 16, 10, 16];
+        for line in lines {
+            if let Content::Piece {
+                name,
+                coats,
+                changes,
+                next_coat,
+                next_step,
+                ..
+            } = &line.content
+            {
+                for (wide, text) in widths.iter_mut().zip([name, coats, changes, next_coat, next_step]) {
+                    *wide = (*wide).max(width(text) + 2);
+                }
+            }
+        }
+        let mut over = widths.iter().sum::<usize>().saturating_sub(rest);
+        // what gives way: the next coat, what comes, the name, each down to what still says something
+        for (column, least) in [(3, 14), (2, 20), (0, 18), (4, 20)] {
+            if let Some(wide) = widths.get_mut(column) {
+                let gives = wide.saturating_sub(least).min(over);
+                *wide -= gives;
+                over -= gives;
+            }
+        }
+        // what is left over goes to all alike, no farther than the eye follows
+        let spare = (rest.saturating_sub(widths.iter().sum()) / 5).min(8);
+        let [name, coats, changes, next_coat, next_step] = widths.map(|wide| wide + spare);
         Self {
-            name: 22 + over.min(12),
-            coats: 7 + over.min(3),
-            changes: 27 + over.min(18),
-            next_coat: 20 + over.min(18),
-            next_step: 24 + over.min(14),
+            name,
+            coats,
+            changes,
+            next_coat,
+            next_step,
         }
     }
 }
@@ -53,7 +80,8 @@ impl Columns {
 pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     let (theme, symbols) = (&model.theme, &model.symbols);
     let total = usize::from(area.width);
-    let columns = Columns::of(total);
+    let lines = model.lines();
+    let columns = Columns::of(total, &lines);
     put(
         model,
         frame,
@@ -90,7 +118,6 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
         height: area.height.saturating_sub(3),
         ..area
     };
-    let lines = model.lines();
     if lines.is_empty() {
         let text = if model.sheet.standing.pieces.is_empty() {
             "The job has no pieces."
@@ -177,7 +204,7 @@ fn tally(model: &Model, total: usize) -> Row {
             continue;
         }
         let text = format!("{} {}", count(filter), filter.words());
-        if row.width() + super::cells::width(&text) + 3 > total {
+        if row.width() + width(&text) + 3 > total {
             break;
         }
         row = row.text(text, theme.quiet).text("   ", theme.text);
@@ -209,7 +236,8 @@ fn line_row(model: &Model, line: &Line, columns: &Columns, here: bool) -> Row {
                 .cell(coats, columns.coats, theme.text, symbols)
                 .cell(changes, columns.changes.saturating_sub(1), theme.text, symbols)
                 .text(" ", theme.text)
-                .cell(next_coat, columns.next_coat, theme.text, symbols)
+                .cell(next_coat, columns.next_coat.saturating_sub(1), theme.text, symbols)
+                .text(if columns.next_coat > 0 { " " } else { "" }, theme.text)
                 .cell(next_step, columns.next_step, theme.text, symbols)
         }
         Content::Surface {

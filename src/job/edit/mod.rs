@@ -1,0 +1,241 @@
+//! Changes to the maker's own file that leave everything else in it as it is.
+//!
+//! Invariant: comments, order and spacing of what is not changed stay byte for byte; a change that cannot
+//! be made leaves the text as it was and says why.
+
+mod find;
+pub mod value;
+mod written;
+
+pub use written::Written;
+
+use find::{part_at, parts_mut, table_at};
+use thiserror::Error;
+use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+
+/// Where a key stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// At the top of the file.
+    Job,
+    /// `[room]`.
+    Room,
+    /// The first `[[room.air]]`.
+    Air,
+    /// `[hours]`.
+    Hours,
+    /// A `[[hands]]`, counted from nought.
+    Hands(usize),
+    /// A `[[section]]`, counted from nought.
+    Section(usize),
+    /// A `[[part]]`, by its name as written.
+    Part(String),
+}
+
+/// One change.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Edit {
+    /// A key gets a value, written as the file writes it; `places.bearers` is a key within a key.
+    Set {
+        /// Where.
+        place: Place,
+        /// Key.
+        key: String,
+        /// Value.
+        value: String,
+    },
+    /// A key goes.
+    Unset {
+        /// Where.
+        place: Place,
+        /// Key.
+        key: String,
+    },
+    /// A part is added after the last one.
+    AddPart {
+        /// Its keys and values, in order.
+        lines: Vec<(String, String)>,
+    },
+    /// A part is written once more under another name, below the first.
+    CopyPart {
+        /// Name.
+        name: String,
+        /// Name of the copy.
+        copy: String,
+    },
+    /// A part goes, and assemblies are made without it.
+    RemovePart {
+        /// Name.
+        name: String,
+    },
+    /// A section is added after the last one.
+    AddSection {
+        /// Its id, which is its name too.
+        id: String,
+    },
+}
+
+/// Why a change cannot be made.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CannotEdit {
+    /// The file as it stands cannot be read.
+    #[error("the file cannot be changed while it cannot be read: {0}")]
+    Unreadable(String),
+    /// What is to be changed is not there.
+    #[error("{0} is not in the file any more")]
+    Gone(String),
+    /// The value is none.
+    #[error("`{key}`: \"{value}\" cannot be written")]
+    BadValue {
+        /// Key.
+        key: String,
+        /// Value.
+        value: String,
+    },
+}
+
+/// The text with the changes made, in order.
+pub fn apply(text: &str, edits: &[Edit]) -> Result<String, CannotEdit> {
+    let parsed = text.parse::<DocumentMut>();
+    let mut document = parsed.map_err(|error| CannotEdit::Unreadable(error.message().to_owned()))?;
+    for edit in edits {
+        make(&mut document, edit)?;
+    }
+    Ok(document.to_string())
+}
+
+fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
+    match edit {
+        Edit::Set { place, key, value } => {
+            let value = read_value(key, value)?;
+            set(table_at(document, place)?, key, value)
+        }
+        Edit::Unset { place, key } => {
+            unset(table_at(document, place)?, key);
+            Ok(())
+        }
+        Edit::AddPart { lines } => {
+            let mut part = Table::new();
+            for (key, value) in lines {
+                set(&mut part, key, read_value(key, value)?)?;
+            }
+            part.decor_mut().set_prefix("\n");
+            push(document, "part", part)
+        }
+        Edit::CopyPart { name, copy } => {
+            let parts = parts_mut(document)?;
+            let at = part_at(parts, name)?;
+            let Some(found) = parts.get(at) else {
+                return Err(CannotEdit::Gone(format!("part \"{name}\"")));
+            };
+            let mut twin = found.clone();
+            set(&mut twin, "name", Value::from(copy.as_str()))?;
+            // the heading's own comment stays with the first
+            twin.decor_mut().set_prefix("\n");
+            find::insert_after(document, at, twin)
+        }
+        Edit::RemovePart { name } => {
+            let parts = parts_mut(document)?;
+            let at = part_at(parts, name)?;
+            find::take_out(parts, at);
+            if parts.is_empty() {
+                document.remove("part");
+            }
+            let assemblies = document.get_mut("assembly").and_then(Item::as_array_of_tables_mut);
+            for assembly in assemblies.into_iter().flat_map(toml_edit::ArrayOfTables::iter_mut) {
+                if let Some(made_of) = assembly.get_mut("made_of").and_then(Item::as_array_mut) {
+                    made_of.retain(|part| part.as_str() != Some(name));
+                }
+            }
+            Ok(())
+        }
+        Edit::AddSection { id } => {
+            let mut section = Table::new();
+            set(&mut section, "id", Value::from(id.as_str()))?;
+            set(&mut section, "name", Value::from(id.as_str()))?;
+            section.decor_mut().set_prefix("\n");
+            push(document, "section", section)
+        }
+    }
+}
+
+/// Adds a table to a list of tables, which is made where there is none.
+fn push(document: &mut DocumentMut, list: &str, table: Table) -> Result<(), CannotEdit> {
+    let item = document
+        .entry(list)
+        .or_insert_with(|| Item::ArrayOfTables(toml_edit::ArrayOfTables::new()));
+    let tables = item.as_array_of_tables_mut();
+    let tables = tables.ok_or_else(|| CannotEdit::Unreadable(format!("`{list}` is not written as [[{list}]]")))?;
+    tables.push(table);
+    Ok(())
+}
+
+/// A value as the file would write it.
+fn read_value(key: &str, value: &str) -> Result<Value, CannotEdit> {
+    let bad = |_| CannotEdit::BadValue {
+        key: key.to_owned(),
+        value: value.to_owned(),
+    };
+    value.trim().parse::<Value>().map_err(bad)
+}
+
+/// Gives a key a value; what stands around the old value (a comment behind it, say) stays.
+fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotEdit> {
+    if let Some((outer, inner)) = key.split_once('.') {
+        if table.get(outer).is_none_or(|item| item.as_table_like().is_none()) {
+            table.insert(outer, Item::Value(Value::InlineTable(toml_edit::InlineTable::new())));
+        }
+        let within = table.get_mut(outer).and_then(Item::as_table_like_mut);
+        let within = within.ok_or_else(|| CannotEdit::Gone(format!("`{outer}`")))?;
+        return set(within, inner, value);
+    }
+    match table.get_mut(key).and_then(Item::as_value_mut) {
+        Some(old) => {
+            let mut value = value;
+            *value.decor_mut() = old.decor().clone();
+            // an array keeps its own layout where its values are the same
+            if !same(old, &value) {
+                *old = value;
+            }
+        }
+        None => {
+            table.insert(key, Item::Value(value));
+        }
+    }
+    Ok(())
+}
+
+/// Whether two values say the same, however they are laid out.
+fn same(one: &Value, other: &Value) -> bool {
+    match (one, other) {
+        (Value::Array(one), Value::Array(other)) => {
+            one.len() == other.len() && one.iter().zip(other.iter()).all(|(one, other)| same(one, other))
+        }
+        (Value::InlineTable(one), Value::InlineTable(other)) => {
+            let mut keys = one.iter();
+            one.len() == other.len() && keys.all(|(key, value)| other.get(key).is_some_and(|other| same(value, other)))
+        }
+        (Value::String(one), Value::String(other)) => one.value() == other.value(),
+        (one, other) => {
+            let bare = |value: &Value| {
+                let mut value = value.clone();
+                value.decor_mut().clear();
+                value.to_string()
+            };
+            bare(one) == bare(other)
+        }
+    }
+}
+
+fn unset(table: &mut dyn TableLike, key: &str) {
+    match key.split_once('.') {
+        Some((outer, inner)) => {
+            if let Some(within) = table.get_mut(outer).and_then(Item::as_table_like_mut) {
+                unset(within, inner);
+            }
+        }
+        None => {
+            table.remove(key);
+        }
+    }
+}

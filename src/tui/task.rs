@@ -1,0 +1,105 @@
+//! What a form is for.
+//!
+//! Invariant: a task names things by their ids and names, so that it stays true when the bench is looked at
+//! again while the form is open.
+
+use super::form::Form;
+
+/// What is being filled in.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Task {
+    /// Operations are decided away: of the piece alone, or of its round.
+    Skip {
+        /// The piece's.
+        one: Vec<String>,
+        /// The round's; empty where there is no choice.
+        round: Vec<String>,
+    },
+    /// A piece is taken back to bare wood.
+    Strip {
+        /// Piece.
+        piece: String,
+        /// Surfaces that were coated together, in the order of the form.
+        sides: Vec<Vec<String>>,
+    },
+    /// A fault is made good.
+    Mend {
+        /// Piece.
+        piece: String,
+        /// Surfaces, in the order of the form.
+        surfaces: Vec<String>,
+    },
+    /// A coat more.
+    ExtraCoat {
+        /// Piece.
+        piece: String,
+        /// Surfaces, in the order of the form.
+        surfaces: Vec<String>,
+        /// The two faces among them that must end with equal coats.
+        faces: Option<(usize, usize)>,
+    },
+    /// Kept otherwise while wet.
+    Holding {
+        /// Piece.
+        piece: String,
+    },
+    /// Hands are away.
+    Away,
+    /// A caution is accepted.
+    Accept {
+        /// Its code.
+        code: String,
+        /// What it is about.
+        refers: Vec<String>,
+    },
+    /// A part is added.
+    NewPart,
+    /// A part is changed.
+    Part {
+        /// Its name.
+        name: String,
+    },
+    /// A part is written once more.
+    CopyPart {
+        /// Its name.
+        name: String,
+    },
+    /// A part goes.
+    RemovePart {
+        /// Its name.
+        name: String,
+    },
+    /// The room.
+    Room,
+    /// The working hours.
+    Hours,
+    /// Title, start, finish, hands.
+    Job,
+}
+
+impl Task {
+    /// Whether it changes the maker's file; else it goes into the log.
+    pub const fn edits(&self) -> bool {
+        matches!(
+            self,
+            Self::NewPart
+                | Self::Part { .. }
+                | Self::CopyPart { .. }
+                | Self::RemovePart { .. }
+                | Self::Room
+                | Self::Hours
+                | Self::Job
+        )
+    }
+}
+
+/// A form being filled in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Filling {
+    /// What for.
+    pub task: Task,
+    /// The form.
+    pub form: Form,
+    /// The first job is being written: the next form follows by itself.
+    pub guided: bool,
+}
