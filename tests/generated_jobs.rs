@@ -119,31 +119,6 @@ fn after_an_on_time_tick_three_hundred_pieces_stand_still() {
     stands_still(300, 1, &[3], false);
 }
 
-#[test]
-fn what_is_late_moves_what_waits_for_it_and_little_else() {
-    let job = read(40, 1);
-    let first = made(&job, &History::none(job.start), 0);
-    let round = &first.rounds[first.rounds.len() / 3];
-    // a quarter of an hour lost just before a round
-    let mut history = on_time(&first, Moment::of(&round.start));
-    history.now = Moment::of(&round.start) + Span(15);
-    let again = made(&job, &history, 0);
-    assert!(verify(&again, &job).is_empty());
-    let (all, _) = moved(&first, &again, history.now);
-    let left = first
-        .operations
-        .iter()
-        .filter(|one| Moment::of(&one.start) >= history.now);
-    assert!(all.len() < left.count(), "everything moved");
-    // no day is lost for a quarter of an hour
-    assert!(
-        again.ready - first.ready < chrono::TimeDelta::hours(24),
-        "{} {}",
-        again.ready,
-        first.ready
-    );
-}
-
 /// Takes one cause away for one task; whether the network's own terms allow it.
 fn ease(network: &mut Network, task: u32, cause: Cause) -> bool {
     match cause {

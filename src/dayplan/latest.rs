@@ -69,15 +69,12 @@ pub fn by(
         let middle = low + (high - low) / 2;
         let Some(&start) = starts.get(middle) else { break };
         let found = plan_by(&begun(job, start), &held_until(history, start), settings, means, go_on).ok();
-        match found.filter(|plan| Moment::of(&plan.ready) <= by) {
-            Some(plan) => {
-                (best, latest) = (plan, start);
-                low = middle + 1;
-            }
-            None => {
-                too_late = Some(start.with_offset(job.zone));
-                high = middle;
-            }
+        if let Some(plan) = found.filter(|plan| Moment::of(&plan.ready) <= by) {
+            (best, latest) = (plan, start);
+            low = middle + 1;
+        } else {
+            too_late = Some(start.with_offset(job.zone));
+            high = middle;
         }
     }
     Ok(By::Can {

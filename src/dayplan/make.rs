@@ -133,7 +133,7 @@ fn within(
             },
         );
         let kept = kept.ok();
-        if let Some(plan) = kept.clone().and_then(|kept| making.best_of(&narrow, kept, go_on)) {
+        if let Some(plan) = kept.clone().and_then(|kept| making.best_of(&narrow, &kept, go_on)) {
             return Ok(plan);
         }
         // what is done again by need may have to move nearer to what needs it now
@@ -142,12 +142,12 @@ fn within(
             return Ok(plan);
         }
         let again = pinned.as_ref().and_then(|_| narrow.first().ok());
-        if let Some(plan) = again.and_then(|first| making.best_of(&narrow, first, go_on)) {
+        if let Some(plan) = again.and_then(|first| making.best_of(&narrow, &first, go_on)) {
             return Ok(plan);
         }
     }
     let first = search.first().map_err(|no| no_plan(&frame, &no))?;
-    if let Some(plan) = making.best_of(&search, first.clone(), go_on) {
+    if let Some(plan) = making.best_of(&search, &first, go_on) {
         return Ok(plan);
     }
     // what went stale by the way is better done as rounds of its own; smaller waves leave less time for it
@@ -186,9 +186,9 @@ struct Making<'a> {
 impl Making<'_> {
     /// The plan of the best found from a solution on; where that breaks a rule, with preparation put off until it
     /// is fresh, or the plan of the solution itself.
-    fn best_of(&mut self, search: &Search, first: Solution, go_on: &mut dyn FnMut() -> bool) -> Option<Plan> {
+    fn best_of(&mut self, search: &Search, first: &Solution, go_on: &mut dyn FnMut() -> bool) -> Option<Plan> {
         let better = search.best(first.clone(), go_on).unwrap_or_else(|_| first.clone());
-        let same = better == first;
+        let same = better == *first;
         let breaches = match self.checked(&better) {
             Ok(plan) => return Some(plan),
             Err(breaches) => breaches,
@@ -196,7 +196,7 @@ impl Making<'_> {
         if let Some(plan) = self.freshened(search, better, breaches, go_on) {
             return Some(plan);
         }
-        if same { None } else { self.checked(&first).ok() }
+        if same { None } else { self.checked(first).ok() }
     }
 
     /// Planned again with what had gone stale done later, as often as that helps.

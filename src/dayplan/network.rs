@@ -418,7 +418,9 @@ fn links(frame: &Frame, network: &mut Network) {
             spans: spans.collect(),
         });
     }
-    fresh_again(network);
+    if network.tasks.len() > FRESH_FROM {
+        fresh_again(network);
+    }
     for bundle in &frame.work.bundles {
         network.bundles.push(Bundle {
             tasks: bundle.iter().map(|&task| task as TaskId).collect(),
@@ -431,6 +433,10 @@ fn links(frame: &Frame, network: &mut Network) {
         });
     }
 }
+
+/// From so many tasks on the network itself keeps what is done again fresh. In smaller jobs a plan in which it went
+/// stale is planned again with it put off, which gives better plans but takes too long in large ones.
+const FRESH_FROM: usize = 900;
 
 /// What is done again because it went stale goes stale in the same time.
 fn fresh_again(network: &mut Network) {

@@ -62,14 +62,12 @@ impl Search<'_> {
             let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
             costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
         })?;
-        match found {
-            Some((_, first)) => self.finished(&first),
-            // rounds may hold each other up where places are few; other orders come through
-            None => {
-                let found = self.solve(&Route::open(), &mut || true)?;
-                self.finished(&found.solution)
-            }
+        if let Some((_, first)) = found {
+            return self.finished(&first);
         }
+        // rounds may hold each other up where places are few; other orders come through
+        let found = self.solve(&Route::open(), &mut || true)?;
+        self.finished(&found.solution)
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.
@@ -170,10 +168,10 @@ impl Search<'_> {
         while left > 0 && go_on() {
             let narrow = routes::narrowed(self.network, &best.route);
             let share = left.min(GROUP_MOVES);
-            let tried = planner::with_placer(&narrow, Some(self.bound), |placer| {
-                let mut tried = 0;
-                while tried < share && go_on() {
-                    tried += 1;
+            let placed = planner::with_placer(&narrow, Some(self.bound), |placer| {
+                let mut count = 0;
+                while count < share && go_on() {
+                    count += 1;
                     let order = orders.next(&best.solution);
                     let other = if self.network.tasks.len() > DRAWN_TOGETHER {
                         placer.place_only(&order)
@@ -192,14 +190,14 @@ impl Search<'_> {
                         break;
                     }
                 }
-                tried
+                count
             });
-            let Ok(tried) = tried else { break };
-            left -= tried.max(1).min(left);
+            let Ok(done) = placed else { break };
+            left -= done.max(1).min(left);
             let relied = best.route.with_used(self.network, &best.solution);
             if relied != best.route {
                 self.try_route(best, &relied, go_on);
-            } else if tried == GROUP_MOVES {
+            } else if done == GROUP_MOVES {
                 turn += 1;
                 self.single_pieces(best, &narrow, seed.wrapping_add(turn), go_on);
             }
@@ -275,7 +273,7 @@ fn order_of(solution: &Solution) -> Vec<TaskId> {
     order.into_iter().map(|(_, task)| task as TaskId).collect()
 }
 
-fn watching<'a>(go_on: &'a mut dyn FnMut() -> bool) -> impl FnMut(&Solution) -> ControlFlow<()> + 'a {
+fn watching(go_on: &mut dyn FnMut() -> bool) -> impl FnMut(&Solution) -> ControlFlow<()> + '_ {
     move |_| {
         if go_on() {
             ControlFlow::Continue(())
