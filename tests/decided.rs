@@ -285,11 +285,11 @@ fn a_caution_that_was_accepted_weighs_less_and_says_why() {
         denib::whole::plan(&shop.job(), &shop.history(), settings, &mut || true).unwrap_or_else(|no| panic!("{no}"))
     };
     let before = whole(&shop);
-    let stop = before
+    let gravest = before
         .cautions
         .iter()
         .find(|caution| caution.severity == Severity::Stop);
-    let stop = stop.expect("spirit beside a flame is a caution to stop").clone();
+    let stop = gravest.expect("spirit beside a flame is a caution to stop").clone();
     let record = shop.say(What::AcceptedCaution {
         code: stop.code.clone(),
         refers: stop.refers.clone(),

@@ -111,17 +111,17 @@ pub fn problem(bare: &Network) -> Value {
     let goal = bare.goals.iter().flat_map(|goal| &goal.tasks);
     let shifts = bare.workers.iter().map(|worker| {
         let stretches = worker.shifts.iter().map(|shift| json!([shift.from, shift.until]));
-        Value::from_iter(stretches)
+        stretches.collect::<Value>()
     });
     json!({
         "format": 1,
         "horizon": bare.horizon,
-        "shifts": Value::from_iter(shifts),
-        "pools": Value::from_iter(bare.pools.iter().map(|pool| json!(pool.capacity))),
+        "shifts": shifts.collect::<Value>(),
+        "pools": bare.pools.iter().map(|pool| json!(pool.capacity)).collect::<Value>(),
         "settle": bare.apart.map(|apart| apart.settle),
-        "tasks": Value::from_iter(tasks),
-        "waits": Value::from_iter(waits),
-        "chains": Value::from_iter(chains),
-        "goal": Value::from_iter(goal.map(|(task, tail)| json!([task, tail.amount]))),
+        "tasks": tasks.collect::<Value>(),
+        "waits": waits.collect::<Value>(),
+        "chains": chains.collect::<Value>(),
+        "goal": goal.map(|(task, tail)| json!([task, tail.amount])).collect::<Value>(),
     })
 }

@@ -212,6 +212,7 @@ fn write_part(text: &mut String, section: &str, part: &Part, count: u64, finish:
 }
 
 /// The parts of a section, widest first.
+#[allow(clippy::too_many_lines)] // one entry a part
 fn parts(dice: &mut Dice, heavy: bool) -> Vec<Part> {
     let (high, deep) = (dice.within(700, 1500), dice.within(320, 520));
     let wide = dice.within(500, 1100);

@@ -22,7 +22,7 @@ use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
 /// Orders tried for each way: enough that a long search would not move the demo's ways by a twentieth.
-const TRIES: u32 = 200;
+const TRIES: u32 = 300;
 /// How long the comparison waits for a plan before it looks whether it was told to stop.
 const LOOK_UP: Duration = Duration::from_millis(50);
 

@@ -19,6 +19,7 @@ use crate::job::Job;
 use crate::log::What;
 use crate::report::{by_json, by_text, plan_json, plan_text, why_json, why_text};
 use crate::units::Moment;
+use crate::whole;
 use clap::{Args, ValueEnum};
 use std::sync::Arc;
 use std::time::Duration;
@@ -109,6 +110,7 @@ impl Plan {
             return self.answer_by(written, &ground, context, &mut go_on);
         }
         let plan = plan_by(&ground.job, &ground.history, ground.settings, ground.means, &mut go_on)?;
+        let plan = whole::complete(&ground.job, &ground.history, plan);
         let paper = self.look.paper(context);
         let text = match (self.why, self.format) {
             (true, format) => {

@@ -1,7 +1,8 @@
 //! Figures of the air, kept at the corners of a fine grid of air and taken to be straight between them.
 //!
 //! Invariant: what is read off depends on the air asked for and on nothing asked before; the drying laws are met
-//! to a few parts in a million.
+//! to a few parts in a million, but where the wet bulb freezes: there the laws themselves jump by a third of a per
+//! cent, and the jump is spread over a thirty-second of a kelvin.
 //!
 //! A job asks for the worth of a hundred thousand minutes for each product, and the laws need a wet bulb or a
 //! power each time. Rooms move slowly along a few curves, so few corners are ever worked out.
@@ -63,6 +64,7 @@ fn between<const N: usize>(mut one: [f64; N], other: [f64; N], share: f64) -> [f
 mod tests {
     use super::*;
     use crate::science::drying::{CURE, Law, Paces, WATER};
+    use crate::science::psychrometrics::SEA_LEVEL;
     use crate::science::solvent;
 
     #[test]
@@ -82,7 +84,9 @@ mod tests {
                 for (found, exact) in found.into_iter().zip([exact.slow, exact.fast]) {
                     let off = (found - exact).abs();
                     // where one law takes the lead from another there is a bend
-                    assert!(off <= 2e-4 * exact.max(1e-3), "{laws:?} {air:?}: {found} for {exact}");
+                    let freezes = (-0.8..0.1).contains(&air.wet_bulb(SEA_LEVEL).0);
+                    let most = if freezes { 5e-3 } else { 2e-4 };
+                    assert!(off <= most * exact.max(1e-3), "{laws:?} {air:?}: {found} for {exact}");
                 }
             }
         }

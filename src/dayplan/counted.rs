@@ -11,31 +11,40 @@ use crate::units::Moment;
 /// The code of these notes: they are said with their round.
 pub const HOURS_COUNTED: &str = "hours-counted";
 
-/// A note for every round whose films dry through hours that count less than their time.
+/// A note for the rounds whose films dry through hours that count less than their time.
 pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
-    plan.rounds
-        .iter()
-        .filter_map(|round| {
-            let films = plan.operations.iter().filter(|operation| {
-                operation.dry.is_some() && operation.state != State::Skipped && round.operations.contains(&operation.id)
-            });
-            let last = films.clone().filter_map(|film| Some((waited_for(plan, film)?, film)));
-            let ((what, until), film) = last.max_by_key(|((_, until), _)| *until)?;
-            let product = frame.job.product(film.product.as_deref()?)?;
-            let (_, clock) = frame.clock(&product.id)?;
-            let (from, until) = (Moment::of(&film.end), Moment::of(&until));
-            let counted = counted(product, &frame.air, clock, from, until).filter(Counted::tells)?;
-            let until = until.with_offset(frame.job.zone).format("%a %H:%M");
-            Some(Caution {
-                code: HOURS_COUNTED.to_owned(),
-                severity: Severity::Note,
-                text: format!("{}: {what} {until}", product.name),
-                figure: Some(counted.to_string()),
-                source: Some("this room's air foreseen, and the product's own floor".to_owned()),
-                refers: films.map(|film| film.id.clone()).collect(),
-            })
+    let each = plan.rounds.iter().filter_map(|round| {
+        let films = plan.operations.iter().filter(|operation| {
+            operation.dry.is_some() && operation.state != State::Skipped && round.operations.contains(&operation.id)
+        });
+        let last = films.clone().filter_map(|film| Some((waited_for(plan, film)?, film)));
+        let ((what, until), film) = last.max_by_key(|((_, until), _)| *until)?;
+        let product = frame.job.product(film.product.as_deref()?)?;
+        let (_, clock) = frame.clock(&product.id)?;
+        let (from, until) = (Moment::of(&film.end), Moment::of(&until));
+        let counted = counted(product, &frame.air, clock, from, until).filter(Counted::tells)?;
+        let until = until.with_offset(frame.job.zone).format("%a %-d %b %H:%M");
+        Some(Caution {
+            code: HOURS_COUNTED.to_owned(),
+            severity: Severity::Note,
+            text: format!("{}: {what} {until}", product.name),
+            figure: Some(counted.to_string()),
+            source: Some("this room's air foreseen, and the product's own floor".to_owned()),
+            refers: films.map(|film| film.id.clone()).collect(),
         })
-        .collect()
+    });
+    let mut notes: Vec<Caution> = Vec::new();
+    for note in each {
+        // rounds that wait alike are said together
+        match notes
+            .iter_mut()
+            .find(|known| (&known.text, &known.figure) == (&note.text, &note.figure))
+        {
+            Some(known) => known.refers.extend(note.refers),
+            None => notes.push(note),
+        }
+    }
+    notes
 }
 
 /// What is waited for after a film: the window the next coat uses, else that it may be glued.

@@ -27,7 +27,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { seed: 1, tries: 60 }
+        Self { seed: 1, tries: 200 }
     }
 }
 

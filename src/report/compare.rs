@@ -112,8 +112,15 @@ fn minutes(from: Stamp, until: Stamp) -> f64 {
 pub fn comparison(job: &Job, ways: &[Way], paper: Paper) -> String {
     let mut sheet = Sheet::new(paper);
     sheet.heading(&format!("{}, {} ways", clean(&job.title), ways.len()));
+    let letters: Vec<String> = (0..ways.len()).map(letter).collect();
+    let legend = letters.iter().zip(ways);
+    let legend: Vec<Vec<String>> = legend
+        .map(|(letter, way)| vec![letter.clone(), clean(&way.name)])
+        .collect();
+    sheet.table(0, &legend);
+    sheet.blank();
     let mut rows = vec![HEAD.map(str::to_owned).to_vec()];
-    rows.extend(ways.iter().map(row));
+    rows.extend(letters.into_iter().zip(ways).map(|(letter, way)| row(letter, way)));
     let cost = |way: &Way| way.outcome.as_ref().and_then(|outcome| outcome.cost);
     if let Some(money) = job
         .shelf
@@ -147,14 +154,21 @@ pub fn comparison(job: &Job, ways: &[Way], paper: Paper) -> String {
 
 const HEAD: [&str; 7] = ["", "ready to glue", "days", "hands", "tins", "solvent", "air"];
 
-fn row(way: &Way) -> Vec<String> {
-    let name = clean(&way.name);
+/// What a way is called in the table: A, B, C ... and numbers beyond Z.
+fn letter(at: usize) -> String {
+    u8::try_from(at)
+        .ok()
+        .filter(|at| *at < 26)
+        .map_or_else(|| (at + 1).to_string(), |at| char::from(b'A' + at).to_string())
+}
+
+fn row(letter: String, way: &Way) -> Vec<String> {
     let Some(outcome) = &way.outcome else {
-        return vec![name, "no plan".to_owned()];
+        return vec![letter, "no plan".to_owned()];
     };
     let or_dash = |value: Option<String>| value.unwrap_or_else(|| "–".to_owned());
     vec![
-        name,
+        letter,
         format!("{} {}", day(outcome.ready.date_naive()), clock(outcome.ready)),
         format!("{:.1}", outcome.elapsed_minutes / 1440.0),
         format!("{:.0}{JOIN}h", outcome.hands_minutes / 60.0),
