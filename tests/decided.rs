@@ -289,17 +289,17 @@ fn a_caution_that_was_accepted_weighs_less_and_says_why() {
         .cautions
         .iter()
         .find(|caution| caution.severity == Severity::Stop);
-    let stop = gravest.expect("spirit beside a flame is a caution to stop").clone();
+    let flame = gravest.expect("spirit beside a flame is a caution to stop").clone();
     let record = shop.say(What::AcceptedCaution {
-        code: stop.code.clone(),
-        refers: stop.refers.clone(),
+        code: flame.code.clone(),
+        refers: flame.refers.clone(),
         reason: "the heater is out and locked".to_owned(),
     });
     let after = whole(&shop);
     let now = after
         .cautions
         .iter()
-        .find(|caution| caution.code == stop.code && caution.refers == stop.refers);
+        .find(|caution| caution.code == flame.code && caution.refers == flame.refers);
     let now = now.expect("it is never hidden");
     assert_eq!(now.severity, Severity::Warning);
     assert!(
