@@ -117,11 +117,11 @@ fn heading(model: &Model, first: &str, columns: usize) -> Row {
 }
 
 /// The sign and word of whether something lasts.
-fn lasting(model: &Model, lasts: Option<bool>, short: &str) -> (char, String, ratatui::style::Style) {
+fn lasting(model: &Model, lasts: Option<bool>) -> (char, String, ratatui::style::Style) {
     let (theme, symbols) = (&model.theme, &model.symbols);
     match lasts {
         Some(true) => (' ', "yes".to_owned(), theme.carry),
-        Some(false) => (symbols.warn, format!("NO{short}"), theme.alarm),
+        Some(false) => (symbols.warn, "NO".to_owned(), theme.alarm),
         None => (' ', "?".to_owned(), theme.quiet),
     }
 }
@@ -139,10 +139,7 @@ fn products(model: &Model, stores: &Stores, columns: usize) -> Vec<Row> {
             || "?".to_owned(),
             |[least, _, most]| format!("{}–{}", bare(model, least), volume(model, most)),
         );
-        let short = need
-            .short_ml
-            .map_or_else(String::new, |ml| format!(", {}", volume(model, ml)));
-        let (sign, word, style) = lasting(model, need.lasts, &short);
+        let (sign, word, style) = lasting(model, need.lasts);
         rows.push(
             Row::new()
                 .text(format!(" {sign} "), style)
@@ -169,6 +166,7 @@ fn bare(model: &Model, ml: f64) -> String {
 fn more_of(model: &Model, need: &ProductNeed, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let mut parts = Vec::new();
+    parts.extend(need.short_ml.map(|ml| format!("short by {}", volume(model, ml))));
     if !need.buy.is_empty() {
         parts.push(format!("buy {}", tins(model, &need.buy)));
     } else if !need.tins.is_empty() && need.on_hand_ml.is_none() {
@@ -228,7 +226,7 @@ fn others(model: &Model, stores: &Stores, columns: usize) -> Vec<Row> {
             };
             text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
         };
-        let (sign, word, style) = lasting(model, lasts, "");
+        let (sign, word, style) = lasting(model, lasts);
         let whole = (needed - 1e-9).ceil().max(0.0);
         let one = if (whole - 1.0).abs() < 1e-9 {
             unit.strip_suffix('s').unwrap_or(unit)
