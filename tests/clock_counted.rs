@@ -234,7 +234,10 @@ fn the_plan_and_the_status_say_which_hours_counted() {
         .replace('\u{a0}', " ");
     let counted = said.replace('\u{a0}', " ");
     assert!(
-        flat.contains(&format!("Dry to recoat {}: {counted}.", window.format("%a %H:%M"))),
+        flat.contains(&format!(
+            "Dry to recoat {}: {counted}.",
+            window.format("%a %-d %b %H:%M")
+        )),
         "{text}"
     );
 
