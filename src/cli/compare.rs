@@ -21,7 +21,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
-/// Orders tried for each way: enough that a long search would not move the demo's ways by a twentieth.
+/// Orders tried for each way: what a few seconds hold on the demo; `benches/README.md` has what a longer search gains.
 const TRIES: u32 = 300;
 /// How long the comparison waits for a plan before it looks whether it was told to stop.
 const LOOK_UP: Duration = Duration::from_millis(50);
