@@ -13,7 +13,7 @@ use denib::source::SourceFile;
 use std::time::Instant;
 
 /// Orders `denib compare` tries for each way.
-const TRIES: u32 = 300;
+const TRIES: u32 = 500;
 const LONG: u32 = 1_500;
 /// How far behind a long search a way may be.
 const BEHIND: f64 = 0.05;

@@ -518,3 +518,28 @@ fn a_preparation_that_is_due_anyway_goes_in_once() {
     assert_eq!(verify(&three, &solution), []);
     assert_eq!(solution.starts, at(&[0, 38, 35]));
 }
+
+#[test]
+fn a_preparation_that_is_due_waits_for_the_window_it_serves() {
+    // in its own turn it could go in at 7, and would leave the later task no way in
+    let mut three = network(200, vec![task(5), task(5), task(3)]);
+    three.waits.push(wait(0, 2, 2));
+    three.windows.push(Window {
+        before: 0,
+        after: 1,
+        spans: vec![WindowSpan {
+            opens: wall(30),
+            closes: None,
+            via: Some(2),
+        }],
+    });
+    let settings = Settings {
+        tries: 0,
+        first: Some(vec![0, 2, 1]),
+        only_first: true,
+        ..Settings::default()
+    };
+    let solution = solve(&three, &settings, &mut |_| ControlFlow::Continue(())).expect("a plan");
+    assert_eq!(verify(&three, &solution), []);
+    assert_eq!(solution.starts, at(&[0, 38, 35]));
+}

@@ -7,14 +7,14 @@ use super::bench::read_job;
 use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
-use super::options::{JobOptions, LookOptions};
+use super::options::{Format, JobOptions, LookOptions};
 use super::schedules::{Schedules, gather};
 use crate::dayplan::{History, Settings};
 use crate::job::{Change, Job};
 use crate::report::{Outcome, Way, comparison, comparison_json};
 use crate::source::{nearest, visible};
 use crate::whole;
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
@@ -22,19 +22,9 @@ use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
 /// Orders tried for each way: what a few seconds hold on the demo; `benches/README.md` has what a longer search gains.
-const TRIES: u32 = 300;
+const TRIES: u32 = 500;
 /// How long the comparison waits for a plan before it looks whether it was told to stop.
 const LOOK_UP: Duration = Duration::from_millis(50);
-
-/// How the comparison is given.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// A table.
-    #[default]
-    Text,
-    /// A document for other programs.
-    Json,
-}
 
 /// Plan the job several ways and lay what they come to side by side.
 ///

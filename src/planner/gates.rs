@@ -61,11 +61,28 @@ impl Shop<'_, '_> {
         let mut opens = 0;
         for &window in layout.windows_via.of(via) {
             let window = &layout.network.windows[window as usize];
-            if let Some(open) = self.via_open_in(window, via, skip) {
-                opens = opens.max(open);
-            }
+            let open = self
+                .via_open_in(window, via, skip)
+                .or_else(|| self.due_via_open_in(window, via, skip));
+            opens = opens.max(open.unwrap_or(0));
         }
         opens
+    }
+
+    /// The opening a preparation that is due in any case has to wait for, where a later task still to come can only
+    /// go in by it: done sooner it would leave that task no way in.
+    fn due_via_open_in(&self, window: &Window, via: TaskId, skip: Skip) -> Option<Tick> {
+        let only_way = window.spans.iter().all(|span| span.via == Some(via));
+        if !only_way
+            || self.layout.is_optional(via)
+            || self.is_placed(window.after)
+            || !self.is_placed(window.before)
+            || skip.has(Cause::Window(window.before))
+        {
+            return None;
+        }
+        let end = self.end(window.before);
+        window.spans.first().and_then(|span| self.layout.after(span.opens, end))
     }
 
     /// Whether a placed task needs this optional one to stay inside its window.
