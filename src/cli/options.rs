@@ -2,11 +2,18 @@
 //!
 //! Invariant: an option means the same in every command that has it.
 
+use super::bench::Bench;
 use super::colour::Colour;
 use super::context::Context;
-use crate::report::Paper;
+use super::exit::Exit;
+use super::failure::Failure;
+use crate::dayplan::{History, Plan};
+use crate::job::Job;
+use crate::report::{Paper, page_json};
 use crate::source::Look;
+use crate::units::Moment;
 use clap::{Args, ValueEnum};
+use serde::Serialize;
 use std::path::PathBuf;
 
 /// How results look.
@@ -47,6 +54,59 @@ pub enum Format {
     Text,
     /// As a document for other programs.
     Json,
+}
+
+/// What a command that gives figures of the plan takes.
+#[derive(Clone, Debug, Args)]
+pub struct PageOptions {
+    #[command(flatten)]
+    job: JobOptions,
+    #[command(flatten)]
+    look: LookOptions,
+    /// How it is given.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    format: Format,
+}
+
+/// What a page of figures is made from: where the job stands, the plan in force or one made now, the facts.
+pub struct Ground<'a> {
+    /// The job with its log.
+    pub bench: &'a Bench,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// The facts.
+    pub history: &'a History,
+    /// The present.
+    pub now: Moment,
+}
+
+impl PageOptions {
+    /// Opens the job, makes the page of its figures and gives it, to read or as a document.
+    pub fn give<P: Serialize>(
+        &self,
+        context: &mut Context<'_>,
+        page: impl FnOnce(&Ground<'_>) -> P,
+        text: impl FnOnce(&P, &Job, Paper) -> String,
+    ) -> Result<Exit, Failure> {
+        let bench = Bench::open(&self.job, self.look, context)?;
+        let now = Moment::of(&bench.now(&self.job, context)?);
+        let plan = bench.plan_or_make(now, context)?;
+        let ground = Ground {
+            bench: &bench,
+            plan: &plan,
+            history: &bench.history_to_plan_from(now),
+            now,
+        };
+        let page = page(&ground);
+        let text = match self.format {
+            Format::Text => text(&page, &bench.job, self.look.paper(context)),
+            Format::Json => {
+                page_json(&page).map_err(|error| Failure::usage(format!("cannot write the figures: {error}")))?
+            }
+        };
+        context.print(&text)?;
+        Ok(Exit::DONE)
+    }
 }
 
 /// A job and the schedules it may use.

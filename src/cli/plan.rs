@@ -8,7 +8,7 @@ use super::bench::Bench;
 use super::context::Context;
 use super::exit::Exit;
 use super::failure::Failure;
-use super::options::{JobOptions, LookOptions};
+use super::options::{Format, JobOptions, LookOptions};
 use super::shop::ShopOptions;
 use super::time;
 use crate::dayplan::gains::gains;
@@ -20,19 +20,9 @@ use crate::log::What;
 use crate::report::{by_json, by_text, plan_json, plan_text, why_json, why_text};
 use crate::units::Moment;
 use crate::whole;
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::sync::Arc;
 use std::time::Duration;
-
-/// How the plan is given.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// A note by day and round.
-    #[default]
-    Text,
-    /// The plan document, schema 1.
-    Json,
-}
 
 /// Plan the job and print it.
 #[derive(Debug, Args)]

@@ -29,6 +29,7 @@ mod rounds;
 mod routes;
 mod sample;
 mod search;
+mod setting;
 mod shifts;
 mod tell;
 mod vapour;

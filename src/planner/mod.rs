@@ -5,6 +5,7 @@
 
 mod bound;
 mod breach;
+mod called;
 mod cause;
 mod check;
 mod construct;

@@ -15,6 +15,7 @@ mod json;
 mod latest;
 mod names;
 mod paper;
+mod piece_words;
 mod round;
 mod status;
 mod stores;
