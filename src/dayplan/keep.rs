@@ -17,7 +17,7 @@ pub(super) struct InForce {
     /// Start of each task; `None` where the plan does not have it.
     pub starts: Vec<Option<Tick>>,
     /// Hands of each task (bits).
-    workers: Vec<u64>,
+    pub workers: Vec<u64>,
     /// Tasks in order of their starts.
     pub order: Vec<TaskId>,
     /// Something due before now has not begun.

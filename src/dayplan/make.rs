@@ -123,7 +123,7 @@ fn within(
     };
     if let Some(in_force) = &in_force {
         // what stands stays where nothing makes it move
-        let kept = search.kept(&keep::held(&named.network, in_force));
+        let kept = search.kept(in_force);
         let pinned = keep::pinned(&frame, &named.network, in_force);
         let narrow = pinned.as_ref().map_or_else(
             || search.clone(),

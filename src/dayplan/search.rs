@@ -5,6 +5,7 @@
 
 use super::cost::{Cost, Costs};
 use super::frame::Frame;
+use super::keep::{self, InForce};
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
@@ -85,10 +86,16 @@ impl Search<'_> {
         self.finished(&found.solution)
     }
 
-    /// The plan in force with what must move put back.
-    pub fn kept(&self, held: &Network) -> Result<Solution, Infeasible> {
-        let order = self.first.unwrap_or_default();
-        planner::with_placer(held, Some(self.bound), |placer| placer.place_only(order))?
+    /// The plan in force as it stands; where something must move, with that put back.
+    pub fn kept(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
+        let stands = planner::with_placer(self.network, Some(self.bound), |placer| {
+            placer.as_it_stands(&in_force.starts, &in_force.workers)
+        })?;
+        if let Some(stands) = stands {
+            return Ok(stands);
+        }
+        let held = keep::held(self.network, in_force);
+        planner::with_placer(&held, Some(self.bound), |placer| placer.place_only(&in_force.order))?
     }
 
     /// The best plan found from `first` on.

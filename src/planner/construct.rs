@@ -35,7 +35,20 @@ pub(super) fn by_tasks(layout: &Layout, graph: &Graph, order: &[TaskId]) -> Vec<
             keys[unit as usize] = place as Key;
         }
     }
+    // what has begun is seen through first: its hands are set up for it, and its waits run out
+    let begun = behind + keys.len() as Key;
+    for (unit, tasks) in graph.tasks.iter().enumerate() {
+        if tasks.iter().any(|&task| has_begun(layout, task)) {
+            keys[unit] -= begun;
+        }
+    }
     keys
+}
+
+/// Whether something of a task's bundle is a fact.
+fn has_begun(layout: &Layout, task: TaskId) -> bool {
+    let bundle = layout.network.bundles.get(layout.bundle_of[task as usize] as usize);
+    bundle.is_some_and(|bundle| bundle.tasks.iter().any(|&member| layout.is_fixed(member)))
 }
 
 fn places(units: &[u32]) -> Vec<Key> {

@@ -6,10 +6,11 @@ use super::bound::{self, Bound};
 use super::construct;
 use super::decode::Decoder;
 use super::layout::Layout;
-use super::network::{Network, TaskId};
+use super::network::{Network, TaskId, Tick};
 use super::reason::Infeasible;
 use super::shop::Shop;
 use super::solution::Solution;
+use super::verify::verify;
 
 /// Makes plans of orders.
 #[derive(Debug)]
@@ -36,6 +37,18 @@ impl Placer<'_, '_> {
         self.fill(order)?;
         let score = self.decoder.shop.score();
         Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
+    }
+
+    /// The plan with every task that is no fact at the start and in the hands given; `None` where that breaks a rule.
+    pub fn as_it_stands(&mut self, starts: &[Option<Tick>], workers: &[u64]) -> Option<Solution> {
+        let network = self.layout.network;
+        if starts.len() != network.tasks.len() || workers.len() != starts.len() {
+            return None;
+        }
+        self.shop.load(starts, workers);
+        let score = self.shop.score();
+        let plan = self.shop.solution(score, self.bound, 0);
+        verify(network, &plan).is_empty().then_some(plan)
     }
 
     fn fill(&mut self, order: &[TaskId]) -> Result<(), Infeasible> {
