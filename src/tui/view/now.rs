@@ -16,6 +16,9 @@ use ratatui::layout::Rect;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
+/// Rows from which a screen has room for warnings in full.
+const TALL: u16 = 36;
+
 /// Columns of the words at the left edge: NOW, THEN, READY, CLOSES.
 pub(super) const MARGIN: usize = 10;
 /// From here on what comes ready stands beside the round instead of below it.
@@ -378,8 +381,14 @@ pub(super) fn alarms(model: &Model, columns: usize) -> Vec<Row> {
     );
     let total = lines.len();
     let mut rows = Vec::new();
-    // three rows for one, two for each of two: the round must stay in sight; what is cut says so
-    let (room, most) = (columns.saturating_sub(MARGIN + 1), if total == 1 { 3 } else { 2 });
+    // the round must stay in sight; what is cut says so
+    let most = match (model.size.1 >= TALL, total) {
+        (true, 1) => 6,
+        (true, _) => 4,
+        (false, 1) => 3,
+        (false, _) => 2,
+    };
+    let room = columns.saturating_sub(MARGIN + 1);
     for (word, text) in lines.into_iter().take(2) {
         let parts = wrap(&text, room);
         let cut = parts.len() > most;
