@@ -11,6 +11,7 @@
 //! nothing is lost by adding up.
 
 use super::air::{Air, Minute};
+use super::floor::AboveFloor;
 use super::worths::Worths;
 use crate::finish::{Mechanism, Product};
 use crate::science::drying::{CURE, Law, Paces, WATER};
@@ -58,6 +59,8 @@ pub struct DryingClock {
     total: Vec<u64>,
     /// The fast hand: at most so many.
     most: Vec<u64>,
+    /// When the room is above the product's drying floor.
+    floor: AboveFloor,
 }
 
 /// One hand of the clock while it is wound.
@@ -125,6 +128,7 @@ impl DryingClock {
             first: air.first(),
             total: slow.total,
             most: fast.total,
+            floor: AboveFloor::new(air.minutes(), floor),
         }
     }
 
@@ -200,6 +204,26 @@ impl DryingClock {
             hand.get(index).copied().unwrap_or(last)
         };
         at(end).saturating_sub(at(start)) as f64 / UNITS_PER_MINUTE as f64
+    }
+
+    /// How many minutes between two moments of the known air the room was above the drying floor.
+    pub(super) fn above_floor(&self, start: Moment, end: Moment) -> Option<f64> {
+        let (from, until) = (self.index(start)?, self.index(end)?);
+        (until < self.total.len()).then(|| self.floor.between(from, until))
+    }
+
+    /// The next minute from `at` on, while the air is known, in which the room is below the drying floor.
+    pub fn falls(&self, at: Moment) -> Option<Moment> {
+        self.known(self.floor.falls(self.index(at)?)?)
+    }
+
+    /// The next minute from `at` on, while the air is known, that begins below the drying floor.
+    pub fn begins_below(&self, at: Moment) -> Option<Moment> {
+        self.known(self.floor.begins_below(self.index(at)?)?)
+    }
+
+    fn known(&self, index: usize) -> Option<Moment> {
+        (index + 1 < self.total.len()).then(|| self.first + Span(index as i64))
     }
 
     fn index(&self, at: Moment) -> Option<usize> {
