@@ -17,6 +17,7 @@ use crate::finish::{Mechanism, Product};
 use crate::science::drying::{CURE, Law, Paces, WATER};
 use crate::science::{MoistAir, draught, solvent};
 use crate::units::{Celsius, Moment, Span};
+use std::sync::Arc;
 
 /// Units of the clock in one stated minute.
 pub const UNITS_PER_MINUTE: u64 = 1000;
@@ -56,9 +57,9 @@ const fn blown_dry(mechanism: Mechanism) -> bool {
 pub struct DryingClock {
     first: Moment,
     /// The slow hand: `total[i]` units have surely passed from the first moment to `i` minutes after it.
-    total: Vec<u64>,
+    total: Arc<Vec<u64>>,
     /// The fast hand: at most so many.
-    most: Vec<u64>,
+    most: Arc<Vec<u64>>,
     /// When the room is above the product's drying floor.
     floor: AboveFloor,
 }
@@ -103,9 +104,10 @@ impl DryingClock {
             1.0
         };
         let blown = blown_dry(product.mechanism);
+        let mut moving = (draught::STILL, draught::factor(draught::STILL));
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
         let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
-        let mut worths = Worths::new(air.minutes(), floor);
+        let mut worths = Worths::new(air, floor);
         for (index, minute) in air.minutes().iter().enumerate() {
             let Some(paces) = &paces else {
                 slow.count(0.0);
@@ -117,17 +119,19 @@ impl DryingClock {
                 [worth.slow, worth.fast]
             });
             if blown {
-                let draught = draught::factor(minute.speed);
-                least *= draught.slow;
-                most *= draught.fast;
+                if (moving.0.0 - minute.speed.0).abs() > 0.0 {
+                    moving = (minute.speed, draught::factor(minute.speed));
+                }
+                least *= moving.1.slow;
+                most *= moving.1.fast;
             }
             slow.count(least * experience);
             fast.count(most * experience);
         }
         Self {
             first: air.first(),
-            total: slow.total,
-            most: fast.total,
+            total: Arc::new(slow.total),
+            most: Arc::new(fast.total),
             floor: AboveFloor::new(air.minutes(), floor),
         }
     }
@@ -138,12 +142,12 @@ impl DryingClock {
     }
 
     /// Units surely passed by each minute from the first; `total()[0]` is 0.
-    pub fn total(&self) -> &[u64] {
+    pub fn total(&self) -> &Arc<Vec<u64>> {
         &self.total
     }
 
     /// Units at most passed by each minute from the first; `most()[0]` is 0.
-    pub fn most(&self) -> &[u64] {
+    pub fn most(&self) -> &Arc<Vec<u64>> {
         &self.most
     }
 

@@ -45,7 +45,7 @@ pub fn build(frame: &Frame) -> Named {
     let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
     network
         .clocks
-        .extend(hands.map(|hand| Clock::Measured(std::sync::Arc::new(hand.to_vec()))));
+        .extend(hands.map(|hand| Clock::Measured(hand.clone())));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;

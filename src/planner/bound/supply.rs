@@ -102,16 +102,18 @@ impl Supply {
         if !self.setups.is_empty() && self.set_ups_fall_short(network, &uses) {
             return true;
         }
+        let given_at_end: Vec<u64> = uses.iter().map(|one| self.until(one.0)).collect();
         let mut from: Vec<Tick> = uses.iter().map(|one| one.1).collect();
         from.sort_unstable();
         from.dedup();
         let step = from.len().div_ceil(MOST_HEADS).max(1);
         from.into_iter().step_by(step).any(|head| {
             let given = self.until(head);
-            let mut units = 0;
-            uses.iter().filter(|one| one.1 >= head).any(|&(end, _, amount, _)| {
+            let mut units = given;
+            let ends = uses.iter().zip(&given_at_end).filter(|(one, _)| one.1 >= head);
+            ends.into_iter().any(|(&(_, _, amount, _), &at_end)| {
                 units += amount;
-                units > self.until(end).saturating_sub(given)
+                units > at_end.max(given)
             })
         })
     }
