@@ -145,7 +145,9 @@ fn again(minutes: &[Minute]) -> Vec<Option<u32>> {
     let same = |one: Minute, other: Minute| alike(one.begin, other.begin) && alike(one.end, other.end);
     let each = minutes.iter().enumerate().map(|(index, &here)| {
         let mut before = AGAIN.iter().filter_map(|again| index.checked_sub(*again));
-        before.find(|&before| same(here, minutes[before])).map(|before| before as u32)
+        before
+            .find(|&before| same(here, minutes[before]))
+            .map(|before| before as u32)
     });
     each.collect()
 }

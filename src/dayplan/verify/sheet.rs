@@ -180,12 +180,7 @@ pub(super) struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    pub(super) fn lay_out(
-        plan: &'a Plan,
-        job: &'a Job,
-        air: &'a Air,
-        wound: &'a [(&Product, DryingClock)],
-    ) -> Self {
+    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air, wound: &'a [(&Product, DryingClock)]) -> Self {
         let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
         all.sort_by_key(|op| (op.from, op.until));
         let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
@@ -200,7 +195,10 @@ impl<'a> Sheet<'a> {
         for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
             clocks.entry(product.id.as_str()).or_insert_with(|| {
                 let known = wound.iter().find(|(known, _)| known.id == product.id);
-                known.map_or_else(|| Cow::Owned(DryingClock::new(product, air)), |(_, clock)| Cow::Borrowed(clock))
+                known.map_or_else(
+                    || Cow::Owned(DryingClock::new(product, air)),
+                    |(_, clock)| Cow::Borrowed(clock),
+                )
             });
         }
         let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
