@@ -4,6 +4,7 @@
 //! when its hands turn to another family or rest for longer than an hour.
 
 use super::document::{Operation, Round, Stamp, State};
+use super::sample::is_sign_off;
 use crate::finish::StepKind;
 use std::collections::BTreeMap;
 
@@ -37,6 +38,7 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
             operation.coat,
             operation.product.clone(),
             operation.grit.clone(),
+            is_sign_off(operation),
         );
         if let Some(&(_, group)) = bench.open.iter().find(|(open, _)| *open == key) {
             groups[group].push(at);
@@ -71,7 +73,7 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
     rounds
 }
 
-type Key = (StepKind, Option<u8>, Option<String>, Option<String>);
+type Key = (StepKind, Option<u8>, Option<String>, Option<String>, bool);
 
 #[derive(Default)]
 struct Bench {

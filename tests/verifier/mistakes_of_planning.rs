@@ -39,6 +39,11 @@ pub fn document() -> Vec<Case> {
         printed(Rule::WrittenAir, "a room five degrees colder", |plan| {
             plan.climate = vec![(stamp(at("1 08:00")), 18.0, 50.0)];
         }),
+        written(Rule::SampleBoard, "a board nobody signs off", |draft| {
+            for piece in draft.job.pieces.iter_mut().filter(|piece| piece.id == "leg") {
+                piece.sample = Some("painted".to_owned());
+            }
+        }),
         printed(Rule::Round, "a round that ends too late", |plan| {
             plan.rounds[0].end = stamp(at("1 09:00"));
         }),

@@ -25,6 +25,7 @@ mod room;
 mod rounds;
 mod rule;
 mod sameness;
+mod sample;
 mod sequence;
 mod sheet;
 mod stale;
@@ -74,6 +75,7 @@ pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
     stale::check(&sheet, &mut found);
     wipe::check(&sheet, &mut found);
     balance::check(&sheet, &mut found);
+    sample::check(&sheet, &mut found);
     milestones::check(&sheet, &mut found);
     assemblies::check(&sheet, &mut found);
     found.into_list()

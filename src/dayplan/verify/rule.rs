@@ -105,6 +105,8 @@ rules! {
     AirLine = "air-line",
     /// Dry abrasives make dust, wet ones do not, and the plan says so.
     DustSaid = "dust-said",
+    /// A sample board is finished and signed off before the first film of its finish on the work.
+    SampleBoard = "sample-board",
     /// Not more pieces than places.
     PlaceCapacity = "place-capacity",
     /// A piece keeps its place from its first coat until it may be handled.
