@@ -81,6 +81,8 @@ rates! {
     COLOUR = "colour", 5.0, "minutes a m²";
     /// Set out, stir, strain.
     OPEN = "open", 5.0, "minutes a round";
+    /// Measure, pour together and stir two parts or a catalyst, each time they are set out.
+    MIX = "mix", 5.0, "minutes a mix";
     /// Brush and rags.
     CLOSE = "close", 10.0, "minutes a round";
     /// How long a wet brush may lie wrapped between two rounds before it has to be cleaned out.

@@ -189,6 +189,13 @@ pub fn milestones() -> Vec<Case> {
         printed(Rule::NotThere, "planned for a morning that has gone", |plan| {
             plan.now = stamp(at("1 09:00"));
         }),
+        written(
+            Rule::Mixed,
+            "what is mixed for the day set out without mixing it",
+            |draft| {
+                draft.product("oil").pot_life = Some(crate::shop::figure(480.0, 600.0));
+            },
+        ),
         written(Rule::PotLife, "a two-part product and no mix", |draft| {
             draft.product("oil").mechanism = Mechanism::TwoPack;
         }),

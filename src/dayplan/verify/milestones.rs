@@ -99,7 +99,7 @@ fn finished(sheet: &Sheet<'_>, found: &mut Breaches) {
             .iter()
             .filter(|op| op.phase == Phase::Assembled || op.assembly.is_some())
     };
-    let is_set_up = |op: &Op<'_>| matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp);
+    let is_set_up = |op: &Op<'_>| matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix);
     let steps = assembled()
         .filter(|op| op.step != StepKind::GlueUp && !is_set_up(op))
         .map(|op| op.until)

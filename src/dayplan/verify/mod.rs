@@ -19,6 +19,7 @@ mod hours;
 mod joints;
 mod lines;
 mod milestones;
+mod mixing;
 mod places;
 mod recoat;
 mod room;
@@ -68,6 +69,7 @@ pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
     hours::check(&sheet, &mut found);
     crew::check(&sheet, &mut found);
     families::check(&sheet, &mut found);
+    mixing::check(&sheet, &mut found);
     dust::check(&sheet, &mut found);
     vapour::check(&sheet, &mut found);
     places::check(&sheet, &mut found);

@@ -143,6 +143,8 @@ rules! {
     Cure = "cure",
     /// Nothing before the start, before now, or before the piece is there.
     NotThere = "not-there",
+    /// What is mixed for the day is mixed by hands each time it is set out, before the round that uses it.
+    Mixed = "mixed",
     /// A mix is used within its life.
     PotLife = "pot-life",
 }
