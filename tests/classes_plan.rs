@@ -302,6 +302,7 @@ fn wax_is_the_last_of_all() {
         "sprayed-cellulose",
         "brushed-cellulose",
         "filled-cellulose",
+        "glazed-cellulose",
         "dewaxed-shellac",
     ] {
         let plan = under(finish, WARM);

@@ -51,6 +51,7 @@ fn every_file_reads_without_a_problem() {
         "dyed-waterborne",
         "filled-cellulose",
         "gel-stained-varnish",
+        "glazed-cellulose",
         "hardwax-oil",
         "linseed-oil",
         "oil-varnish",

@@ -47,10 +47,16 @@ impl Check {
 /// `32 pieces of 18 parts, 3 sections`.
 fn counts(job: &Job) -> String {
     let many = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    format!(
+    let boards = job.pieces.iter().filter(|piece| piece.sample.is_some()).count();
+    let mut said = format!(
         "{} of {}, {}",
-        many(job.pieces.len(), "piece"),
-        many(job.parts.len(), "part"),
+        many(job.pieces.len() - boards, "piece"),
+        many(job.parts.len() - boards, "part"),
         many(job.sections.len(), "section")
-    )
+    );
+    if boards > 0 {
+        said.push_str(", ");
+        said.push_str(&many(boards, "sample board"));
+    }
+    said
 }

@@ -17,7 +17,8 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  denib new desk\n  denib new desk.toml\n\nWithout a terminal the file is written with \
-everything but its parts; `denib check` says what is still wanted."
+everything but its parts; `denib check` says what is still wanted. With `sample_boards = true` in it a sample board of \
+each finish is made and signed off before the first coat."
 )]
 pub struct New {
     /// Name of the file to make.

@@ -4,6 +4,7 @@
 
 use super::document::Operation;
 use super::history::{Change, Decided, Fate, History};
+use super::sample;
 use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Schedule, Step, StepKind};
 use crate::job::{Away, Held, Job, Mend, SurfaceRole};
@@ -12,11 +13,23 @@ use std::collections::BTreeMap;
 
 /// The job with the decisions laid over it; `None` when there are none.
 pub fn amended(job: &Job, history: &History) -> Option<Job> {
-    if history.changes.is_empty() {
+    let boards = sample::signed_off_earlier(job, history);
+    if history.changes.is_empty() && boards.is_empty() {
         return None;
     }
     let coats = Coats::of(history);
     let mut job = job.clone();
+    for board in boards {
+        // nothing more is done to it
+        for surface in job
+            .pieces
+            .get_mut(board)
+            .into_iter()
+            .flat_map(|board| &mut board.surfaces)
+        {
+            surface.schedule = None;
+        }
+    }
     for change in &history.changes {
         take(&mut job, history, &coats, change);
     }

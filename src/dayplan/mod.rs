@@ -28,7 +28,7 @@ mod network;
 mod orders;
 mod rounds;
 mod routes;
-mod sample;
+pub mod sample;
 mod search;
 mod setting;
 mod shifts;

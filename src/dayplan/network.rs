@@ -5,6 +5,7 @@
 
 use super::frame::Frame;
 use super::history::Fate;
+use super::mixes;
 use super::shifts;
 use super::vapour;
 use crate::clock::{required_stage, start_stretches_lasting};
@@ -112,10 +113,15 @@ fn families(frame: &Frame) -> (Vec<Family>, Vec<String>) {
         let Some(name) = operation.family.as_deref() else {
             continue;
         };
-        let product = operation.product.is_some();
-        let family = if product {
+        let product = operation.product.as_deref();
+        let known = found.get(name).map_or(0, |family| family.open);
+        let family = if product.is_some() {
+            let mixed = product
+                .and_then(|id| frame.job.product(id))
+                .is_some_and(mixes::is_mixed);
+            let mix = if mixed { whole(rates::MIX) } else { 0 };
             Family {
-                open: whole(rates::OPEN),
+                open: known.max(whole(rates::OPEN) + mix),
                 close: whole(rates::CLOSE),
                 keeps: whole(rates::KEEPS),
             }
@@ -351,7 +357,13 @@ fn set_out(frame: &Frame, operation: &WorkOperation) -> Span {
     };
     let (open, keeps) = if operation.product.is_some() {
         let keeps = frame.job.rate(rates::KEEPS).ceil() as i64;
-        (frame.job.rate(rates::OPEN), Span(keeps))
+        let product = operation.product.as_deref().and_then(|id| frame.job.product(id));
+        let mix = if product.is_some_and(mixes::is_mixed) {
+            frame.job.rate(rates::MIX).ceil()
+        } else {
+            0.0
+        };
+        (frame.job.rate(rates::OPEN) + mix, Span(keeps))
     } else {
         (frame.job.rate(rates::PAPER), Span(i64::from(PAPER_KEEPS)))
     };

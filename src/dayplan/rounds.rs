@@ -1,9 +1,10 @@
 //! Rounds: one step on an ordered list of pieces in one go.
 //!
-//! Invariant: every hand operation except setting up and cleaning out is in exactly one round; a round ends
+//! Invariant: every hand operation except setting up, mixing and cleaning out is in exactly one round; a round ends
 //! when its hands turn to another family or rest for longer than an hour.
 
 use super::document::{Operation, Round, Stamp, State};
+use super::sample::is_sign_off;
 use crate::finish::StepKind;
 use std::collections::BTreeMap;
 
@@ -16,7 +17,8 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
     // per set of hands: the family at work, and its open rounds
     let mut benches: BTreeMap<Vec<String>, Bench> = BTreeMap::new();
     for (at, operation) in operations.iter().enumerate() {
-        if matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp) || operation.state == State::Skipped {
+        let alone = matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix);
+        if alone || operation.state == State::Skipped {
             continue;
         }
         let bench = benches.entry(operation.hands.clone()).or_default();
@@ -37,6 +39,7 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
             operation.coat,
             operation.product.clone(),
             operation.grit.clone(),
+            is_sign_off(operation),
         );
         if let Some(&(_, group)) = bench.open.iter().find(|(open, _)| *open == key) {
             groups[group].push(at);
@@ -71,7 +74,7 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
     rounds
 }
 
-type Key = (StepKind, Option<u8>, Option<String>, Option<String>);
+type Key = (StepKind, Option<u8>, Option<String>, Option<String>, bool);
 
 #[derive(Default)]
 struct Bench {

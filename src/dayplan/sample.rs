@@ -1,11 +1,45 @@
 //! The sample board: every step of a finish on an offcut, signed off before the first colour or coat.
 //!
-//! Invariant: one note for each finish in use that colours, or whose sheen needs two coats to be judged; it refers
-//! to the films that wait for the sign-off.
+//! Invariant: a finish that colours has either a board in the plan, where the job asks for one, or a note that
+//! refers to the films that should wait for it; a sign-off is told from its step and its id alone.
 
-use super::document::{Caution, Operation, Plan, Severity};
+use super::document::{Caution, Operation, Plan, Round, Severity};
 use super::frame::Frame;
+use super::history::{Fate, History};
+use crate::finish::schedule::trunk;
 use crate::finish::{Schedule, StepKind};
+use crate::job::Job;
+
+/// How the id of a sign-off ends.
+const SIGN_OFF: &str = "sign-off";
+
+/// Whether an operation is the look at a sample board that lets the work begin.
+pub fn is_sign_off(operation: &Operation) -> bool {
+    signs_off(operation.step, &operation.id)
+}
+
+/// Whether a round is.
+pub fn is_round_of_sign_offs(round: &Round) -> bool {
+    round.operations.first().is_some_and(|id| signs_off(round.step, id))
+}
+
+fn signs_off(step: StepKind, id: &str) -> bool {
+    step == StepKind::Check && id.rsplit('/').next() == Some(SIGN_OFF)
+}
+
+/// The boards whose sign-off was left out with a reason: they were signed off before, and are not made again.
+pub(super) fn signed_off_earlier(job: &Job, history: &History) -> Vec<usize> {
+    let skipped = |id: &str| matches!(history.operations.get(id), Some(Fate::Skipped { .. }));
+    let boards = job
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, piece)| piece.sample.is_some());
+    boards
+        .filter(|(_, board)| skipped(&format!("{}/{SIGN_OFF}", board.id)))
+        .map(|(at, _)| at)
+        .collect()
+}
 
 /// The notes of a plan.
 pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
@@ -23,7 +57,8 @@ fn note(frame: &Frame, plan: &Plan, schedule: &Schedule) -> Option<Caution> {
         .filter(|step| matches!(step.kind, StepKind::Colour | StepKind::Fill))
         .count();
     let coats = schedule.coats_due().count();
-    if colours == 0 {
+    let mut boards = frame.job.pieces.iter().filter_map(|piece| piece.sample.as_deref());
+    if colours == 0 || boards.any(|finish| trunk(finish) == schedule.trunk()) {
         return None;
     }
     let ours = |operation: &&Operation| {

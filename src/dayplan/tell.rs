@@ -5,7 +5,7 @@
 
 use super::because;
 use super::cautions;
-use super::document::{KeepApart, Operation, Plan, Stamp, State};
+use super::document::{Because, KeepApart, Operation, Plan, Stamp, State};
 use super::dry;
 use super::faces;
 use super::frame::Frame;
@@ -17,7 +17,7 @@ use super::setting;
 use super::vapour;
 use super::waits;
 use crate::finish::StepKind;
-use crate::job::PlaceKind;
+use crate::job::{PlaceKind, rates};
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
@@ -289,12 +289,6 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             (StepKind::CleanUp, "clean-up")
         };
         let happened = frame.fate(setup.task as usize).is_some();
-        // the brush of a round just done is still to be washed out
-        let state = match happened {
-            true if end <= frame.now => State::Done,
-            true if start < frame.now => State::Running,
-            _ => State::Planned,
-        };
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());
         Some(Operation {
             id: format!("{word}/{}{}", of.id, second_pair(told, setup)),
@@ -321,17 +315,59 @@ fn set_ups(told: &Told) -> Vec<Operation> {
             solvent_g: None,
             film_from: None,
             phase: of.phase,
-            state,
+            state: state_of(frame, happened, (start, end)),
             dry: None,
             because: because::of_set_up(told, setup, start),
         })
     };
-    told.solution
-        .setups
-        .iter()
-        .filter(|setup| setup.minutes > 0)
-        .filter_map(set_up)
+    let setups = told.solution.setups.iter().filter(|setup| setup.minutes > 0);
+    setups
+        .filter_map(|setup| Some((setup, set_up(setup)?)))
+        .flat_map(|(setup, line)| with_mixing(told, setup, line))
         .collect()
+}
+
+/// The brush of a round just done is still to be washed out.
+fn state_of(frame: &Frame, happened: bool, (start, end): (Moment, Moment)) -> State {
+    match happened {
+        true if end <= frame.now => State::Done,
+        true if start < frame.now => State::Running,
+        _ => State::Planned,
+    }
+}
+
+/// Of the setting out of what is mixed for the day the last minutes are the mixing, by one pair of hands.
+fn with_mixing(told: &Told, setup: &crate::planner::Setup, line: Operation) -> Vec<Operation> {
+    let job = told.frame.job;
+    let of = told.frame.work.operations.get(setup.task as usize);
+    let product = of.and_then(|of| job.product(of.product.as_deref()?));
+    let minutes = Span(job.rate(rates::MIX).ceil() as i64);
+    let (start, end) = (Moment::of(&line.start), Moment::of(&line.end));
+    let mixes = setup.opens && product.is_some_and(mixes::is_mixed) && second_pair(told, setup).is_empty();
+    let (Some(of), true) = (of, mixes && minutes < end - start) else {
+        return vec![line];
+    };
+    let happened = told.frame.fate(setup.task as usize).is_some();
+    let poured = Moment(end.0 - minutes.0);
+    let mix = Operation {
+        id: format!("mix/{}", of.id),
+        step: StepKind::Mix,
+        start: told.stamp(poured),
+        hands_minutes: minutes.0 as f64,
+        state: state_of(told.frame, happened, (poured, end)),
+        because: Because {
+            text: format!("mixed right before {}: its pot life runs from here", of.id),
+            ..line.because.clone()
+        },
+        ..line.clone()
+    };
+    let set_out = Operation {
+        end: told.stamp(poured),
+        hands_minutes: line.hands_minutes - minutes.0 as f64,
+        state: state_of(told.frame, happened, (start, poured)),
+        ..line
+    };
+    vec![set_out, mix]
 }
 
 /// A second pair of hands on one operation sets up and cleans out too, under its own name.

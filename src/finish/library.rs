@@ -9,7 +9,7 @@ use crate::source::{Code, Problem, SourceFile};
 use std::collections::BTreeMap;
 
 /// The shipped files: name and text.
-pub const SHIPPED: [(&str, &str); 19] = [
+pub const SHIPPED: [(&str, &str); 20] = [
     ("alkyd-varnish.toml", include_str!("../../schedules/alkyd-varnish.toml")),
     (
         "brushed-cellulose.toml",
@@ -38,6 +38,10 @@ pub const SHIPPED: [(&str, &str); 19] = [
     (
         "gel-stained-varnish.toml",
         include_str!("../../schedules/gel-stained-varnish.toml"),
+    ),
+    (
+        "glazed-cellulose.toml",
+        include_str!("../../schedules/glazed-cellulose.toml"),
     ),
     ("hardwax-oil.toml", include_str!("../../schedules/hardwax-oil.toml")),
     ("linseed-oil.toml", include_str!("../../schedules/linseed-oil.toml")),

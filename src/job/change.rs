@@ -59,6 +59,13 @@ fn finish(job: &mut Job, from: &str, to: &Schedule) -> bool {
             changed = true;
         }
     }
+    for piece in job
+        .pieces
+        .iter_mut()
+        .filter(|piece| piece.sample.as_deref() == Some(from))
+    {
+        piece.sample = Some(to.id.clone());
+    }
     if changed {
         job.schedules.remove(from);
         job.schedules.entry(to.id.clone()).or_insert_with(|| to.clone());

@@ -14,6 +14,7 @@ mod putting_on;
 pub mod rates;
 mod read;
 pub mod room;
+mod sample;
 pub mod shelf;
 
 pub use air_rules::AirRules;
@@ -88,7 +89,10 @@ impl Job {
 
     /// The across-grain width above which both faces of a solid panel must carry equal coats.
     pub fn is_wide(&self, piece: &Piece) -> bool {
-        piece.shape == Shape::Panel && piece.build == Build::Solid && piece.width.0 > self.room.wide_over.0
+        piece.sample.is_none()
+            && piece.shape == Shape::Panel
+            && piece.build == Build::Solid
+            && piece.width.0 > self.room.wide_over.0
     }
 
     /// Highest relative humidity the room is said to reach, for messages.

@@ -206,6 +206,8 @@ pub struct Piece {
     pub grits: Vec<crate::finish::Grit>,
     /// Not there before this (made later); the job's start otherwise.
     pub available: Moment,
+    /// It is the sample board of this finish, and no part of the furniture.
+    pub sample: Option<String>,
 }
 
 /// Parts glued up together, due together.

@@ -37,6 +37,8 @@ rates! {
     LABEL = "label", 0.75, "minutes a piece";
     /// Try it in its joint again, dry.
     FIT_JOINT = "fit-joint", 1.0, "minutes a joint";
+    /// Look at a sample board in its own light, and say yes or no.
+    SIGN_OFF = "sign-off", 5.0, "minutes a board";
     /// Wipe over for glue spots and dents.
     CHECK = "check", 3.0, "minutes a m²";
     /// Sand with one grit.
@@ -79,6 +81,8 @@ rates! {
     COLOUR = "colour", 5.0, "minutes a m²";
     /// Set out, stir, strain.
     OPEN = "open", 5.0, "minutes a round";
+    /// Measure, pour together and stir two parts or a catalyst, each time they are set out.
+    MIX = "mix", 5.0, "minutes a mix";
     /// Brush and rags.
     CLOSE = "close", 10.0, "minutes a round";
     /// How long a wet brush may lie wrapped between two rounds before it has to be cleaned out.

@@ -1,7 +1,7 @@
 //! The vapour of each day drawn as one strip: a half hour a column, as high as the air is rich.
 //!
 //! Invariant: full height is the cap, a dot is next to nothing, and what is over the cap has a sign of its own;
-//! with plain characters the heights are digits, tenths of the cap.
+//! with plain characters the heights are digits, tenths of the cap begun: what is there is never a nought.
 
 use super::paper::{Paper, Sheet};
 use crate::air::RoomAir;
@@ -49,7 +49,7 @@ fn sign(share: f64, ascii: bool) -> char {
     match share {
         share if share < CLEAR => '.',
         share if share > 1.0 => '!',
-        share if ascii => char::from_digit(((share * 10.0) as u32).min(9), 10).unwrap_or('9'),
+        share if ascii => char::from_digit(((share * 10.0).ceil() as u32).clamp(1, 9), 10).unwrap_or('9'),
         share => HEIGHTS
             .get(((share * 8.0).ceil() as usize).clamp(1, 8) - 1)
             .copied()
@@ -77,7 +77,11 @@ pub(super) fn draw(sheet: &mut Sheet, air: &RoomAir, paper: Paper) {
     sheet.line(&format!(
         "Highest in each {}, against the cap of {cap} %{}:",
         if narrow { "hour" } else { "half hour" },
-        if paper.ascii { " (tenths of it)" } else { "" }
+        if paper.ascii {
+            " (tenths of it, begun ones counted)"
+        } else {
+            ""
+        }
     ));
     sheet.exact(&format!("{:<12}{hours}", "hour"));
     for (date, (slots, peak, peak_at)) in shown {
@@ -90,5 +94,25 @@ pub(super) fn draw(sheet: &mut Sheet, air: &RoomAir, paper: Paper) {
     }
     if days.values().any(|(_, peak, _)| *peak > cap) {
         sheet.line("! is over the cap.");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sign;
+
+    #[test]
+    fn what_is_there_never_looks_like_none() {
+        let check = |share: f64, plain: char, drawn: char| {
+            assert_eq!((sign(share, true), sign(share, false)), (plain, drawn), "{share}");
+        };
+        check(0.0, '.', '.');
+        check(0.004, '.', '.');
+        check(0.005, '1', '▁');
+        check(0.1, '1', '▁');
+        check(0.11, '2', '▁');
+        check(0.95, '9', '█');
+        check(1.0, '9', '█');
+        check(1.01, '!', '!');
     }
 }

@@ -6,10 +6,11 @@
 use super::STANDING_LINE;
 use super::paper::{JOIN, Paper, Sheet, clean};
 use super::times::{clock, day};
+use super::volumes;
 use crate::air;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Severity, Stamp};
-use crate::job::Job;
+use crate::job::{Job, ShownIn};
 use crate::stores;
 use crate::units::Span;
 use serde::Serialize;
@@ -120,7 +121,12 @@ pub fn comparison(job: &Job, ways: &[Way], paper: Paper) -> String {
     sheet.table(0, &legend);
     sheet.blank();
     let mut rows = vec![HEAD.map(str::to_owned).to_vec()];
-    rows.extend(letters.into_iter().zip(ways).map(|(letter, way)| row(letter, way)));
+    rows.extend(
+        letters
+            .into_iter()
+            .zip(ways)
+            .map(|(letter, way)| row(letter, way, job.shown_in)),
+    );
     let cost = |way: &Way| way.outcome.as_ref().and_then(|outcome| outcome.cost);
     if let Some(money) = job
         .shelf
@@ -143,10 +149,11 @@ pub fn comparison(job: &Job, ways: &[Way], paper: Paper) -> String {
     best(&mut sheet, ways);
     notes(&mut sheet, ways);
     sheet.blank();
-    sheet.line(
-        "Tins: litres out of the tin, waste in it. Solvent: all that is given off. Air: the highest share of the \
-         lower explosive limit in a well-mixed room; close to wet work it is richer.",
-    );
+    sheet.line(&format!(
+        "Tins: {} out of the tin, waste in it. Solvent: all that is given off. Air: the highest share of the lower \
+         explosive limit in a well-mixed room; close to wet work it is richer.",
+        if job.shown_in.us_volume { "US quarts" } else { "litres" }
+    ));
     sheet.blank();
     sheet.line(STANDING_LINE);
     sheet.finish()
@@ -162,7 +169,7 @@ fn letter(at: usize) -> String {
         .map_or_else(|| (at + 1).to_string(), |at| char::from(b'A' + at).to_string())
 }
 
-fn row(letter: String, way: &Way) -> Vec<String> {
+fn row(letter: String, way: &Way, shown: ShownIn) -> Vec<String> {
     let Some(outcome) = &way.outcome else {
         return vec![letter, "no plan".to_owned()];
     };
@@ -172,11 +179,7 @@ fn row(letter: String, way: &Way) -> Vec<String> {
         format!("{} {}", day(outcome.ready.date_naive()), clock(outcome.ready)),
         format!("{:.1}", outcome.elapsed_minutes / 1440.0),
         format!("{:.0}{JOIN}h", outcome.hands_minutes / 60.0),
-        or_dash(
-            outcome
-                .out_of_tins_ml
-                .map(|volume| format!("{:.1}{JOIN}L", volume / 1000.0)),
-        ),
+        or_dash(outcome.out_of_tins_ml.map(|volume| volumes::by_the_tin(volume, shown))),
         or_dash(outcome.solvent_g.map(mass)),
         or_dash(outcome.peak_percent_lel.map(|peak| format!("{peak:.1}{JOIN}%"))),
     ]

@@ -118,7 +118,7 @@ pub(super) fn opening(view: &View<'_>, date: NaiveDate) -> Vec<String> {
 /// The day's work in one paragraph: steps in the order they first come, each with how many pieces.
 pub(super) fn in_short(view: &View<'_>, date: NaiveDate) -> Option<String> {
     let today = view.plan.operations.iter().filter(|operation| {
-        let hands = !matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp);
+        let hands = !matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix);
         operation.start.date_naive() == date && operation.state == State::Planned && hands
     });
     let mut steps: Vec<(String, BTreeSet<&str>)> = Vec::new();

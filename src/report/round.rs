@@ -11,6 +11,7 @@ use crate::dayplan::Plan;
 use crate::dayplan::counted::HOURS_COUNTED;
 use crate::dayplan::document::{Dry, DryWindow, Operation, Round, Stamp, State};
 use crate::dayplan::dry_fit::{is_dry_fit, is_round_of_dry_fits};
+use crate::dayplan::sample::{is_round_of_sign_offs, is_sign_off};
 use crate::finish::{Step, StepKind};
 use crate::job::Holding;
 use crate::units::Span;
@@ -187,7 +188,10 @@ impl<'a> View<'a> {
                     coat += u8::from(matches!(step.kind, StepKind::Seal | StepKind::Coat));
                     (coat, step)
                 });
-                let own = counted.filter(|(coat, _)| operation.coat.is_none_or(|number| number == *coat));
+                // the schedule's words on its checks are not about the look at a board
+                let own = counted
+                    .filter(|_| !is_sign_off(operation))
+                    .filter(|(coat, _)| operation.coat.is_none_or(|number| number == *coat));
                 // a check before the coats looks for glue, one after them tries the joints
                 let fits = is_dry_fit(operation);
                 let notes = own
@@ -290,10 +294,16 @@ impl<'a> View<'a> {
 /// What the joints tried once more are called.
 const DRY_FIT: &str = "Dry fit once more";
 
+/// What the look at a finished sample board is called.
+const SIGN_OFF: &str = "Sign off";
+
 /// The title of an operation's step.
 pub fn title_of(operation: &Operation) -> String {
     if is_dry_fit(operation) {
         return DRY_FIT.to_owned();
+    }
+    if is_sign_off(operation) {
+        return SIGN_OFF.to_owned();
     }
     step_title(operation.step, operation.coat, None, operation.grit.as_deref())
 }
@@ -302,6 +312,9 @@ pub fn title_of(operation: &Operation) -> String {
 pub fn title_of_round(round: &Round, due: Option<usize>) -> String {
     if is_round_of_dry_fits(round) {
         return DRY_FIT.to_owned();
+    }
+    if is_round_of_sign_offs(round) {
+        return SIGN_OFF.to_owned();
     }
     step_title(round.step, round.coat, due, round.grit.as_deref())
 }

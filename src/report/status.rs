@@ -12,6 +12,7 @@ use super::words;
 use crate::dayplan::Plan;
 use crate::dayplan::document::{Operation, Stamp};
 use crate::dayplan::dry_fit::is_dry_fit;
+use crate::dayplan::sample::is_sign_off;
 use crate::finish::StepKind;
 use crate::job::{Job, Piece};
 use crate::standing::{May, PieceStanding, RoundState, Standing, When};
@@ -292,6 +293,9 @@ impl<'a> Page<'a> {
         let at = when(operation.start, self.today());
         if is_dry_fit(operation) {
             return format!("{at} dry fit");
+        }
+        if is_sign_off(operation) {
+            return format!("{at} sign off");
         }
         let what = words::step_named(operation.step);
         match operation.coat {

@@ -18,6 +18,16 @@ pub(super) fn volume(millilitres: f64, shown: ShownIn) -> String {
     }
 }
 
+/// For a column in which all volumes stand in one unit: `1.9 L`, `2.0 qt`.
+pub(super) fn by_the_tin(millilitres: f64, shown: ShownIn) -> String {
+    let (size, unit) = if shown.us_volume {
+        (GALLON / 4.0, "qt")
+    } else {
+        (1000.0, "L")
+    };
+    format!("{:.1}{JOIN}{unit}", millilitres / size)
+}
+
 /// The mark on a tin: `250 mL`, `2.5 L`, `1 qt`.
 fn marked(millilitres: f64) -> String {
     let us = [(1.0, "gal"), (4.0, "qt"), (8.0, "pt"), (16.0, "half-pt")];
@@ -70,6 +80,15 @@ mod tests {
         check(1_850.0, false, "1.85 L");
         check(100.0, true, "3.4 fl oz");
         check(1_892.705_892, true, "2.00 qt");
+    }
+
+    #[test]
+    fn a_column_of_volumes_stands_in_one_unit() {
+        // a US liquid quart is 946.352946 mL (NIST Handbook 44, appendix C)
+        let check = |millilitres, us, said: &str| assert_eq!(plain(&by_the_tin(millilitres, shown(us))), said);
+        check(1_892.705_892, true, "2.0 qt");
+        check(1_892.705_892, false, "1.9 L");
+        check(90.0, true, "0.1 qt");
     }
 
     #[test]

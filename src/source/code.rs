@@ -169,6 +169,8 @@ codes! {
     MadeAfterDue = "made-after-due", Error, Job;
     /// No such finish schedule.
     UnknownFinish = "unknown-finish", Error, Job;
+    /// A sample board of a finish no part gets.
+    SampleOfNothing = "sample-of-nothing", Error, Job;
     /// No such section.
     UnknownSection = "unknown-section", Error, Job;
     /// No such part, piece or assembly.

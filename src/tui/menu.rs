@@ -113,7 +113,11 @@ impl Menu {
 
     /// What can be changed in the maker's file; about a part first, where the cursor is on one.
     pub fn changes(sheet: &Sheet, piece: Option<usize>) -> Self {
-        let part = piece.and_then(|piece| sheet.job.parts.get(sheet.job.pieces.get(piece)?.part));
+        let piece = piece.and_then(|piece| sheet.job.pieces.get(piece));
+        // a sample board stands in no `[[part]]` of the file
+        let part = piece
+            .filter(|piece| piece.sample.is_none())
+            .and_then(|piece| sheet.job.parts.get(piece.part));
         let mut items = Vec::new();
         if let Some(part) = part {
             items.push(Item::Part(part.name.clone()));

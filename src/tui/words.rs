@@ -5,6 +5,7 @@
 use crate::dayplan::document::Operation;
 use crate::dayplan::document::Round;
 use crate::dayplan::dry_fit::{is_dry_fit, is_round_of_dry_fits};
+use crate::dayplan::sample::{is_round_of_sign_offs, is_sign_off};
 use crate::finish::{Stage, StepKind};
 use crate::job::{Holding, Job, Piece, SurfaceRole};
 use crate::log::Purpose;
@@ -112,6 +113,9 @@ pub fn operation(operation: &Operation) -> String {
     if is_dry_fit(operation) {
         return "dry fit once more".to_owned();
     }
+    if is_sign_off(operation) {
+        return "sign off".to_owned();
+    }
     step_with(operation.step, operation.coat, operation.grit.as_deref())
 }
 
@@ -119,6 +123,9 @@ pub fn operation(operation: &Operation) -> String {
 pub fn round(round: &Round) -> String {
     if is_round_of_dry_fits(round) {
         return "dry fit once more".to_owned();
+    }
+    if is_round_of_sign_offs(round) {
+        return "sign off".to_owned();
     }
     step_with(round.step, round.coat, round.grit.as_deref())
 }

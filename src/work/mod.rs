@@ -15,6 +15,7 @@ mod mend;
 mod minutes;
 mod operation;
 mod prepare;
+mod sample;
 mod writer;
 
 pub use operation::{Delay, Place, Span, Wait, Window, Work, WorkOperation};
@@ -33,5 +34,6 @@ pub fn of(job: &Job) -> Work {
         writer.end_piece(piece);
     }
     assembled::write(&mut writer);
+    sample::write(&mut writer);
     writer.finish()
 }

@@ -189,6 +189,7 @@ pub fn piece(id: &str, schedule: &str, surfaces: &[(&str, SurfaceRole)], width: 
         joints: (0..joints).map(joint).collect(),
         holding: Holding::Bearers,
         or_on: Vec::new(),
+        sample: None,
         slots: 1,
         heavy: false,
         grits: Vec::new(),

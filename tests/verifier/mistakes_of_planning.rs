@@ -39,6 +39,11 @@ pub fn document() -> Vec<Case> {
         printed(Rule::WrittenAir, "a room five degrees colder", |plan| {
             plan.climate = vec![(stamp(at("1 08:00")), 18.0, 50.0)];
         }),
+        written(Rule::SampleBoard, "a board nobody signs off", |draft| {
+            for piece in draft.job.pieces.iter_mut().filter(|piece| piece.id == "leg") {
+                piece.sample = Some("painted".to_owned());
+            }
+        }),
         printed(Rule::Round, "a round that ends too late", |plan| {
             plan.rounds[0].end = stamp(at("1 09:00"));
         }),
@@ -184,6 +189,13 @@ pub fn milestones() -> Vec<Case> {
         printed(Rule::NotThere, "planned for a morning that has gone", |plan| {
             plan.now = stamp(at("1 09:00"));
         }),
+        written(
+            Rule::Mixed,
+            "what is mixed for the day set out without mixing it",
+            |draft| {
+                draft.product("oil").pot_life = Some(crate::shop::figure(480.0, 600.0));
+            },
+        ),
         written(Rule::PotLife, "a two-part product and no mix", |draft| {
             draft.product("oil").mechanism = Mechanism::TwoPack;
         }),

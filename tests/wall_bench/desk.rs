@@ -143,6 +143,7 @@ fn piece(
         joints,
         holding,
         or_on: Vec::new(),
+        sample: None,
         slots: 1,
         heavy: false,
         grits: Vec::new(),

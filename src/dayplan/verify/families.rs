@@ -23,7 +23,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
 }
 
 fn is_set_up(op: &Op<'_>) -> bool {
-    matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp)
+    matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix)
 }
 
 /// A coat is of its product's family.

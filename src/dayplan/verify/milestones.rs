@@ -38,7 +38,10 @@ fn sections(sheet: &Sheet<'_>, found: &mut Breaches) {
         let Some(line) = sheet.plan.sections.iter().find(|line| line.id == section.id) else {
             continue;
         };
-        let own = sheet.benches.iter().filter(|bench| bench.piece.section == index);
+        let own = sheet
+            .benches
+            .iter()
+            .filter(|bench| bench.piece.section == index && bench.piece.sample.is_none());
         let is = own.map(|bench| ready(sheet, bench)).max().unwrap_or(starts);
         let said = Moment::of(&line.ready);
         // a section that was ready before this plan starts may say so, or say the start
@@ -96,7 +99,7 @@ fn finished(sheet: &Sheet<'_>, found: &mut Breaches) {
             .iter()
             .filter(|op| op.phase == Phase::Assembled || op.assembly.is_some())
     };
-    let is_set_up = |op: &Op<'_>| matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp);
+    let is_set_up = |op: &Op<'_>| matches!(op.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix);
     let steps = assembled()
         .filter(|op| op.step != StepKind::GlueUp && !is_set_up(op))
         .map(|op| op.until)

@@ -19,12 +19,14 @@ mod hours;
 mod joints;
 mod lines;
 mod milestones;
+mod mixing;
 mod places;
 mod recoat;
 mod room;
 mod rounds;
 mod rule;
 mod sameness;
+mod sample;
 mod sequence;
 mod sheet;
 mod stale;
@@ -75,6 +77,7 @@ fn judge(sheet: &Sheet<'_>) -> Vec<Breach> {
     hours::check(sheet, &mut found);
     crew::check(sheet, &mut found);
     families::check(sheet, &mut found);
+    mixing::check(sheet, &mut found);
     dust::check(sheet, &mut found);
     vapour::check(sheet, &mut found);
     places::check(sheet, &mut found);
@@ -82,6 +85,7 @@ fn judge(sheet: &Sheet<'_>) -> Vec<Breach> {
     stale::check(sheet, &mut found);
     wipe::check(sheet, &mut found);
     balance::check(sheet, &mut found);
+    sample::check(sheet, &mut found);
     milestones::check(sheet, &mut found);
     assemblies::check(sheet, &mut found);
     found.into_list()

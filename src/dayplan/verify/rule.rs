@@ -105,6 +105,8 @@ rules! {
     AirLine = "air-line",
     /// Dry abrasives make dust, wet ones do not, and the plan says so.
     DustSaid = "dust-said",
+    /// A sample board is finished and signed off before the first film of its finish on the work.
+    SampleBoard = "sample-board",
     /// Not more pieces than places.
     PlaceCapacity = "place-capacity",
     /// A piece keeps its place from its first coat until it may be handled.
@@ -141,6 +143,8 @@ rules! {
     Cure = "cure",
     /// Nothing before the start, before now, or before the piece is there.
     NotThere = "not-there",
+    /// What is mixed for the day is mixed by hands each time it is set out, before the round that uses it.
+    Mixed = "mixed",
     /// A mix is used within its life.
     PotLife = "pot-life",
 }

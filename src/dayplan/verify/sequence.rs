@@ -55,8 +55,10 @@ fn missing(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         for step in loose_steps(schedule, surface) {
             let due =
                 PREPARATION.contains(&step.kind) && (step.kind != StepKind::Arris || has_arrises(bench.piece.shape));
-            let done =
-                bench.of_kind(step.kind).any(|op| op.covers(&surface.id)) || bench.is_skipped(step.kind, &surface.id);
+            let done = bench
+                .of_kind(step.kind)
+                .any(|op| op.covers(&surface.id) && !super::sample::is_sign_off(bench, op))
+                || bench.is_skipped(step.kind, &surface.id);
             if due && !done {
                 let text = format!(
                     "{}: {} is left out, and the schedule has it",
@@ -77,7 +79,10 @@ fn has_arrises(shape: Shape) -> bool {
 /// Nothing is done that no schedule of the piece asks for, but for what a piece may always need.
 fn strange(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     for op in bench.loose() {
-        let judged_elsewhere = op.step == StepKind::Sand || op.is_counted_coat() || sheet.makes_good(bench.piece, op);
+        let judged_elsewhere = super::sample::is_sign_off(bench, op)
+            || op.step == StepKind::Sand
+            || op.is_counted_coat()
+            || sheet.makes_good(bench.piece, op);
         let always = matches!(
             op.step,
             StepKind::Mask
@@ -142,7 +147,8 @@ fn bench_order(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 /// The first operation of each step (of sanding: of each grit).
 fn first_times<'b, 'a>(bench: &'b Bench<'a>) -> Vec<&'b Op<'a>> {
     let mut firsts: Vec<&Op<'a>> = Vec::new();
-    for op in bench.loose().filter(|op| rank(op.step).is_some()) {
+    let ranked = bench.loose().filter(|op| rank(op.step).is_some());
+    for op in ranked.filter(|op| !super::sample::is_sign_off(bench, op)) {
         if !firsts
             .iter()
             .any(|first| first.step == op.step && first.grit == op.grit)

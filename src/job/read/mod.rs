@@ -25,6 +25,7 @@ mod part;
 mod piece;
 mod rate;
 mod room;
+mod sample;
 mod section;
 mod shape;
 mod stores;
@@ -91,7 +92,8 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
     balance::check(top, &parts, &schedules, room.as_ref(), &accepted);
 
     let pieces = piece::multiply(&parts, &basis);
-    Some(Job {
+    let boards = sample::read(top, &schedules);
+    let mut job = Job {
         title: title?.value,
         zone: basis.zone,
         start: basis.start?.value,
@@ -109,7 +111,9 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         tape_life: tape_life.0,
         changed: super::Changed::default(),
         shelf,
-    })
+    };
+    job.make_sample_boards(&boards);
+    Some(job)
 }
 
 /// The schedules that some surface gets.

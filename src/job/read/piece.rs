@@ -69,6 +69,7 @@ pub(super) fn multiply(parts: &[PartDraft], basis: &Basis<'_>) -> Vec<Piece> {
                 joints: body.joints.clone(),
                 holding: body.holding.value,
                 or_on: body.or_on.clone(),
+                sample: None,
                 slots: body.slots.value,
                 heavy: body.heavy.is_some(),
                 grits: body.grits.clone(),

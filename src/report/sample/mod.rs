@@ -212,6 +212,7 @@ fn piece(id: &str, name: &str, part: usize, shape: Shape, surfaces: Vec<Surface>
             Holding::Points
         },
         or_on: Vec::new(),
+        sample: None,
         slots: 1,
         heavy: false,
         grits: Vec::new(),
