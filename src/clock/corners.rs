@@ -17,11 +17,14 @@ const PER_PERCENT: f64 = 8.0;
 /// A figure that differs by this share between corners may step between them.
 const STEP: f64 = 0.01;
 
+/// A square of the grid, by its cool and dry corner.
+type Cell = (i32, i32);
+
 /// `N` figures of the air.
 pub(super) struct Corners<const N: usize> {
-    known: HashMap<(i32, i32), [f64; N]>,
+    known: HashMap<Cell, [f64; N]>,
     /// The cell looked at last, with its corners: a room at rest stays in one.
-    last: Option<((i32, i32), [[[f64; N]; 2]; 2])>,
+    last: Option<(Cell, [[[f64; N]; 2]; 2])>,
 }
 
 impl<const N: usize> Corners<N> {
