@@ -104,7 +104,9 @@ impl<'a> Frame<'a> {
         let earliest = begun.min();
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
-        let total: f64 = work.operations.iter().map(|operation| operation.minutes).sum();
+        // what is done needs no more time
+        let to_come = work.operations.iter().filter(|one| !history.operations.contains_key(&one.id));
+        let total: f64 = to_come.map(|operation| operation.minutes).sum();
         let length = shifts::horizon(job, total, longest_drying(job, &work), super::vapour::days(job, &work));
         let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
         let air = Air::of(job, &history.readings, origin, until);
