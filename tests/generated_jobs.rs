@@ -134,7 +134,9 @@ fn ease(network: &mut Network, task: u32, cause: Cause) -> bool {
             network.tasks[task as usize]
                 .demands
                 .retain(|demand| demand.pool != pool);
-            network.chains.retain(|chain| (chain.pool, chain.first) != (pool, task));
+            network
+                .chains
+                .retain(|chain| (!chain.pools().any(|one| one == pool)) || chain.first != task);
         }
         Cause::Budget(budget) => network.tasks[task as usize].draws.retain(|draw| draw.0 != budget),
         Cause::Hands => {

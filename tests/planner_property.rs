@@ -297,7 +297,7 @@ fn ease(network: &mut Network, task: u32, cause: Cause) -> bool {
                 .retain(|demand| demand.pool != pool);
             network
                 .chains
-                .retain(|chain| !(chain.pool == pool && chain.first == task));
+                .retain(|chain| !(chain.pools().any(|one| one == pool) && chain.first == task));
         }
         Cause::Budget(budget) => network.tasks[task as usize].draws.retain(|draw| draw.0 != budget),
         Cause::Hands => {

@@ -269,6 +269,7 @@ fn runs_hold_their_place_to_the_last_tail() {
     for (first, last) in [(0, 1), (2, 3)] {
         four.chains.push(Chain {
             pool: 0,
+            or: Vec::new(),
             amount: 1,
             first,
             last: vec![(last, wall(4))],
@@ -280,6 +281,46 @@ fn runs_hold_their_place_to_the_last_tail() {
     let mut wrong = solution.clone();
     wrong.holds[0] = None;
     assert!(verify(&four, &wrong).contains(&Breach::WrongHold { chain: 0, first: 0 }));
+}
+
+#[test]
+fn a_run_that_may_stand_elsewhere_does_so_when_its_own_places_are_full() {
+    // three runs, one place of the first kind, one of the second; the last run may not go to the second
+    let mut network = network(200, vec![task(5), task(5), task(5)]);
+    network.pools = vec![
+        Pool {
+            capacity: 1,
+            taken: Vec::new(),
+        };
+        2
+    ];
+    for first in 0..3 {
+        network.chains.push(Chain {
+            pool: 0,
+            or: if first == 2 { Vec::new() } else { vec![1] },
+            amount: 1,
+            first,
+            last: vec![(first, wall(50))],
+        });
+    }
+    let solution = solve(&network, &Settings::default(), &mut |_| ControlFlow::Continue(())).expect("a plan");
+    assert!(verify(&network, &solution).is_empty());
+    // each place is used twice at the most: 5 + 50 twice on the first, the third run on the second meanwhile
+    assert_eq!(solution.score.ready, 60);
+    assert_eq!(solution.pools[2], 0);
+    assert!(solution.pools[..2].contains(&1), "{:?}", solution.pools);
+    // without the choice the three follow each other
+    let mut without = network.clone();
+    without.chains.iter_mut().for_each(|chain| chain.or.clear());
+    let slow = solve(&without, &Settings::default(), &mut |_| ControlFlow::Continue(())).expect("a plan");
+    assert!(slow.score.ready > solution.score.ready);
+    let mut wrong = solution.clone();
+    wrong.pools[2] = 1;
+    let breaches = verify(&network, &wrong);
+    assert!(
+        breaches.contains(&Breach::WrongPool { chain: 2, first: 2 }),
+        "{breaches:?}"
+    );
 }
 
 #[test]

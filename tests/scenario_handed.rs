@@ -5,11 +5,13 @@
 
 #![allow(clippy::panic, clippy::expect_used)] // a check that fails says why
 
+use chrono::NaiveDate;
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Rule, Settings, plan, verify};
 use denib::finish::{StepKind, shipped};
 use denib::job::{self, Job};
 use denib::source::{Code, SourceFile};
+use std::collections::BTreeSet;
 
 const TEXT: &str = include_str!("jobs/scenario-i.toml");
 
@@ -81,6 +83,52 @@ fn the_cabinets_are_done_as_a_good_finisher_does_them() {
                     .all(|one| one.end.date_naive() < coat.start.date_naive())
         );
     }
+}
+
+/// Days on which work of a kind is done, and by whom.
+fn sessions(plan: &Plan, step: StepKind) -> BTreeSet<(NaiveDate, Vec<String>)> {
+    let on = of(plan, step).into_iter();
+    on.map(|one| (one.start.date_naive(), one.hands.clone())).collect()
+}
+
+#[test]
+fn the_cabinets_take_no_more_days_than_a_good_finisher_needs() {
+    let (_, plan) = planned();
+    // ten hours of preparation are two days of five; the raised grain dries a night, the dye another, and of the
+    // waterborne coat one a day fits into five hours with its three hours until it may be sanded: six working days
+    let last = of(&plan, StepKind::Coat)
+        .into_iter()
+        .map(|one| one.end)
+        .max()
+        .expect("coats");
+    let days = sessions(&plan, StepKind::Coat).len();
+    assert_eq!(days, 3, "coats on {days} days");
+    assert_eq!(last.date_naive().to_string(), "2026-12-07");
+    assert!(!plan.cautions.iter().any(|caution| caution.code == "colour-in-sessions"));
+}
+
+#[test]
+fn dye_that_does_not_fit_one_session_is_cautioned_with_its_days_and_hands() {
+    // an hour and twenty minutes a day for what takes an hour and three quarters
+    let short = TEXT.replace("\"09:00-14:00\"", "\"09:00-10:20\"");
+    let job = read(&short);
+    let settings = Settings { seed: 1, tries: 20 };
+    let plan = plan(&job, &History::none(job.start), settings, &mut || true).unwrap_or_else(|no| panic!("{no}"));
+    let sessions = sessions(&plan, StepKind::Colour);
+    assert!(sessions.len() > 1, "{sessions:?}");
+    let caution = plan
+        .cautions
+        .iter()
+        .find(|caution| caution.code == "colour-in-sessions");
+    let caution = caution.unwrap_or_else(|| panic!("no caution for {sessions:?}"));
+    let figure = caution.figure.as_deref().unwrap_or_default();
+    for (day, hands) in &sessions {
+        assert!(figure.contains(&day.format("%a %-d %b").to_string()), "{figure}");
+        assert!(hands.iter().all(|hand| figure.contains(hand.as_str())), "{figure}");
+    }
+    let colours = of(&plan, StepKind::Colour);
+    assert!(!caution.refers.is_empty() && caution.refers.len() < colours.len());
+    assert!(caution.refers.iter().all(|id| colours.iter().any(|one| one.id == *id)));
 }
 
 #[test]

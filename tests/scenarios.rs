@@ -7,7 +7,7 @@
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
 use denib::dayplan::document::Operation;
-use denib::dayplan::{History, Plan, Settings, verify};
+use denib::dayplan::{History, Plan, Rule, Settings, verify};
 use denib::finish::{StepKind, shipped};
 use denib::job::Job;
 use denib::source::SourceFile;
@@ -192,5 +192,81 @@ fn k_the_bed_is_coated_in_one_wave_though_there_are_more_pieces_than_places() {
             .filter(|operation| operation.step == StepKind::ReWipe && operation.coat == Some(1))
             .count(),
         58
+    );
+}
+
+#[test]
+fn k_first_parts_are_due_for_wiping_while_the_last_are_still_coated() {
+    let (_, plan) = planned("scenario-k.toml", include_str!("jobs/scenario-k.toml"));
+    let first = |step| {
+        let on = plan.operations.iter();
+        on.filter(move |one| one.step == step && one.coat == Some(1))
+    };
+    let last_coat = first(StepKind::Coat).map(|one| one.start).max().expect("coats");
+    let early: Vec<_> = first(StepKind::ReWipe).filter(|wipe| wipe.start < last_coat).collect();
+    assert!(!early.is_empty(), "no re-wipe before the last piece is coated");
+    // the hidden slats lie down before what is seen: posts and caps come last
+    let mean = |word: &str| {
+        let on = first(StepKind::Coat).filter(|one| one.piece.as_deref().is_some_and(|id| id.starts_with(word)));
+        let starts: Vec<f64> = on.map(|one| hours(&plan, &one.start)).collect();
+        starts.iter().sum::<f64>() / starts.len() as f64
+    };
+    assert!(mean("slat") < mean("post") && mean("slat") < mean("cap"));
+    // what hangs takes no bearer
+    let lying = plan
+        .operations
+        .iter()
+        .filter(|one| one.piece.as_deref().is_some_and(|id| id.starts_with("spindle")));
+    assert!(
+        lying
+            .filter_map(|one| one.place.as_deref())
+            .all(|place| place == "hooks")
+    );
+}
+
+#[test]
+fn k_wrong_plans_of_the_bed_are_refused() {
+    let (job, plan) = planned("scenario-k.toml", include_str!("jobs/scenario-k.toml"));
+    let refused = |bend: &dyn Fn(&mut Plan), rules: &[Rule]| {
+        let mut bent = plan.clone();
+        bend(&mut bent);
+        let found = verify(&bent, &job);
+        assert!(
+            found.iter().any(|breach| rules.contains(&breach.rule)),
+            "wanted one of {rules:?}, found {:?}",
+            found.iter().map(|breach| breach.rule).collect::<Vec<_>>()
+        );
+    };
+    // excess oil left in the corners of one spindle
+    refused(
+        &|plan| {
+            let left = |one: &Operation| one.step == StepKind::ReWipe && one.piece.as_deref() == Some("spindle-9");
+            plan.operations.retain(|one| !left(one));
+        },
+        &[Rule::ReWipe],
+    );
+    // wet slats put on top of each other: a place given up while the oil is wet
+    refused(
+        &|plan| {
+            let slats = plan.operations.iter_mut().filter(|one| {
+                one.step == StepKind::Coat && one.piece.as_deref().is_some_and(|id| id.starts_with("slat"))
+            });
+            for slat in slats {
+                slat.place_until = Some(slat.end);
+            }
+        },
+        &[Rule::PlaceHeld],
+    );
+    // all fifty-eight laid down where thirty-six can lie
+    refused(
+        &|plan| {
+            for one in &mut plan.operations {
+                if one.place.is_some() {
+                    one.place = Some("bearers".to_owned());
+                    one.holding = Some(denib::job::Holding::Bearers);
+                }
+            }
+        },
+        &[Rule::PlaceCapacity],
     );
 }

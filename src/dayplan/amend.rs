@@ -69,6 +69,9 @@ fn take(job: &mut Job, history: &History, coats: &Coats, change: &Change) {
             if let Some(piece) = job.pieces.get_mut(at) {
                 let before = piece.holding;
                 piece.holding = *holding;
+                piece
+                    .or_on
+                    .retain(|&kind| holding.may_stand_on(kind) && kind != holding.place());
                 if any {
                     let held = Held {
                         holding: before,

@@ -42,6 +42,7 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     together(frame, &mut found);
     late(plan, &mut found);
     found.extend(super::bands::cautions(frame, plan));
+    found.extend(super::colour::cautions(frame, plan));
     found.extend(super::sample::notes(frame, plan));
     found.extend(super::counted::notes(frame, plan));
     found

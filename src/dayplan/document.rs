@@ -4,7 +4,7 @@
 //! `null`; enumerations are closed; ids of operations stay the same from plan to plan.
 
 use crate::finish::{Mechanism, Phase, Prepare, StepKind};
-use crate::job::{Build, Holding, JointKind, Shape, Show};
+use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show};
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
@@ -75,6 +75,21 @@ pub struct Plan {
     pub stores: Option<Vec<StoreLine>>,
     /// Cautions.
     pub cautions: Vec<Caution>,
+}
+
+impl Plan {
+    /// How a piece is kept by the place it stands on: not always that of its holding, where it may stand
+    /// elsewhere as well.
+    pub fn kept(&self, operation: &Operation) -> Option<Holding> {
+        let place = operation.place.as_deref();
+        let line = place.and_then(|id| self.places.iter().find(|line| line.id == id));
+        match line.map(|line| line.kind) {
+            Some(PlaceKind::Bearers) => Some(Holding::Bearers),
+            Some(PlaceKind::Points) => Some(Holding::Points),
+            Some(PlaceKind::Hooks) => Some(Holding::Hung),
+            Some(PlaceKind::Racks) | None => operation.holding,
+        }
+    }
 }
 
 /// One person's stretches.

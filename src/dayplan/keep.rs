@@ -5,7 +5,9 @@
 
 use super::document::Plan;
 use super::frame::Frame;
-use crate::planner::{Network, Stretch, TaskId, Tick};
+use super::network::Named;
+use crate::job::PlaceKind;
+use crate::planner::{Network, PoolId, Stretch, TaskId, Tick};
 use crate::units::{Moment, Span};
 use std::collections::HashMap;
 
@@ -18,6 +20,8 @@ pub(super) struct InForce {
     pub starts: Vec<Option<Tick>>,
     /// Hands of each task (bits).
     pub workers: Vec<u64>,
+    /// The pool each run stands on; `None` where the plan does not say.
+    pub pools: Vec<Option<PoolId>>,
     /// Tasks in order of their starts.
     pub order: Vec<TaskId>,
     /// Something due before now has not begun.
@@ -25,8 +29,8 @@ pub(super) struct InForce {
 }
 
 impl InForce {
-    /// Lays a plan beside a frame.
-    pub fn of(frame: &Frame, plan: &Plan) -> Self {
+    /// Lays a plan beside a frame and its network.
+    pub fn of(frame: &Frame, named: &Named, plan: &Plan) -> Self {
         let operations = frame.work.operations.iter().enumerate();
         let tasks: HashMap<&str, usize> = operations.map(|(at, one)| (one.id.as_str(), at)).collect();
         let mut starts = vec![None; frame.work.operations.len()];
@@ -54,10 +58,35 @@ impl InForce {
         Self {
             starts,
             workers,
+            pools: pools(frame, named, plan),
             order,
             behind,
         }
     }
+}
+
+/// The pool each run of the network stands on by a plan.
+fn pools(frame: &Frame, named: &Named, plan: &Plan) -> Vec<Option<PoolId>> {
+    let mut pools = vec![None; named.network.chains.len()];
+    let kinds: HashMap<&str, PlaceKind> = plan.places.iter().map(|line| (line.id.as_str(), line.kind)).collect();
+    let on: HashMap<&str, &str> = plan
+        .operations
+        .iter()
+        .filter_map(|operation| Some((operation.id.as_str(), operation.place.as_deref()?)))
+        .collect();
+    for (place, run) in frame.work.places.iter().zip(&named.runs) {
+        let first = frame.work.operations.get(place.first);
+        let kind = first
+            .and_then(|first| on.get(first.id.as_str()))
+            .and_then(|id| kinds.get(id));
+        let pool = kind.and_then(|kind| named.pools.iter().position(|known| known == kind));
+        if let Some(run) = run
+            && let Some(own) = pools.get_mut(*run as usize)
+        {
+            *own = pool.map(|pool| pool as PoolId);
+        }
+    }
+    pools
 }
 
 /// The network in which nothing starts before it does in the plan in force, nor in other hands: filled in the order of that plan

@@ -107,8 +107,8 @@ fn within(
         settings,
         refused: None,
     };
-    let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, plan));
-    let begin = means.begin.map(|plan| InForce::of(&frame, plan));
+    let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, &named, plan));
+    let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
     let order = in_force.as_ref().or(begin.as_ref());
     let search = Search {
         frame: &frame,

@@ -27,6 +27,8 @@ pub struct Named {
     pub families: Vec<String>,
     /// Pools by id.
     pub pools: Vec<PlaceKind>,
+    /// By place of the work: the run that holds it, where its kind is limited.
+    pub runs: Vec<Option<u32>>,
 }
 
 /// Sandpaper lies about as long as it likes.
@@ -75,23 +77,13 @@ pub fn build(frame: &Frame) -> Named {
     racks(frame, &pools, &mut network);
     one_pair_of_hands_a_piece(frame, &mut network);
     links(frame, &mut network);
-    for place in &frame.work.places {
-        if let Some(pool) = pools.iter().position(|kind| *kind == place.kind) {
-            let tail = |&last: &usize| (last as TaskId, frame.tail(last, Delay::Film(Stage::DryToHandle)));
-            let last = place.last.iter().map(tail).collect();
-            network.chains.push(Chain {
-                pool: pool as PoolId,
-                amount: place.slots,
-                first: place.first as TaskId,
-                last,
-            });
-        }
-    }
+    let runs = wet_runs(frame, &pools, &mut network);
     goals(frame, &mut network);
     Named {
         network,
         families: names,
         pools,
+        runs,
     }
 }
 
@@ -142,6 +134,48 @@ fn families(frame: &Frame) -> (Vec<Family>, Vec<String>) {
     (found.into_values().collect(), names)
 }
 
+/// Wet pieces hold a place from their first coat until they may be handled; what stands somewhere already stays
+/// there.
+fn wet_runs(frame: &Frame, pools: &[PlaceKind], network: &mut Network) -> Vec<Option<u32>> {
+    let pool_of = |kind: PlaceKind| pools.iter().position(|known| *known == kind).map(|at| at as PoolId);
+    let mut runs = Vec::with_capacity(frame.work.places.len());
+    for place in &frame.work.places {
+        let stands = frame.fate(place.first).and_then(|_| stands_on(frame, place.first));
+        let kinds = match stands {
+            Some(kind) => vec![kind],
+            None => std::iter::once(place.kind).chain(place.or_on.iter().copied()).collect(),
+        };
+        let mut kinds = kinds.into_iter().filter_map(pool_of);
+        // a kind without a limit always has room
+        let Some(pool) = kinds
+            .next()
+            .filter(|_| stands.is_some() || pool_of(place.kind).is_some())
+        else {
+            runs.push(None);
+            continue;
+        };
+        let tail = |&last: &usize| (last as TaskId, frame.tail(last, Delay::Film(Stage::DryToHandle)));
+        network.chains.push(Chain {
+            pool,
+            or: kinds.collect(),
+            amount: place.slots,
+            first: place.first as TaskId,
+            last: place.last.iter().map(tail).collect(),
+        });
+        runs.push(Some(network.chains.len() as u32 - 1));
+    }
+    runs
+}
+
+/// Where the plan in force put a piece down with its first coat.
+fn stands_on(frame: &Frame, first: usize) -> Option<PlaceKind> {
+    let plan = frame.history.plan.as_deref()?;
+    let id = &frame.work.operations.get(first)?.id;
+    let operation = plan.operations.iter().find(|operation| operation.id == *id)?;
+    let place = operation.place.as_ref()?;
+    plan.places.iter().find(|line| line.id == *place).map(|line| line.kind)
+}
+
 fn pools(frame: &Frame, network: &mut Network) -> Vec<PlaceKind> {
     let places = frame.job.room.places;
     let mut kinds = Vec::new();
@@ -151,7 +185,13 @@ fn pools(frame: &Frame, network: &mut Network) -> Vec<PlaceKind> {
         PlaceKind::Hooks,
         PlaceKind::Racks,
     ] {
-        let Some(capacity) = places.of(kind) else { continue };
+        let pieces = || frame.job.pieces.iter();
+        // a kind without a limit is looked at only where it stands in for another, and then has room for all
+        let all = || pieces().map(|piece| piece.slots).fold(0, u32::saturating_add);
+        let stands_in = pieces().any(|piece| piece.or_on.contains(&kind));
+        let Some(capacity) = places.of(kind).or_else(|| stands_in.then(all)) else {
+            continue;
+        };
         let taken = frame.job.room.occupied.iter().filter(|other| other.kind == kind);
         let taken = taken.map(|other| {
             let stretch = Stretch {
@@ -383,6 +423,7 @@ fn racks(frame: &Frame, pools: &[PlaceKind], network: &mut Network) {
                 let last = several.iter().map(until).collect();
                 network.chains.push(Chain {
                     pool: pool as PoolId,
+                    or: Vec::new(),
                     amount: place.slots,
                     first,
                     last,

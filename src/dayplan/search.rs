@@ -89,7 +89,7 @@ impl Search<'_> {
     /// The plan in force as it stands; where something must move, with that put back.
     pub fn kept(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
         let stands = planner::with_placer(self.network, Some(self.bound), |placer| {
-            placer.as_it_stands(&in_force.starts, &in_force.workers)
+            placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
         })?;
         if let Some(stands) = stands {
             return Ok(stands);

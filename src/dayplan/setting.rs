@@ -167,7 +167,12 @@ pub(super) fn places(told: &Told) -> Vec<PlaceLine> {
     ];
     let used = |kind: &PlaceKind| {
         told.frame.job.room.places.of(*kind).is_some()
-            || told.frame.job.pieces.iter().any(|piece| piece.holding.place() == *kind)
+            || told
+                .frame
+                .job
+                .pieces
+                .iter()
+                .any(|piece| piece.holding.place() == *kind || piece.or_on.contains(kind))
     };
     let line = |kind| PlaceLine {
         id: place_id(kind).to_owned(),

@@ -260,6 +260,10 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
     }
     let own = told.places_of.get(work.piece?)?.first()?;
     let place = told.frame.work.places.get(*own as usize)?;
+    let run = told.named.runs.get(*own as usize).copied().flatten();
+    let pool = run.and_then(|run| told.solution.pools.get(run as usize));
+    let kind = pool.and_then(|&pool| told.named.pools.get(pool as usize));
+    let kind = kind.copied().unwrap_or(place.kind);
     if work.step == StepKind::Wax {
         return None;
     }
@@ -269,7 +273,7 @@ fn place(told: &Told, at: usize) -> Option<(PlaceKind, u32, Option<Moment>)> {
             .over(last, Delay::Film(crate::finish::Stage::DryToHandle), end)
     };
     let until = place.last.iter().map(free).collect::<Option<Vec<_>>>();
-    Some((place.kind, place.slots, until.and_then(|all| all.into_iter().max())))
+    Some((kind, place.slots, until.and_then(|all| all.into_iter().max())))
 }
 
 /// Setting up and cleaning out as operations of their own.

@@ -2,6 +2,7 @@
 //!
 //! Invariant: surfaces of a piece have unique ids; joints are never coated.
 
+use super::room::PlaceKind;
 use crate::units::{Millimetres, Moment, SquareMillimetres};
 
 /// The shapes a part can have.
@@ -130,6 +131,16 @@ pub enum Holding {
 }
 
 impl Holding {
+    /// Whether a piece held this way may stand on that kind of place as well: what is wet underneath not on
+    /// bearers, nothing wet on racks (common practice, no source).
+    pub const fn may_stand_on(self, kind: PlaceKind) -> bool {
+        match kind {
+            PlaceKind::Racks => false,
+            PlaceKind::Bearers => matches!(self, Self::Bearers),
+            PlaceKind::Points | PlaceKind::Hooks => true,
+        }
+    }
+
     /// All of them.
     pub const ALL: [Self; 3] = [Self::Bearers, Self::Points, Self::Hung];
 
@@ -185,6 +196,8 @@ pub struct Piece {
     pub joints: Vec<Joint>,
     /// How it is kept while wet.
     pub holding: Holding,
+    /// Kinds of place that would do as well when those of its holding are full, in that order.
+    pub or_on: Vec<PlaceKind>,
     /// Places it takes there.
     pub slots: u32,
     /// Takes two hands to turn.

@@ -15,6 +15,13 @@ pub enum Breach {
     Needless(TaskId),
     /// A fact is given another start or other hands.
     FactMoved(TaskId),
+    /// A run holds a place of a kind it may not stand on.
+    WrongPool {
+        /// The run.
+        chain: u32,
+        /// Its first task.
+        first: TaskId,
+    },
     /// It starts before its release.
     BeforeRelease(TaskId),
     /// It starts outside its allowed starts.

@@ -116,7 +116,7 @@ fn links(network: &Network) -> Result<(), Reason> {
         }
     }
     for chain in &network.chains {
-        if chain.pool as usize >= network.pools.len() {
+        if chain.pools().any(|pool| pool as usize >= network.pools.len()) {
             return Err(Reason::NoSuch(Thing::Pool));
         }
         known(network, chain.first)?;
@@ -192,7 +192,10 @@ fn alone(layout: &Layout, id: TaskId, task: &Task) -> Result<(), Reason> {
     }
     for &chain in layout.chains_begun.of(id) {
         let chain = &network.chains[chain as usize];
-        if chain.amount > network.pools[chain.pool as usize].capacity && !chain.last.is_empty() {
+        let none_holds = chain
+            .pools()
+            .all(|pool| chain.amount > network.pools[pool as usize].capacity);
+        if none_holds && !chain.last.is_empty() {
             return Err(Reason::CapacityTooSmall);
         }
     }

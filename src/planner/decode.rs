@@ -173,10 +173,11 @@ impl<'l, 'n> Decoder<'l, 'n> {
             let mut promised = 0;
             while let Some(&(key, unit)) = self.aside[pool].first() {
                 let asked = self.asked(unit, pool as PoolId);
-                if !self.has_room(pool, asked + promised) {
+                if self.has_room(pool, asked + promised) {
+                    promised += asked;
+                } else if !self.has_room_elsewhere(unit, pool as PoolId) {
                     break;
                 }
-                promised += asked;
                 self.aside[pool].pop_first();
                 self.waiting -= 1;
                 self.ready.push(Reverse((key, unit)));
@@ -193,19 +194,33 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.shop.levels.pools[pool].level_at_end().saturating_add(asked) <= capacity
     }
 
+    /// Whether every run that a unit begins on a pool could stand on another one instead.
+    fn has_room_elsewhere(&self, unit: u32, pool: PoolId) -> bool {
+        let layout = self.shop.layout;
+        let tasks = self.graph.tasks[unit as usize].iter();
+        let mut runs = tasks
+            .flat_map(|&task| layout.chains_begun.of(task))
+            .map(|&chain| &layout.network.chains[chain as usize])
+            .filter(|chain| chain.pool == pool)
+            .peekable();
+        runs.peek().is_some()
+            && runs.all(|chain| {
+                chain
+                    .or
+                    .iter()
+                    .any(|&other| self.has_room(other as usize, chain.amount))
+            })
+    }
+
     /// How much a unit takes from a pool without an end in sight.
     fn asked(&self, unit: u32, pool: PoolId) -> u32 {
         let layout = self.shop.layout;
         let mut asked = 0;
         for &task in &self.graph.tasks[unit as usize] {
-            let chains = layout
-                .chains_begun
-                .of(task)
-                .iter()
-                .map(|&chain| &layout.network.chains[chain as usize]);
+            let chains = layout.chains_begun.of(task).iter().map(|&chain| chain as usize);
             asked += chains
-                .filter(|chain| chain.pool == pool)
-                .map(|chain| chain.amount)
+                .filter(|&chain| layout.chain_pools[chain].first() == Some(&pool))
+                .map(|chain| layout.network.chains[chain].amount)
                 .sum::<u32>();
             let demands = layout.network.tasks[task as usize].demands.iter();
             asked += demands
@@ -221,7 +236,8 @@ impl<'l, 'n> Decoder<'l, 'n> {
     fn any_that_fits(&mut self) -> Result<(), Infeasible> {
         for pool in 0..self.aside.len() {
             let fits = self.aside[pool].iter().find(|&&(_, unit)| {
-                self.asked_at[unit as usize] < self.done && self.has_room(pool, self.asked(unit, pool as PoolId))
+                let here = || self.has_room(pool, self.asked(unit, pool as PoolId));
+                self.asked_at[unit as usize] < self.done && (here() || self.has_room_elsewhere(unit, pool as PoolId))
             });
             if let Some(&(key, unit)) = fits {
                 self.aside[pool].remove(&(key, unit));

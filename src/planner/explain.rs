@@ -44,7 +44,7 @@ pub struct Because {
 pub fn explain(network: &Network, solution: &Solution) -> Result<Vec<Option<Because>>, Infeasible> {
     let layout = Layout::of(network)?;
     let mut shop = Shop::new(&layout);
-    shop.load(&solution.starts, &solution.workers);
+    shop.load(&solution.starts, &solution.workers, &solution.pools);
     let tasks = 0..network.tasks.len() as TaskId;
     Ok(tasks
         .map(|task| (shop.is_placed(task) && !layout.is_fixed(task)).then(|| because(&mut shop, task)))
@@ -93,7 +93,7 @@ fn causes(shop: &Shop, task: TaskId) -> Vec<Cause> {
         .chains_begun
         .of(task)
         .iter()
-        .map(|&chain| network.chains[chain as usize].pool);
+        .flat_map(|&chain| network.chains[chain as usize].pools());
     causes.extend(
         data.demands
             .iter()

@@ -5,7 +5,7 @@
 
 use super::check;
 use super::lists::Lists;
-use super::network::{Bundle, Clock, Edge, Network, Tail, TaskId, Tick};
+use super::network::{Bundle, Clock, Edge, Network, PoolId, Tail, TaskId, Tick};
 use super::order::Graph;
 use super::reason::{Infeasible, Reason};
 
@@ -34,6 +34,8 @@ pub(super) struct Layout<'n> {
     /// Chains by first task; chains by the tasks that end them.
     pub(super) chains_begun: Lists<u32>,
     pub(super) chains_ended: Lists<(u32, Tail)>,
+    /// By chain: the pools it may take its place from, in the order in which they are looked at.
+    pub(super) chain_pools: Vec<Vec<PoolId>>,
     /// Bundle of a task, or [`NONE`].
     pub(super) bundle_of: Vec<u32>,
     /// Whether the bundle's longest waits are long (see [`LOOSE_FROM`]).
@@ -88,6 +90,7 @@ impl<'n> Layout<'n> {
             windows_via: Lists::gather(tasks, &via_pairs),
             chains_begun: by(&|index| network.chains[index].first, network.chains.len()),
             chains_ended: Lists::gather(tasks, &ended),
+            chain_pools: chain_pools(network),
             tight: Graph::of(network, &bundle_of, |_| true)?,
             apart: None,
             latest_start: Vec::new(),
@@ -153,14 +156,14 @@ impl<'n> Layout<'n> {
             .chains_begun
             .of(task)
             .iter()
-            .map(|&chain| self.network.chains[chain as usize].pool);
+            .flat_map(|&chain| self.network.chains[chain as usize].pools());
         let mut pools: Vec<u32> = data.demands.iter().map(|demand| demand.pool).chain(chains).collect();
         // the run it ends still holds its place while the next begins
         let ended = self
             .chains_ended
             .of(task)
             .iter()
-            .map(|&(chain, _)| self.network.chains[chain as usize].pool);
+            .flat_map(|&(chain, _)| self.network.chains[chain as usize].pools());
         let ended: Vec<u32> = ended.filter(|pool| pools.contains(pool)).collect();
         pools.extend(ended);
         pools.sort_unstable();
@@ -291,4 +294,32 @@ fn limit_of(network: &Network) -> usize {
         .unwrap_or(0);
     let close = network.families.iter().map(|family| family.close).max().unwrap_or(0);
     ((network.horizon + longest).max(facts) + close + 1).next_multiple_of(64) as usize
+}
+
+/// The pools of each chain. Where not all that may be there at once fits, those without a choice come first, so a
+/// chain with one looks first where least is asked by others.
+fn chain_pools(network: &Network) -> Vec<Vec<PoolId>> {
+    let mut bound = vec![0_u64; network.pools.len()];
+    let mut all = bound.clone();
+    for chain in &network.chains {
+        if let (true, Some(bound)) = (chain.or.is_empty(), bound.get_mut(chain.pool as usize)) {
+            *bound += u64::from(chain.amount);
+        }
+        for pool in chain.pools() {
+            if let Some(all) = all.get_mut(pool as usize) {
+                *all += u64::from(chain.amount);
+            }
+        }
+    }
+    let capacity = |pool: PoolId| u64::from(network.pools[pool as usize].capacity);
+    // parts in a million, so that pools of different size compare
+    let asked = |pool: PoolId| bound[pool as usize].saturating_mul(1_000_000) / capacity(pool).max(1);
+    let chains = network.chains.iter().map(|chain| {
+        let mut pools: Vec<PoolId> = chain.pools().collect();
+        if pools.iter().any(|&pool| all[pool as usize] > capacity(pool)) {
+            pools.sort_by_key(|&pool| asked(pool));
+        }
+        pools
+    });
+    chains.collect()
 }

@@ -51,7 +51,7 @@ impl<'l, 'n> Line<'l, 'n> {
         let exact = (stream == 0).then(|| Exact::new(&plain, length));
         let share = plain.count().div_ceil(SMALL).pow(2) as u32;
         let mut population = Population::new(plain, seed, stream);
-        population.welcome(placing.0.iter().map(|start| start.unwrap_or(0)).collect());
+        population.welcome(placing.starts.iter().map(|start| start.unwrap_or(0)).collect());
         Self::Breeds(Box::new(Breeder {
             layout,
             population,
@@ -106,7 +106,7 @@ impl<'l, 'n> Line<'l, 'n> {
             Self::Breeds(breeder) => {
                 breeder
                     .population
-                    .welcome(placing.0.iter().map(|start| start.unwrap_or(0)).collect());
+                    .welcome(placing.starts.iter().map(|start| start.unwrap_or(0)).collect());
                 breeder.best = (score, placing.clone());
             }
         }
@@ -143,6 +143,7 @@ impl Breeder<'_, '_> {
     fn take_up(&mut self, starts: Vec<Option<Tick>>) {
         let workers = vec![0; starts.len()];
         let score = score::score(self.layout.network, |task| starts[task as usize], 0, 0);
-        self.best = (score, (starts, workers));
+        let pools = Vec::new();
+        self.best = (score, Placing { starts, workers, pools });
     }
 }

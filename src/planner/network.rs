@@ -223,12 +223,22 @@ pub struct Window {
 pub struct Chain {
     /// The pool.
     pub pool: PoolId,
+    /// Pools that would do as well. Where all runs together fit at once the first pool is taken; else the one that
+    /// runs without a choice ask least of is looked at first.
+    pub or: Vec<PoolId>,
     /// How much of it.
     pub amount: u32,
     /// The task that takes the place (the earliest of the run).
     pub first: TaskId,
     /// The tasks that end the run, each with the tail after which the place is free.
     pub last: Vec<(TaskId, Tail)>,
+}
+
+impl Chain {
+    /// The pools of which it takes one.
+    pub fn pools(&self) -> impl Iterator<Item = PoolId> + '_ {
+        std::iter::once(self.pool).chain(self.or.iter().copied())
+    }
 }
 
 /// Tasks bound by hard longest waits: placed together or not at all, in this order.

@@ -6,7 +6,7 @@ use super::bound::{self, Bound};
 use super::construct;
 use super::decode::Decoder;
 use super::layout::Layout;
-use super::network::{Network, TaskId, Tick};
+use super::network::{Network, PoolId, TaskId, Tick};
 use super::reason::Infeasible;
 use super::shop::Shop;
 use super::solution::Solution;
@@ -26,8 +26,8 @@ impl Placer<'_, '_> {
     pub fn place(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
         self.fill(order)?;
         let score = self.decoder.shop.score();
-        let (starts, workers) = self.decoder.shop.snapshot();
-        self.shop.load(&starts, &workers);
+        let placing = self.decoder.shop.snapshot();
+        self.shop.take_in(&placing);
         let score = self.shop.settle(score);
         Ok(self.shop.solution(score, self.bound, self.decoder.tries))
     }
@@ -39,13 +39,21 @@ impl Placer<'_, '_> {
         Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
     }
 
-    /// The plan with every task that is no fact at the start and in the hands given; `None` where that breaks a rule.
-    pub fn as_it_stands(&mut self, starts: &[Option<Tick>], workers: &[u64]) -> Option<Solution> {
+    /// The plan with every task that is no fact at the start and in the hands given, and every run on the place
+    /// given (its first choice where none is); `None` where that breaks a rule.
+    pub fn as_it_stands(
+        &mut self,
+        starts: &[Option<Tick>],
+        workers: &[u64],
+        pools: &[Option<PoolId>],
+    ) -> Option<Solution> {
         let network = self.layout.network;
         if starts.len() != network.tasks.len() || workers.len() != starts.len() {
             return None;
         }
-        self.shop.load(starts, workers);
+        let chains = network.chains.iter().enumerate();
+        let pools = chains.map(|(at, chain)| pools.get(at).copied().flatten().unwrap_or(chain.pool));
+        self.shop.load(starts, workers, &pools.collect::<Vec<_>>());
         let score = self.shop.score();
         let plan = self.shop.solution(score, self.bound, 0);
         verify(network, &plan).is_empty().then_some(plan)

@@ -53,24 +53,84 @@ impl Shop<'_, '_> {
         }
         for &chain in layout.chains_begun.of(task) {
             let data = &network.chains[chain as usize];
-            if skip.has(Cause::Place(data.pool)) || data.amount == 0 {
+            if data.pools().any(|pool| skip.has(Cause::Place(pool))) || data.amount == 0 {
                 continue;
             }
             let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
-            if at >= until {
-                continue;
-            }
-            let Some(most) = network.pools[data.pool as usize].capacity.checked_sub(data.amount) else {
-                return Err(Miss::Never(Reason::CapacityTooSmall));
-            };
-            if let Some(last) = self.levels.pools[data.pool as usize].last_above(at, until, most) {
-                if last as usize + 1 >= layout.limit {
-                    return Err(Miss::Full(data.pool));
-                }
-                return Ok(Some(last + 1));
+            if at < until
+                && let Some(later) = self.run_free(chain, Stretch { from: at, until })?
+            {
+                return Ok(Some(later));
             }
         }
         Ok(None)
+    }
+
+    /// As [`Shop::places_free`] for the place of one run: `Ok(None)` when one of its pools has room.
+    fn run_free(&mut self, chain: u32, stretch: Stretch) -> Result<Option<Tick>, Miss> {
+        let network = self.layout.network;
+        let data = &network.chains[chain as usize];
+        let mut soonest = None;
+        let mut full = Miss::Never(Reason::CapacityTooSmall);
+        for &pool in &self.layout.chain_pools[chain as usize] {
+            let Some(most) = network.pools[pool as usize].capacity.checked_sub(data.amount) else {
+                continue;
+            };
+            match self.levels.pools[pool as usize].last_above(stretch.from, stretch.until, most) {
+                None => return Ok(None),
+                // the pool it would rather have is the one it waits for
+                Some(last) if last as usize + 1 >= self.layout.limit => {
+                    if matches!(full, Miss::Never(_)) {
+                        full = Miss::Full(pool);
+                    }
+                }
+                Some(last) => soonest = Some(soonest.map_or(last + 1, |tick: Tick| tick.min(last + 1))),
+            }
+        }
+        soonest.map_or(Err(full), |tick| Ok(Some(tick)))
+    }
+
+    /// The pool a run would take beside what else its first task asks for: the first choice where none has room.
+    fn pool_beside(&mut self, chain: u32, stretch: Stretch, asked: &[(usize, Stretch, u32)]) -> PoolId {
+        for &(pool, own, amount) in asked {
+            self.levels.pools[pool].raise(own.from, own.until, amount);
+        }
+        let pool = self.pool_with_room(chain, stretch);
+        for &(pool, own, amount) in asked {
+            self.levels.pools[pool].lower(own.from, own.until, amount);
+        }
+        pool.unwrap_or(self.layout.network.chains[chain as usize].pool)
+    }
+
+    /// The pool it had where that has room still, else the first that has.
+    fn pool_with_room(&mut self, chain: u32, stretch: Stretch) -> Option<PoolId> {
+        let network = self.layout.network;
+        let data = &network.chains[chain as usize];
+        let had = self.held[chain as usize].pool;
+        let pools = self.layout.chain_pools[chain as usize].iter().copied();
+        std::iter::once(had).chain(pools).find(|&pool| {
+            let most = network.pools[pool as usize].capacity.checked_sub(data.amount);
+            most.is_some_and(|most| {
+                let above = self.levels.pools[pool as usize].last_above(stretch.from, stretch.until, most);
+                stretch.from >= stretch.until || above.is_none()
+            })
+        })
+    }
+
+    /// The pool a run takes its place from: the one it had where that has room still, else the first that has.
+    pub(super) fn choose_pool(&mut self, chain: u32) {
+        let network = self.layout.network;
+        let data = &network.chains[chain as usize];
+        if data.or.is_empty() {
+            return;
+        }
+        let stretch = Stretch {
+            from: self.start[data.first as usize],
+            until: self.hold_until(chain),
+        };
+        if let Some(pool) = self.pool_with_room(chain, stretch) {
+            self.held[chain as usize].pool = pool;
+        }
     }
 
     /// Budgets. A task's draws all begin at its start, so together they are a stair that only goes down: where some
@@ -144,7 +204,13 @@ impl Shop<'_, '_> {
         for &chain in layout.chains_begun.of(task) {
             let data = &network.chains[chain as usize];
             let until = self.hold_until(chain).max(self.chain_end_if(chain, task, at));
-            asked.push((data.pool as usize, Stretch { from: at, until }, data.amount));
+            let stretch = Stretch { from: at, until };
+            let pool = if data.or.is_empty() {
+                data.pool
+            } else {
+                self.pool_beside(chain, stretch, &asked)
+            };
+            asked.push((pool as usize, stretch, data.amount));
         }
         let mut ended: Vec<u32> = layout.chains_ended.of(task).iter().map(|&(chain, _)| chain).collect();
         ended.dedup();
@@ -153,7 +219,8 @@ impl Shop<'_, '_> {
             if data.first != task && self.held[chain as usize].begun {
                 let from = self.hold_until(chain).max(self.start[data.first as usize]);
                 let until = self.chain_end_if(chain, task, at);
-                asked.push((data.pool as usize, Stretch { from, until }, data.amount));
+                let pool = self.held[chain as usize].pool;
+                asked.push((pool as usize, Stretch { from, until }, data.amount));
             }
         }
         let mut room = Ok(None);

@@ -9,11 +9,11 @@ use super::plain::{Bench, Plain};
 
 /// Members of a population for each task, within bounds: larger networks take longer to settle (measured on
 /// published sets of 60 and 120 tasks at about a million orders).
-const MEMBERS_A_TASK: usize = 6;
+const MEMBERS_A_TASK: usize = 9;
 const FEWEST_MEMBERS: usize = 150;
 const MOST_MEMBERS: usize = 800;
 /// Children without a better plan, in populations, after which all but the best plan starts afresh.
-const STALL: usize = 60;
+const STALL: usize = 20;
 
 /// How good a plan is, smaller first: its length, then how late its minutes lie, squared, because of two
 /// plans of one length the one with more room at its end is nearer to a shorter one.

@@ -19,7 +19,7 @@ const MOST_STEPS: u32 = 3_000;
 pub fn put_off(network: &Network, solution: &Solution) -> Result<Solution, Infeasible> {
     let layout = Layout::of(network)?;
     let mut shop = Shop::new(&layout);
-    shop.load(&solution.starts, &solution.workers);
+    shop.load(&solution.starts, &solution.workers, &solution.pools);
     shop.put_off();
     let score = shop.score();
     Ok(shop.solution(score, solution.bound, solution.tries))

@@ -8,14 +8,19 @@ use super::construct::{self, Runs};
 use super::decode::{Decoder, Key};
 use super::dice::Dice;
 use super::layout::{Layout, NONE};
-use super::network::{TaskId, Tick};
+use super::network::{PoolId, TaskId, Tick};
 use super::reason::Infeasible;
 use super::score::Score;
 use super::shop::Shop;
 use super::solution::Solution;
 
-/// A plan as starts and workers.
-pub(super) type Placing = (Vec<Option<Tick>>, Vec<u64>);
+/// A plan as the shop takes it up again.
+#[derive(Clone, Debug)]
+pub(super) struct Placing {
+    pub(super) starts: Vec<Option<Tick>>,
+    pub(super) workers: Vec<u64>,
+    pub(super) pools: Vec<PoolId>,
+}
 
 /// How much later than the plan in hand a plan may be ready and still be filled to the end.
 const SLACK: u64 = 30;
@@ -86,9 +91,9 @@ impl<'l, 'n> Search<'l, 'n> {
 
     /// The best plan so far in full.
     pub(super) fn plan(&mut self, bound: Bound) -> Option<Solution> {
-        let (score, (starts, workers)) = self.best.as_ref()?;
+        let (score, placing) = self.best.as_ref()?;
         let shop = &mut self.decoder.shop;
-        shop.load(starts, workers);
+        shop.take_in(placing);
         Some(shop.solution(*score, bound, self.decoder.tries))
     }
 
@@ -151,7 +156,7 @@ impl<'l, 'n> Search<'l, 'n> {
         let starts = self.decoder.graph().tasks.iter().map(|tasks| {
             tasks
                 .iter()
-                .filter_map(|&task| placing.0[task as usize])
+                .filter_map(|&task| placing.starts[task as usize])
                 .map(Key::from)
                 .min()
                 .unwrap_or(0)

@@ -5,6 +5,7 @@
 use super::cause::{Cause, Skip};
 use super::network::{TaskId, Tick};
 use super::score::Score;
+use super::search::Placing;
 use super::shop::Shop;
 
 /// Rounds after which a plan is drawn together enough.
@@ -15,26 +16,30 @@ const ONE_BY_ONE: usize = 1500;
 impl Shop<'_, '_> {
     /// Draws the plan in the shop together and gives its score.
     pub(super) fn settle(&mut self, score: Score) -> Score {
-        let (starts, workers) = self.snapshot();
+        let placing = self.snapshot();
         self.draw_in(None);
         let drawn = self.score();
         if drawn <= score {
             return drawn;
         }
-        self.load(&starts, &workers);
-        if starts.len() > ONE_BY_ONE {
+        self.take_in(&placing);
+        if placing.starts.len() > ONE_BY_ONE {
             return score;
         }
         self.draw_in(Some(score));
         self.score()
     }
 
-    pub(super) fn snapshot(&self) -> (Vec<Option<Tick>>, Vec<u64>) {
+    pub(super) fn snapshot(&self) -> Placing {
         let tasks = 0..self.start.len() as TaskId;
         let starts = tasks
             .map(|task| self.is_placed(task).then(|| self.start[task as usize]))
             .collect();
-        (starts, self.workers.clone())
+        Placing {
+            starts,
+            workers: self.workers.clone(),
+            pools: self.held.iter().map(|held| held.pool).collect(),
+        }
     }
 
     /// One task after the other to its earliest; with a score given, only where that does not get worse.

@@ -4,8 +4,9 @@
 
 use super::hand::{Hand, Slot};
 use super::layout::{Layout, NOT_PLACED};
-use super::network::{Stretch, TaskId, Tick};
+use super::network::{PoolId, Stretch, TaskId, Tick};
 use super::profile::Profile;
+use super::search::Placing;
 
 /// A run that holds a place.
 #[derive(Clone, Copy, Debug, Default)]
@@ -16,6 +17,8 @@ pub(super) struct Held {
     pub(super) pending: u32,
     /// What the profile holds now.
     pub(super) stretch: Option<Stretch>,
+    /// Where it holds it, or would rather.
+    pub(super) pool: PoolId,
 }
 
 /// Levels of everything that has a level.
@@ -54,6 +57,8 @@ pub(super) struct Shop<'l, 'n> {
     /// The plan is whole: taking one task out leaves it settled which optional tasks are done, and runs do
     /// not become endless.
     whole: bool,
+    /// Runs take their places where the plan taken in says, not where there is room.
+    as_given: bool,
 }
 
 impl<'l, 'n> Shop<'l, 'n> {
@@ -95,7 +100,8 @@ impl<'l, 'n> Shop<'l, 'n> {
         let fresh = network
             .chains
             .iter()
-            .map(|chain| {
+            .zip(&layout.chain_pools)
+            .map(|(chain, pools)| {
                 let mut tasks: Vec<TaskId> = chain.last.iter().map(|last| last.0).collect();
                 tasks.sort_unstable();
                 tasks.dedup();
@@ -107,6 +113,7 @@ impl<'l, 'n> Shop<'l, 'n> {
                     begun: false,
                     pending: pending.count() as u32,
                     stretch: None,
+                    pool: pools.first().copied().unwrap_or(chain.pool),
                 }
             })
             .collect::<Vec<_>>();
@@ -126,6 +133,7 @@ impl<'l, 'n> Shop<'l, 'n> {
             span_ends: Vec::new(),
             trusting: false,
             whole: false,
+            as_given: false,
         };
         shop.take_in_outside();
         shop.base_pools = shop.levels.pools.iter_mut().map(Profile::base).collect();
@@ -149,9 +157,19 @@ impl<'l, 'n> Shop<'l, 'n> {
         }
     }
 
+    /// Fills the shop with a plan found before.
+    pub(super) fn take_in(&mut self, placing: &Placing) {
+        self.load(&placing.starts, &placing.workers, &placing.pools);
+    }
+
     /// Fills the shop with a whole plan.
-    pub(super) fn load(&mut self, starts: &[Option<Tick>], workers: &[u64]) {
-        self.clear();
+    pub(super) fn load(&mut self, starts: &[Option<Tick>], workers: &[u64], pools: &[PoolId]) {
+        self.empty();
+        for (held, &pool) in self.held.iter_mut().zip(pools) {
+            held.pool = pool;
+        }
+        self.as_given = true;
+        self.place_facts();
         for optional in [true, false] {
             for (task, start) in starts.iter().enumerate() {
                 let task = task as TaskId;
@@ -163,11 +181,17 @@ impl<'l, 'n> Shop<'l, 'n> {
                 }
             }
         }
+        self.as_given = false;
         self.whole = true;
     }
 
     /// Empties the shop but for the facts.
     pub(super) fn clear(&mut self) {
+        self.empty();
+        self.place_facts();
+    }
+
+    fn empty(&mut self) {
         self.whole = false;
         for (profile, base) in self.levels.pools.iter_mut().zip(&self.base_pools) {
             profile.restore(base.as_ref());
@@ -180,6 +204,9 @@ impl<'l, 'n> Shop<'l, 'n> {
         self.workers.fill(0);
         self.held.clone_from(&self.fresh);
         self.undecided.clone_from(&self.fresh_undecided);
+    }
+
+    fn place_facts(&mut self) {
         for (id, task) in self.layout.network.tasks.iter().enumerate() {
             if let Some(fixed) = task.fixed {
                 self.place(id as TaskId, fixed.start, fixed.workers);
@@ -234,6 +261,9 @@ impl<'l, 'n> Shop<'l, 'n> {
         self.change_levels::<true>(task, start);
         let layout = self.layout;
         for &chain in layout.chains_begun.of(task) {
+            if !self.as_given {
+                self.choose_pool(chain);
+            }
             self.held[chain as usize].begun = true;
             self.hold(chain);
         }
@@ -425,7 +455,7 @@ impl<'l, 'n> Shop<'l, 'n> {
         if wanted == held.stretch {
             return;
         }
-        let profile = &mut self.levels.pools[data.pool as usize];
+        let profile = &mut self.levels.pools[held.pool as usize];
         match (held.stretch, wanted) {
             (Some(old), Some(new)) if old.from == new.from && new.until <= old.until => {
                 profile.lower(new.until, old.until, data.amount);

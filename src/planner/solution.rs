@@ -1,11 +1,11 @@
 //! A plan as the engine gives it.
 //!
-//! Invariant: `starts` and `workers` have one entry a task, `holds` one a chain; everything else follows
+//! Invariant: `starts` and `workers` have one entry a task, `holds` and `pools` one a chain; everything else follows
 //! from them.
 
 use super::bound::Bound;
 use super::layout::NOT_PLACED;
-use super::network::{FamilyId, Stretch, TaskId, Tick};
+use super::network::{FamilyId, PoolId, Stretch, TaskId, Tick};
 use super::score::{self, Score};
 use super::shop::Shop;
 
@@ -37,6 +37,8 @@ pub struct Solution {
     pub setups: Vec<Setup>,
     /// The stretch for which each chain holds its place; `None` when it holds none.
     pub holds: Vec<Option<Stretch>>,
+    /// The pool each chain takes its place from.
+    pub pools: Vec<PoolId>,
     /// How good it is.
     pub score: Score,
     /// No plan can be ready before this.
@@ -103,6 +105,7 @@ impl Shop<'_, '_> {
             workers: self.workers.clone(),
             setups: self.setups(),
             holds: self.held.iter().map(|held| held.stretch).collect(),
+            pools: self.held.iter().map(|held| held.pool).collect(),
             score,
             bound,
             tries,

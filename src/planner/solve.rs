@@ -61,13 +61,13 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
     let tries = first.tries();
     if settings.tries == 0 || stopped {
         let mut shop = first.into_shop();
-        shop.load(&placing.0, &placing.1);
+        shop.take_in(&placing);
         let score = shop.settle(score);
         return Ok(shop.solution(score, bound, tries));
     }
     let mut lines = lines(&layout, settings, first, score, &placing);
     let mut shop = Shop::new(&layout);
-    shop.load(&placing.0, &placing.1);
+    shop.take_in(&placing);
     let mut best = shop.solution(score, bound, tries);
     let mut stopped = watch(&best).is_break();
     let limit = u64::from(settings.tries);
@@ -84,10 +84,10 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
         left = limit.saturating_sub(done);
         calls += 1;
         let found = lines.iter().filter_map(Line::best).min_by_key(|(score, _)| *score);
-        if let Some((score, (starts, workers))) = found
+        if let Some((score, placing)) = found
             && *score < best.score
         {
-            shop.load(starts, workers);
+            shop.take_in(placing);
             best = shop.solution(*score, bound, tries);
         }
         if lines.iter().any(Line::has_proved) && best.bound.ready < best.score.ready as Tick {
@@ -102,7 +102,7 @@ pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Resul
         best.tries = tries + done;
         stopped = watch(&best).is_break();
     }
-    shop.load(&best.starts, &best.workers);
+    shop.load(&best.starts, &best.workers, &best.pools);
     let score = shop.settle(best.score);
     Ok(shop.solution(score, best.bound, best.tries))
 }

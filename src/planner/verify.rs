@@ -10,7 +10,10 @@ use super::solution::{Setup, Solution};
 /// Every rule of the network that the plan breaks.
 pub fn verify(network: &Network, solution: &Solution) -> Vec<Breach> {
     let count = network.tasks.len();
-    if solution.starts.len() != count || solution.workers.len() != count || solution.holds.len() != network.chains.len()
+    if solution.starts.len() != count
+        || solution.workers.len() != count
+        || solution.holds.len() != network.chains.len()
+        || solution.pools.len() != network.chains.len()
     {
         return vec![Breach::Shape];
     }
@@ -376,7 +379,11 @@ impl Plan<'_> {
                 }
             }
             for (index, chain) in self.network.chains.iter().enumerate() {
-                if chain.pool as usize == pool
+                if self
+                    .solution
+                    .pools
+                    .get(index)
+                    .is_some_and(|&taken| taken as usize == pool)
                     && let Some(held) = self.chain_hold(index)
                 {
                     uses.push((held, u64::from(chain.amount), Some(chain.first)));
@@ -391,6 +398,13 @@ impl Plan<'_> {
             }
         }
         for (index, chain) in self.network.chains.iter().enumerate() {
+            let taken = self.solution.pools.get(index);
+            if taken != Some(&chain.pool) && taken.is_none_or(|taken| !chain.or.contains(taken)) {
+                self.breaches.push(Breach::WrongPool {
+                    chain: index as u32,
+                    first: chain.first,
+                });
+            }
             if self.solution.holds.get(index).copied().flatten() != self.chain_hold(index) {
                 self.breaches.push(Breach::WrongHold {
                     chain: index as u32,

@@ -141,10 +141,10 @@ impl<'a> View<'a> {
             };
             match groups
                 .iter_mut()
-                .find(|(holding, words, _)| *holding == operation.holding && *words == surfaces)
+                .find(|(holding, words, _)| *holding == self.plan.kept(operation) && *words == surfaces)
             {
                 Some((_, _, members)) => members.push(operation),
-                None => groups.push((operation.holding, surfaces, vec![operation])),
+                None => groups.push((self.plan.kept(operation), surfaces, vec![operation])),
             }
         }
         let mut lines = Vec::new();

@@ -129,7 +129,9 @@ pub fn row(sheet: &Sheet, operation: &Operation, begun: Moment) -> RoundRow {
         piece: index,
         name: name_of(sheet, operation),
         side: piece.map_or_else(String::new, |piece| words::side(operation, piece)),
-        holding: words::holding_while_wet(operation).map_or("", words::holding),
+        holding: words::holding_while_wet(operation)
+            .and_then(|held| sheet.plan.as_ref().map_or(Some(held), |plan| plan.kept(operation)))
+            .map_or("", words::holding),
         minutes: (Moment::of(&operation.end) - Moment::of(&operation.start)).0.max(0),
         too_early: index.and_then(|index| too_early(sheet, operation, index, begun)),
     }

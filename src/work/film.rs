@@ -12,7 +12,7 @@ use super::minutes;
 use super::operation::{Delay, Place, Span, Window, WorkOperation};
 use super::writer::{Writer, makes_dust, on_piece};
 use crate::finish::{Opening, Prepare, Stage, Step, StepKind};
-use crate::job::{Holding, Piece, PlaceKind};
+use crate::job::{Holding, Piece};
 
 /// A film operation already written.
 #[derive(Clone)]
@@ -369,14 +369,10 @@ fn pair(writer: &mut Writer, of: &Piece, latest: &[Vec<Laid>]) {
 fn finish(writer: &mut Writer, piece: usize, of: &Piece, films: &Films) {
     let last: Vec<usize> = films.latest.iter().flatten().map(|film| film.operation).collect();
     if let Some(first) = films.first {
-        let kind = match of.holding {
-            Holding::Bearers => PlaceKind::Bearers,
-            Holding::Points => PlaceKind::Points,
-            Holding::Hung => PlaceKind::Hooks,
-        };
         writer.work.places.push(Place {
             piece,
-            kind,
+            kind: of.holding.place(),
+            or_on: of.or_on.clone(),
             slots: of.slots,
             first,
             last: last.clone(),

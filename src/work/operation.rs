@@ -121,6 +121,8 @@ pub struct Place {
     pub piece: usize,
     /// Kind of place while wet.
     pub kind: PlaceKind,
+    /// Kinds that would do as well.
+    pub or_on: Vec<PlaceKind>,
     /// Slots.
     pub slots: u32,
     /// Takes the place.

@@ -228,6 +228,7 @@ pub fn crowded(seed: u64) -> Network {
         network.tasks[1].demands.clear();
         network.chains.push(Chain {
             pool: 0,
+            or: Vec::new(),
             amount: 1,
             first: 0,
             last: vec![(1, wall(u64::from(dice.below(3))))],
@@ -394,8 +395,14 @@ fn links(dice: &mut Dice, network: &mut Network, size: Size, count: u32) {
             if dice.one_in(3) && first % 2 == 0 {
                 let last = vec![(first + 1, tail(dice, size))];
                 network.waits.push(wait(first, first + 1, 0));
+                let or = network.pools.iter().skip(1).position(|other| other.capacity >= amount);
                 network.chains.push(Chain {
                     pool: 0,
+                    or: or
+                        .filter(|_| dice.one_in(2))
+                        .map(|at| at as u32 + 1)
+                        .into_iter()
+                        .collect(),
                     amount,
                     first,
                     last,
@@ -411,14 +418,45 @@ fn links(dice: &mut Dice, network: &mut Network, size: Size, count: u32) {
     }
 }
 
-/// Breaches of a plan given by starts and workers alone.
+/// Breaches of a plan given by starts and workers alone, with every run on the place that suits the plan best.
 pub fn breaches_of(network: &Network, starts: &[Option<Tick>], workers: &[u64]) -> Vec<denib::planner::Breach> {
+    use denib::planner::Breach;
+    let mut pools: Vec<u32> = network.chains.iter().map(|chain| chain.pool).collect();
+    let mut least = breaches_on(network, starts, workers, &pools);
+    let over = |breach: &Breach| matches!(breach, Breach::PoolOver { .. });
+    let choices: Vec<usize> = (0..pools.len())
+        .filter(|&at| !network.chains[at].or.is_empty())
+        .collect();
+    if !least.iter().any(over) {
+        return least;
+    }
+    // of every run its first place or the next that would do
+    for other in 1..1_u32 << choices.len() {
+        for (bit, &at) in choices.iter().enumerate() {
+            let chain = &network.chains[at];
+            pools[at] = if other >> bit & 1 == 1 { chain.or[0] } else { chain.pool };
+        }
+        let breaches = breaches_on(network, starts, workers, &pools);
+        if breaches.len() < least.len() {
+            least = breaches;
+        }
+    }
+    least
+}
+
+fn breaches_on(
+    network: &Network,
+    starts: &[Option<Tick>],
+    workers: &[u64],
+    pools: &[u32],
+) -> Vec<denib::planner::Breach> {
     use denib::planner::{Bound, BoundReason, Breach, Score};
     let solution = Solution {
         starts: starts.to_vec(),
         workers: workers.to_vec(),
         setups: Vec::new(),
         holds: vec![None; network.chains.len()],
+        pools: pools.to_vec(),
         score: Score::default(),
         bound: Bound {
             ready: 0,

@@ -188,6 +188,7 @@ pub fn piece(id: &str, schedule: &str, surfaces: &[(&str, SurfaceRole)], width: 
         surfaces: surfaces.iter().map(surface).collect(),
         joints: (0..joints).map(joint).collect(),
         holding: Holding::Bearers,
+        or_on: Vec::new(),
         slots: 1,
         heavy: false,
         grits: Vec::new(),

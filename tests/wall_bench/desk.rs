@@ -142,6 +142,7 @@ fn piece(
         surfaces,
         joints,
         holding,
+        or_on: Vec::new(),
         slots: 1,
         heavy: false,
         grits: Vec::new(),

@@ -160,8 +160,16 @@ fn named(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
             Some(Holding::Hung) => Some(PlaceKind::Hooks),
             None => None,
         };
+        // what the maker allows beside it, but never the wet underside on bearers, nor anything wet on racks
+        let wet_below = op.holding != Some(Holding::Bearers);
+        let instead = |kind: PlaceKind| {
+            let allowed = bench.piece.or_on.contains(&kind);
+            allowed && kind != PlaceKind::Racks && (kind != PlaceKind::Bearers || !wet_below)
+        };
         let place = hold(sheet, op);
-        let right = place.is_some_and(|place| Some(place.kind) == needs && place.slots >= bench.piece.slots);
+        let right = place.is_some_and(|place| {
+            (Some(place.kind) == needs || instead(place.kind)) && place.slots >= bench.piece.slots
+        });
         if !right {
             let text = format!(
                 "{}: {} does not take the place its holding needs ({} slots)",

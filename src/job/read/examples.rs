@@ -3,7 +3,7 @@
 //! Invariant: every key that must be there has an example.
 
 /// Key and example, for what is missing or of the wrong kind.
-pub(super) const EXAMPLES: [(&str, &str); 73] = [
+pub(super) const EXAMPLES: [(&str, &str); 74] = [
     ("title", "title = \"Writing desk\""),
     ("zone", "zone = \"Europe/London\""),
     ("start", "start = \"2026-11-30 08:00\""),
@@ -64,6 +64,10 @@ pub(super) const EXAMPLES: [(&str, &str); 73] = [
     ("material", "material = \"ash\""),
     ("finish", "finish = \"oil-varnish\", here or for the whole job"),
     ("holding", "holding = \"bearers\" (or points, hung)"),
+    (
+        "or_on",
+        "or_on = [\"points\"]: where it may stand as well when its own places are full",
+    ),
     ("member", "member = 60: the width of the frame's members"),
     ("wall", "wall = 12: the thickness of the box's walls"),
     ("bottom", "bottom = true, or false where the box is open below"),

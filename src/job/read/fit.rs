@@ -74,6 +74,13 @@ pub(super) fn check(
 
 fn check_places(problems: &Problems<'_>, draft: &PartDraft, body: &PartBody, room: &RoomDraft) {
     let kind = body.holding.value.place();
+    let elsewhere = body.or_on.iter().map(|&other| room.room.places.of(other));
+    if elsewhere
+        .into_iter()
+        .any(|there| there.is_none_or(|there| there >= body.slots.value))
+    {
+        return;
+    }
     let Some(there) = room.room.places.of(kind) else { return };
     let name = match kind {
         PlaceKind::Bearers => "bearers",

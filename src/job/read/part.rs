@@ -7,10 +7,10 @@ use super::basis::{Basis, Finish};
 use super::piece::{PieceName, piece_names};
 use super::section::SectionDraft;
 use super::shape::Size;
-use super::words::{BUILDS, HOLDINGS, SHAPES};
+use super::words::{BUILDS, HOLDINGS, PLACES, SHAPES};
 use super::{grits, joint, names, push_whole, section, shape, surface};
 use crate::finish::Grit;
-use crate::job::{Build, Holding, Joint, Part, Shape, Surface};
+use crate::job::{Build, Holding, Joint, Part, PlaceKind, Shape, Surface};
 use crate::source::{Code, Extent, Found, Problem, Table, Value};
 use crate::units::{Edge, Moment};
 use std::collections::BTreeMap;
@@ -38,6 +38,7 @@ pub(super) struct PartBody {
     pub surfaces: Vec<Surface>,
     pub joints: Vec<Joint>,
     pub holding: Found<Holding>,
+    pub or_on: Vec<PlaceKind>,
     pub slots: Found<u32>,
     pub heavy: Option<Extent>,
     pub grits: Vec<Grit>,
@@ -45,7 +46,7 @@ pub(super) struct PartBody {
 }
 
 /// Reads every `[[part]]`: `name`, `shape`, `size` (not of a free shape), `build`, `material`, `section`,
-/// `holding` and, where the job names none, `finish`. Left out: `count` and `slots` are 1; `handed` and
+/// `holding` and, where the job names none, `finish`. Left out: `count` and `slots` are 1; nothing in `or_on`; `handed` and
 /// `heavy` are false; `grits` are the schedule's; it is there from the start; it has no joints.
 pub(super) fn read_all(top: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]) -> Vec<PartDraft> {
     let mut drafts: Vec<PartDraft> = Vec::new();
@@ -115,6 +116,7 @@ fn read_body(table: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]
         .need("section")
         .and_then(|value| section::index_of(sections, value));
     let holding = table.need("holding").and_then(|value| value.word(&HOLDINGS));
+    let or_on = table.may("or_on").and_then(|value| or_on(value, holding.as_ref()));
     let slots = table.may("slots").map(|value| value.whole_within(1..=1000));
     let heavy = table
         .may("heavy")
@@ -151,11 +153,42 @@ fn read_body(table: &mut Table<'_>, basis: &Basis<'_>, sections: &[SectionDraft]
         surfaces,
         joints,
         holding: holding?,
+        or_on: or_on.unwrap_or_default(),
         slots: slots?,
         heavy,
         grits,
         made,
     })
+}
+
+/// Reads the kinds of place that would do as well as that of the holding.
+fn or_on(value: Value<'_>, holding: Option<&Found<Holding>>) -> Option<Vec<PlaceKind>> {
+    let read = |value: Value<'_>| {
+        let refuse = value;
+        let kind = value.word(&PLACES)?.value;
+        let holding = holding?.value;
+        if holding.may_stand_on(kind) {
+            return Some(kind);
+        }
+        let why = if kind == PlaceKind::Racks {
+            "racks are for pieces that are dry"
+        } else {
+            "it is wet all round when it is put down"
+        };
+        let problem = Problem::new(Code::NoPlace, format!("it cannot stand there: {why}"))
+            .accepts("points or hooks; bearers only beside `holding = \"bearers\"`");
+        refuse.refuse(problem);
+        None
+    };
+    let kinds = value.list_of(read)?.value;
+    let own = holding.map(|holding| holding.value.place());
+    let mut others: Vec<PlaceKind> = Vec::new();
+    for kind in kinds {
+        if Some(kind) != own && !others.contains(&kind) {
+            others.push(kind);
+        }
+    }
+    Some(others)
 }
 
 /// Reads what depends on the shape: size, surfaces, joints.

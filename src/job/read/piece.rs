@@ -68,6 +68,7 @@ pub(super) fn multiply(parts: &[PartDraft], basis: &Basis<'_>) -> Vec<Piece> {
                 surfaces: body.surfaces.clone(),
                 joints: body.joints.clone(),
                 holding: body.holding.value,
+                or_on: body.or_on.clone(),
                 slots: body.slots.value,
                 heavy: body.heavy.is_some(),
                 grits: body.grits.clone(),

@@ -147,7 +147,9 @@ fn chains(layout: &Layout, lasting: &mut Lasting) -> Vec<(usize, Use)> {
     let network = layout.network;
     let mut held = Vec::new();
     for chain in &network.chains {
-        if chain.amount == 0 || layout.is_fixed(chain.first) || layout.is_optional(chain.first) {
+        // what may stand elsewhere asks nothing of its own pool for certain
+        if chain.amount == 0 || !chain.or.is_empty() || layout.is_fixed(chain.first) || layout.is_optional(chain.first)
+        {
             continue;
         }
         let lasts = lasting.run(layout, chain);

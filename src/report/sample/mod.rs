@@ -211,6 +211,7 @@ fn piece(id: &str, name: &str, part: usize, shape: Shape, surfaces: Vec<Surface>
         } else {
             Holding::Points
         },
+        or_on: Vec::new(),
         slots: 1,
         heavy: false,
         grits: Vec::new(),
