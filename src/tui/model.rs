@@ -146,6 +146,16 @@ pub enum Planning {
     Found(Box<Plan>),
 }
 
+/// What a replan was asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Cause {
+    /// Something done at this screen.
+    #[default]
+    Here,
+    /// Somebody else changed the files: every screen plans then, and one plan is enough.
+    Files,
+}
+
 /// When the wall next changes by itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wake {
@@ -200,8 +210,8 @@ pub struct Model {
     pub generation: u64,
     /// The replan.
     pub planning: Planning,
-    /// It was asked for because somebody else changed the files: every screen does so, and one plan is enough.
-    pub for_files: bool,
+    /// What it was asked for.
+    pub cause: Cause,
     /// The round hands were last called for.
     pub called: Option<String>,
     /// Signs.
@@ -263,7 +273,7 @@ impl Model {
             asked: None,
             generation: 0,
             planning: Planning::Still,
-            for_files: false,
+            cause: Cause::Here,
             called,
             symbols: symbols::UNICODE,
             theme: theme::COLOUR,

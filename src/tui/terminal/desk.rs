@@ -78,7 +78,7 @@ impl Desk {
         let own = Arc::clone(&files);
         let mut bench = At {
             bench,
-            looked_at,
+            last: looked_at,
             before: None,
             clock,
             plan: Box::new(plan),
@@ -145,7 +145,7 @@ impl Desk {
 struct At {
     bench: Box<dyn Bench>,
     /// The last look, and the one before it: it is large, and the screen must not be the one to clear it away.
-    looked_at: Sheet,
+    last: Sheet,
     before: Option<Sheet>,
     clock: Clock,
     plan: Box<dyn Fn(u64, Replan) + Send>,
@@ -196,7 +196,7 @@ impl At {
                 Err(why) => Msg::NotWritten(write, why),
             },
             Errand::Effect(Effect::Recompute) => Msg::Sheet(self.look()),
-            Errand::Effect(Effect::WorkOut(page)) => Msg::WorkedOut(Box::new(WorkedOut::of(page, &self.looked_at))),
+            Errand::Effect(Effect::WorkOut(page)) => Msg::WorkedOut(Box::new(WorkedOut::of(page, &self.last))),
             Errand::Effect(Effect::Replan(generation)) => {
                 (self.plan)(generation, self.bench.replan(Moment::of(&now())));
                 return None;
@@ -248,9 +248,9 @@ impl At {
     }
 
     fn look(&mut self) -> Box<Sheet> {
-        let fresh = self.looked_at.again(&*self.bench, Moment::of(&(self.clock)()));
+        let fresh = self.last.again(&*self.bench, Moment::of(&(self.clock)()));
         let _ = (fresh.piece_lines(), fresh.card());
-        self.before = Some(std::mem::replace(&mut self.looked_at, fresh));
-        Box::new(self.looked_at.clone())
+        self.before = Some(std::mem::replace(&mut self.last, fresh));
+        Box::new(self.last.clone())
     }
 }

@@ -18,7 +18,7 @@ use super::bench::{Fresh, Sheet};
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
 use super::menu::Menu;
-use super::model::{Model, Page, Tone, Typed, due_round};
+use super::model::{Cause, Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
 use crate::dayplan::document::Stamp;
@@ -74,7 +74,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         }
         Msg::Overtaken(fresh, sheet) => {
             model.writing = false;
-            let own = !model.for_files;
+            let own = model.cause == Cause::Here;
             others_wrote(model, *sheet);
             let mut effects = read_again(model, fresh);
             if own {
@@ -98,7 +98,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     effects.extend(plan::take_on(model));
     effects.extend(take_up(model));
     model.keep();
-    effects.extend(model.to_ask_for().map(Effect::WorkOut));
+    effects.extend(model.ask_for_figures().map(Effect::WorkOut));
     effects
 }
 
