@@ -44,6 +44,8 @@ fn head_room_and_hours() {
     assert_eq!(job.room.places.racks, Some(20));
     assert_eq!(job.room.occupied[0].count, 4);
     assert_eq!(job.hours.week[0].len(), 2);
+    let quiet = job.hours.quiet.iter().map(|hours| (hours.from, hours.until));
+    assert_eq!(quiet.collect::<Vec<_>>(), [(750, 795), (1110, 1440)]);
     assert!(job.hours.week[5].is_empty());
     assert_eq!(job.hours.exceptions[0].note.as_deref(), Some("market day"));
     // the market day closes the shop for hands with hours of their own too

@@ -31,6 +31,8 @@ pub struct WeekHours {
     pub week: [Vec<DayShift>; 7],
     /// Exceptions by date.
     pub exceptions: Vec<HoursException>,
+    /// Clock times in which the wall does not ring, every day.
+    pub quiet: Vec<DayShift>,
 }
 
 /// One pair of hands.

@@ -5,6 +5,7 @@
 
 use super::pages::record::Entry;
 use super::piece_rows::{self, Content};
+use super::round_card::RoundCard;
 pub use crate::cli::Fresh;
 use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
@@ -131,6 +132,8 @@ pub struct Sheet {
     pieces: Indices,
     /// The line of every piece, put into words once for all that ask.
     told: Arc<OnceLock<Vec<Content>>>,
+    /// The round hands do now, likewise.
+    card: Arc<OnceLock<Option<Arc<RoundCard>>>>,
 }
 
 impl Sheet {
@@ -166,9 +169,15 @@ impl Sheet {
             operations,
             pieces,
             told: Arc::default(),
+            card: Arc::default(),
             job,
             plan,
         }
+    }
+
+    /// The round hands do now, or the next one up.
+    pub fn card(&self) -> Option<Arc<RoundCard>> {
+        self.card.get_or_init(|| RoundCard::of_now(self).map(Arc::new)).clone()
     }
 
     /// The lines of all pieces, in the standing's order.

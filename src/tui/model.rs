@@ -146,6 +146,16 @@ pub enum Planning {
     Found(Box<Plan>),
 }
 
+/// What a replan was asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Cause {
+    /// Something done at this screen.
+    #[default]
+    Here,
+    /// Somebody else changed the files: every screen plans then, and one plan is enough.
+    Files,
+}
+
 /// When the wall next changes by itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wake {
@@ -200,6 +210,8 @@ pub struct Model {
     pub generation: u64,
     /// The replan.
     pub planning: Planning,
+    /// What it was asked for.
+    pub cause: Cause,
     /// The round hands were last called for.
     pub called: Option<String>,
     /// Signs.
@@ -213,11 +225,10 @@ pub struct Model {
 /// What makes up the lines of *Pieces*, besides the sheet.
 type LinesOf = (Filter, String, BTreeSet<usize>);
 
-/// The card and the lines of one look at the bench; of no use for another look.
+/// The lines of one look at the bench; of no use for another look.
 #[derive(Clone, Default)]
 struct Kept {
     of: Option<Arc<Standing>>,
-    card: Option<Arc<RoundCard>>,
     lines: Option<(LinesOf, Arc<Vec<Line>>)>,
 }
 
@@ -225,10 +236,6 @@ impl Kept {
     /// Every sheet has a standing of its own, so the same standing is the same sheet.
     fn is_of(&self, sheet: &Sheet) -> bool {
         self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &sheet.standing))
-    }
-
-    fn card(&self, sheet: &Sheet) -> Option<&Option<Arc<RoundCard>>> {
-        self.is_of(sheet).then_some(&self.card)
     }
 
     fn lines(&self, sheet: &Sheet, page: &PiecesPage) -> Option<Arc<Vec<Line>>> {
@@ -266,6 +273,7 @@ impl Model {
             asked: None,
             generation: 0,
             planning: Planning::Still,
+            cause: Cause::Here,
             called,
             symbols: symbols::UNICODE,
             theme: theme::COLOUR,
@@ -317,10 +325,7 @@ impl Model {
 
     /// The round shown on *Now*.
     pub fn card(&self) -> Option<Arc<RoundCard>> {
-        match self.kept.card(&self.sheet) {
-            Some(card) => card.clone(),
-            None => RoundCard::of_now(&self.sheet).map(Arc::new),
-        }
+        self.sheet.card()
     }
 
     /// The lines shown on *Pieces*.
@@ -332,14 +337,12 @@ impl Model {
         }
     }
 
-    /// Works the card and the lines out once for all that ask until something changes.
+    /// Works the lines out once for all that ask until something changes.
     pub fn keep(&mut self) {
         self.keep_worked();
-        if self.kept.card(&self.sheet).is_none() {
-            let card = self.card();
+        if !self.kept.is_of(&self.sheet) {
             self.kept = Kept {
                 of: Some(Arc::clone(&self.sheet.standing)),
-                card,
                 lines: None,
             };
         }
@@ -390,7 +393,7 @@ impl Model {
 
 /// The round whose time has come, by id.
 pub fn due_round(sheet: &Sheet) -> Option<String> {
-    let card = RoundCard::of_now(sheet)?;
+    let card = sheet.card()?;
     let due = matches!(card.state, RoundState::Due | RoundState::Late) && !card.is_ahead(sheet.standing.now);
-    due.then_some(card.id)
+    due.then(|| card.id.clone())
 }

@@ -25,6 +25,8 @@ pub enum Msg {
     Sheet(Box<Sheet>),
     /// What was asked for is in the log; the bench has been looked at since.
     Written(Write, Box<Sheet>),
+    /// A plan was not written: another screen took one on first.
+    Overtaken(Fresh, Box<Sheet>),
     /// It is not in the log, and why.
     NotWritten(Write, String),
     /// A replan ended. `Ok(None)`: the plan in force stands.

@@ -2,6 +2,7 @@
 //!
 //! Invariant: only the bell hangs on them; what is on the screen never does.
 
+use crate::job::DayShift;
 use crate::units::Moment;
 use chrono::Timelike;
 use chrono_tz::Tz;
@@ -16,11 +17,12 @@ pub struct Quiet {
 }
 
 impl Quiet {
-    /// Nothing rings at that instant.
-    pub fn at(&self, moment: Moment, zone: Tz) -> bool {
+    /// Nothing rings at that instant; `job` are the quiet hours of the maker's file.
+    pub fn at(&self, moment: Moment, zone: Tz, job: &[DayShift]) -> bool {
         let local = moment.in_zone(zone);
         let minute = local.hour() * 60 + local.minute();
         self.muted
+            || job.iter().any(|hours| (hours.from..hours.until).contains(&minute))
             || self.hours.iter().any(|&(from, until)| {
                 if from < until {
                     (from..until).contains(&minute)
@@ -43,7 +45,7 @@ mod tests {
             hours: vec![hours],
         };
         let at = London.with_ymd_and_hms(2026, 12, 1, hour, minute, 0).single();
-        !quiet.at(at.map(|at| Moment::of(&at)).unwrap_or_default(), London)
+        !quiet.at(at.map(|at| Moment::of(&at)).unwrap_or_default(), London, &[])
     }
 
     #[test]

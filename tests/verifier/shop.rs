@@ -308,6 +308,7 @@ pub fn week(from: u32, noon: u32, again: u32, until: u32) -> WeekHours {
     WeekHours {
         week,
         exceptions: Vec::new(),
+        quiet: Vec::new(),
     }
 }
 

@@ -15,11 +15,13 @@ pub(super) struct HandDraft {
     own: Option<WeekHours>,
 }
 
-/// Reads `[hours]`; days left out are off.
+/// Reads `[hours]`; days left out are off, and without `quiet` the bell rings at any hour.
 pub(super) fn read_hours(top: &mut Table<'_>) -> Option<WeekHours> {
     let mut table = top.need_table("hours")?;
     table.call("`hours`");
-    Some(read_week(&mut table))
+    let mut hours = read_week(&mut table);
+    hours.quiet = table.may("quiet").map(read_shifts).unwrap_or_default();
+    Some(hours)
 }
 
 /// Reads a week of shifts and its dated exceptions.

@@ -196,7 +196,7 @@ impl Model {
     }
 
     /// The page whose figures are to be asked for now.
-    pub(in crate::tui) fn to_ask_for(&mut self) -> Option<Page> {
+    pub(in crate::tui) fn ask_for_figures(&mut self) -> Option<Page> {
         let there = self.worked.page(self.page).is_some_and(|kept| kept.is_of(&self.sheet));
         let wanted = self.worked.beside && !there && needs_figures(self.page) && self.sheet.plan.is_some();
         if !wanted || self.worked.asked.is_some() {

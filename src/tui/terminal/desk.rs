@@ -8,7 +8,10 @@ use super::super::bench::{Bench, Fresh, Replan, Sheet};
 use super::super::msg::{Effect, Msg};
 use super::super::pages::worked::WorkedOut;
 use super::Clock;
+use crate::log::What;
 use crate::units::Moment;
+use rustix::process::setpriority_process;
+use rustix::thread::gettid;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -75,13 +78,18 @@ impl Desk {
         let own = Arc::clone(&files);
         let mut bench = At {
             bench,
-            looked_at,
+            last: looked_at,
             before: None,
             clock,
             plan: Box::new(plan),
             files: own,
+            unsaid: None,
         };
-        let thread = thread::spawn(move || bench.keep(&waiting, &tell));
+        let thread = thread::spawn(move || {
+            // keys come first; where the system does not allow it, it works all the same
+            let _ = setpriority_process(Some(gettid()), 5);
+            bench.keep(&waiting, &tell);
+        });
         Self {
             errands,
             files,
@@ -137,11 +145,13 @@ impl Desk {
 struct At {
     bench: Box<dyn Bench>,
     /// The last look, and the one before it: it is large, and the screen must not be the one to clear it away.
-    looked_at: Sheet,
+    last: Sheet,
     before: Option<Sheet>,
     clock: Clock,
     plan: Box<dyn Fn(u64, Replan) + Send>,
     files: Arc<Mutex<Files>>,
+    /// What was read of others' writing while something else was answered.
+    unsaid: Option<Fresh>,
 }
 
 impl At {
@@ -163,6 +173,9 @@ impl At {
                     // nobody listens once the wall comes down; what is left is done all the same
                     let _ = tell(msg);
                 }
+                if let Some(fresh) = self.unsaid.take() {
+                    let _ = tell(Msg::Refreshed(fresh, self.look()));
+                }
                 errands.extend(waiting.try_iter());
             }
         }
@@ -171,13 +184,19 @@ impl At {
     fn answer(&mut self, errand: Errand) -> Option<Msg> {
         let clock = Arc::clone(&self.clock);
         let now = || clock();
+        if let Errand::Effect(Effect::Write(write)) = &errand
+            && write.what.iter().any(|what| matches!(what, What::AcceptedPlan { .. }))
+            && let Some(fresh) = self.overtaken()
+        {
+            return Some(Msg::Overtaken(fresh, self.look()));
+        }
         Some(match errand {
             Errand::Effect(Effect::Write(write)) => match self.bench.append(now(), write.what.clone()) {
                 Ok(_) => Msg::Written(write, self.look()),
                 Err(why) => Msg::NotWritten(write, why),
             },
             Errand::Effect(Effect::Recompute) => Msg::Sheet(self.look()),
-            Errand::Effect(Effect::WorkOut(page)) => Msg::WorkedOut(Box::new(WorkedOut::of(page, &self.looked_at))),
+            Errand::Effect(Effect::WorkOut(page)) => Msg::WorkedOut(Box::new(WorkedOut::of(page, &self.last))),
             Errand::Effect(Effect::Replan(generation)) => {
                 (self.plan)(generation, self.bench.replan(Moment::of(&now())));
                 return None;
@@ -207,15 +226,31 @@ impl At {
         })
     }
 
+    /// What others wrote, if a plan was among it.
+    fn overtaken(&mut self) -> Option<Fresh> {
+        let known = self.bench.plan();
+        let fresh = self.bench.refresh();
+        let same = match (&known, &self.bench.plan()) {
+            (Some(known), Some(now)) => Arc::ptr_eq(known, now),
+            (known, now) => known.is_none() && now.is_none(),
+        };
+        if same && fresh != Fresh::default() {
+            // read, and not said yet
+            self.unsaid = Some(fresh);
+            return None;
+        }
+        (!same).then_some(fresh)
+    }
+
     /// The file may be another now.
     fn moved(&self) {
         *self.files.lock().unwrap_or_else(PoisonError::into_inner) = Files::of(&*self.bench);
     }
 
     fn look(&mut self) -> Box<Sheet> {
-        let fresh = self.looked_at.again(&*self.bench, Moment::of(&(self.clock)()));
-        let _ = fresh.piece_lines();
-        self.before = Some(std::mem::replace(&mut self.looked_at, fresh));
-        Box::new(self.looked_at.clone())
+        let fresh = self.last.again(&*self.bench, Moment::of(&(self.clock)()));
+        let _ = (fresh.piece_lines(), fresh.card());
+        self.before = Some(std::mem::replace(&mut self.last, fresh));
+        Box::new(self.last.clone())
     }
 }

@@ -22,7 +22,9 @@ impl Model {
 /// Takes a key.
 pub fn press(model: &mut Model, key: Key) {
     let (Some(days), Some(plan)) = (model.days(), model.sheet.plan.clone()) else {
-        say(model, model.no_figures());
+        if model.sheet.plan.is_none() {
+            say(model, "No plan is in force yet.");
+        }
         return;
     };
     let Some(at) = model.picked_mark(&days) else { return };

@@ -18,12 +18,13 @@ use super::bench::{Fresh, Sheet};
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
 use super::menu::Menu;
-use super::model::{Model, Page, Tone, Typed, due_round};
+use super::model::{Cause, Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
+use std::sync::Arc;
 
 /// Takes a message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
@@ -68,8 +69,19 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Refreshed(fresh, sheet) => {
-            take_look(model, *sheet);
+            others_wrote(model, *sheet);
             read_again(model, fresh)
+        }
+        Msg::Overtaken(fresh, sheet) => {
+            model.writing = false;
+            let own = model.cause == Cause::Here;
+            others_wrote(model, *sheet);
+            let mut effects = read_again(model, fresh);
+            if own {
+                // theirs may not know yet what was done here
+                effects.push(plan::ask(model));
+            }
+            effects
         }
         Msg::EditorEnded(why, fresh, sheet) => {
             take_look(model, *sheet);
@@ -84,14 +96,9 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
     };
     effects.extend(plan::take_on(model));
-    while !model.writing
-        && let Some(next) = model.put_off.pop_front()
-    {
-        effects.extend(typed(model, next));
-        effects.extend(plan::take_on(model));
-    }
+    effects.extend(take_up(model));
     model.keep();
-    effects.extend(model.to_ask_for().map(Effect::WorkOut));
+    effects.extend(model.ask_for_figures().map(Effect::WorkOut));
     effects
 }
 
@@ -99,6 +106,34 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
 fn take_look(model: &mut Model, sheet: Sheet) {
     model.asked = None;
     model.sheet = sheet;
+}
+
+/// Takes a look after others wrote: a plan they took on saves the one for the same files.
+fn others_wrote(model: &mut Model, sheet: Sheet) {
+    let other_plan = match (&model.sheet.plan, &sheet.plan) {
+        (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
+        (old, new) => old.is_some() != new.is_some(),
+    };
+    take_look(model, sheet);
+    if other_plan {
+        plan::overtaken(model);
+    }
+}
+
+/// Takes up what was put off, as far as nothing of it hangs on what is being written now.
+fn take_up(model: &mut Model) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    while let Some(next) = model.put_off.pop_front() {
+        let later = std::mem::take(&mut model.put_off);
+        effects.extend(typed(model, next));
+        effects.extend(plan::take_on(model));
+        let waits = !model.put_off.is_empty();
+        model.put_off.extend(later);
+        if waits {
+            break;
+        }
+    }
+    effects
 }
 
 /// Something was typed: taken now, or put off until what is being written is in the log.
@@ -273,7 +308,7 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
     let mut effects = call_hands(model);
     // who writes into the log replans; a file is changed by somebody who does not
     if fresh.job && !model.read_only && model.sheet.plan.is_some() {
-        effects.push(plan::ask(model));
+        effects.push(plan::ask_for_files(model));
     }
     effects
 }
@@ -366,7 +401,8 @@ fn call_hands(model: &mut Model) -> Vec<Effect> {
     if due.is_some() {
         model.called = due;
     }
-    let quiet = model.quiet.at(model.moment(), model.sheet.job.zone);
+    let job = &model.sheet.job;
+    let quiet = model.quiet.at(model.moment(), job.zone, &job.hours.quiet);
     if ring && !quiet { vec![Effect::Bell] } else { Vec::new() }
 }
 

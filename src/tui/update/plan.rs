@@ -1,9 +1,10 @@
 //! Replans: asked for after what changes the plan, taken on when no layer is open.
 //!
 //! Invariant: an answer of an older generation changes nothing; a plan is in force only once it is in the
-//! log; a plan never changes under an open look.
+//! log; a plan never changes under an open look. Where several screens plan for one change of the files the first
+//! that writes counts, and the others take its plan from the log.
 
-use super::super::model::{Model, Planning, Tone};
+use super::super::model::{Cause, Model, Planning, Tone};
 use super::super::msg::{Effect, Write};
 use crate::dayplan::Plan;
 use crate::log::What;
@@ -14,9 +15,26 @@ const UP_TO_DATE: &str = "The plan is brought up to date.";
 
 /// Asks for a replan.
 pub fn ask(model: &mut Model) -> Effect {
+    model.cause = Cause::Here;
     model.generation += 1;
     model.planning = Planning::Working;
     Effect::Replan(model.generation)
+}
+
+/// The same because somebody else changed the files.
+pub fn ask_for_files(model: &mut Model) -> Effect {
+    let effect = ask(model);
+    model.cause = Cause::Files;
+    effect
+}
+
+/// Another screen took a plan on: one that was only wanted for the files they share is not wanted any more.
+pub fn overtaken(model: &mut Model) {
+    if model.cause == Cause::Files && model.planning != Planning::Still {
+        model.cause = Cause::Here;
+        model.generation += 1;
+        model.planning = Planning::Still;
+    }
 }
 
 /// A replan has ended.
