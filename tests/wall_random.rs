@@ -184,7 +184,7 @@ proptest! {
                             let sheet = Box::new(Sheet::of(&bench, Moment::of(&now)));
                             waiting.push_back(Msg::EditorEnded(None, bench.refresh(), sheet));
                         }
-                        Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => {}
+                        Effect::WorkOut(_) | Effect::Bell | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint => {}
                     }
                 }
                 check(&model)?;

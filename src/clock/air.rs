@@ -53,7 +53,14 @@ impl Minute {
 pub struct Air {
     first: Moment,
     minutes: Vec<Minute>,
+    /// By minute: one earlier with the same air, if a day or a week before there was one.
+    again: Vec<Option<u32>>,
 }
+
+/// Minutes after which a room goes through the same again.
+const AGAIN: [usize; 2] = [1440, 10_080];
+/// Air that differs by less than this, in kelvins and per cent, is the same air.
+const SAME: f64 = 1e-6;
 
 impl Air {
     /// The air a climate gives from one moment to another, with what was read in the room laid over it.
@@ -71,7 +78,11 @@ impl Air {
         readings.sort_by_key(|reading| reading.at);
         let mut minutes = follow(&aims, tau, &readings, from, until);
         blow(climate, zone, from, &mut minutes);
-        Self { first: from, minutes }
+        Self {
+            first: from,
+            again: again(&minutes),
+            minutes,
+        }
     }
 
     /// The air of a job's room.
@@ -119,10 +130,30 @@ impl Air {
         points
     }
 
+    /// By minute: an earlier one with the same air, though it may move otherwise.
+    pub(super) fn again(&self) -> &[Option<u32>] {
+        &self.again
+    }
+
     /// The minutes themselves, the first at [`Air::first`].
     pub(super) fn minutes(&self) -> &[Minute] {
         &self.minutes
     }
+}
+
+fn again(minutes: &[Minute]) -> Vec<Option<u32>> {
+    let same = |one: Minute, other: Minute| alike(one.begin, other.begin) && alike(one.end, other.end);
+    let each = minutes.iter().enumerate().map(|(index, &here)| {
+        let mut before = AGAIN.iter().filter_map(|again| index.checked_sub(*again));
+        before
+            .find(|&before| same(here, minutes[before]))
+            .map(|before| before as u32)
+    });
+    each.collect()
+}
+
+fn alike(one: MoistAir, other: MoistAir) -> bool {
+    (one.temperature.0 - other.temperature.0).abs() < SAME && (one.humidity.0 - other.humidity.0).abs() < SAME
 }
 
 /// From when on the room nears which air.

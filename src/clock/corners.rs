@@ -18,12 +18,19 @@ const PER_PERCENT: f64 = 8.0;
 const STEP: f64 = 0.01;
 
 /// `N` figures of the air.
-pub(super) struct Corners<const N: usize>(HashMap<(i32, i32), [f64; N]>);
+pub(super) struct Corners<const N: usize> {
+    known: HashMap<(i32, i32), [f64; N]>,
+    /// The cell looked at last, with its corners: a room at rest stays in one.
+    last: Option<((i32, i32), [[[f64; N]; 2]; 2])>,
+}
 
 impl<const N: usize> Corners<N> {
     /// None worked out yet.
     pub fn new() -> Self {
-        Self(HashMap::new())
+        Self {
+            known: HashMap::new(),
+            last: None,
+        }
     }
 
     /// The figures in this air; `law` works them out and must always be the same.
@@ -34,14 +41,22 @@ impl<const N: usize> Corners<N> {
             return law(air);
         }
         let (along, across) = (warm - low, damp - dry);
-        let mut corner = |warm: f64, damp: f64| {
-            let known = self.0.entry((warm as i32, damp as i32));
-            *known.or_insert_with(|| law(MoistAir::new(warm / PER_KELVIN, damp / PER_PERCENT)))
+        let cell = (low as i32, dry as i32);
+        let [cool, warm] = match self.last {
+            Some((last, corners)) if last == cell => corners,
+            _ => {
+                let mut corner = |warm: f64, damp: f64| {
+                    let known = self.known.entry((warm as i32, damp as i32));
+                    *known.or_insert_with(|| law(MoistAir::new(warm / PER_KELVIN, damp / PER_PERCENT)))
+                };
+                let corners = [
+                    [corner(low, dry), corner(low, dry + 1.0)],
+                    [corner(low + 1.0, dry), corner(low + 1.0, dry + 1.0)],
+                ];
+                self.last = Some((cell, corners));
+                corners
+            }
         };
-        let (cool, warm) = (
-            [corner(low, dry), corner(low, dry + 1.0)],
-            [corner(low + 1.0, dry), corner(low + 1.0, dry + 1.0)],
-        );
         if steps([cool, warm].as_flattened()) {
             return law(air);
         }

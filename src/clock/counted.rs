@@ -3,7 +3,7 @@
 //! Invariant: what counted is never more than what went by; without a drying floor all of it counts.
 
 use super::air::Air;
-use super::drying::{DryingClock, above};
+use super::drying::DryingClock;
 use crate::finish::Product;
 use crate::units::{Celsius, Moment, Span};
 use std::fmt;
@@ -59,10 +59,9 @@ fn tenth(number: f64) -> f64 {
 /// What of the time between two moments counted for a film of this product. `None` where the air is not known
 /// for all of it.
 pub fn counted(product: &Product, air: &Air, clock: &DryingClock, start: Moment, end: Moment) -> Option<Counted> {
-    let index = |at: Moment| usize::try_from((at - air.first()).0).ok();
-    let minutes = air.minutes().get(index(start)?..index(end)?)?;
+    let known = start <= end && air.first() <= start && end <= air.end();
+    let dried = clock.above_floor(start, end).filter(|_| known)?;
     let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
-    let dried: f64 = minutes.iter().map(|minute| above(*minute, floor).0).sum();
     Some(Counted {
         waited: end - start,
         // a hair above, so that shares that add up to whole minutes are not lost

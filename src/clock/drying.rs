@@ -11,11 +11,13 @@
 //! nothing is lost by adding up.
 
 use super::air::{Air, Minute};
+use super::floor::AboveFloor;
 use super::worths::Worths;
 use crate::finish::{Mechanism, Product};
 use crate::science::drying::{CURE, Law, Paces, WATER};
 use crate::science::{MoistAir, draught, solvent};
 use crate::units::{Celsius, Moment, Span};
+use std::sync::Arc;
 
 /// Units of the clock in one stated minute.
 pub const UNITS_PER_MINUTE: u64 = 1000;
@@ -55,9 +57,11 @@ const fn blown_dry(mechanism: Mechanism) -> bool {
 pub struct DryingClock {
     first: Moment,
     /// The slow hand: `total[i]` units have surely passed from the first moment to `i` minutes after it.
-    total: Vec<u64>,
+    total: Arc<Vec<u64>>,
     /// The fast hand: at most so many.
-    most: Vec<u64>,
+    most: Arc<Vec<u64>>,
+    /// When the room is above the product's drying floor.
+    floor: AboveFloor,
 }
 
 /// One hand of the clock while it is wound.
@@ -100,9 +104,10 @@ impl DryingClock {
             1.0
         };
         let blown = blown_dry(product.mechanism);
+        let mut moving = (draught::STILL, draught::factor(draught::STILL));
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
         let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
-        let mut worths = Worths::new(air.minutes(), floor);
+        let mut worths = Worths::new(air, floor);
         for (index, minute) in air.minutes().iter().enumerate() {
             let Some(paces) = &paces else {
                 slow.count(0.0);
@@ -114,17 +119,20 @@ impl DryingClock {
                 [worth.slow, worth.fast]
             });
             if blown {
-                let draught = draught::factor(minute.speed);
-                least *= draught.slow;
-                most *= draught.fast;
+                if (moving.0.0 - minute.speed.0).abs() > 0.0 {
+                    moving = (minute.speed, draught::factor(minute.speed));
+                }
+                least *= moving.1.slow;
+                most *= moving.1.fast;
             }
             slow.count(least * experience);
             fast.count(most * experience);
         }
         Self {
             first: air.first(),
-            total: slow.total,
-            most: fast.total,
+            total: Arc::new(slow.total),
+            most: Arc::new(fast.total),
+            floor: AboveFloor::new(air.minutes(), floor),
         }
     }
 
@@ -134,12 +142,12 @@ impl DryingClock {
     }
 
     /// Units surely passed by each minute from the first; `total()[0]` is 0.
-    pub fn total(&self) -> &[u64] {
+    pub fn total(&self) -> &Arc<Vec<u64>> {
         &self.total
     }
 
     /// Units at most passed by each minute from the first; `most()[0]` is 0.
-    pub fn most(&self) -> &[u64] {
+    pub fn most(&self) -> &Arc<Vec<u64>> {
         &self.most
     }
 
@@ -200,6 +208,26 @@ impl DryingClock {
             hand.get(index).copied().unwrap_or(last)
         };
         at(end).saturating_sub(at(start)) as f64 / UNITS_PER_MINUTE as f64
+    }
+
+    /// How many minutes between two moments of the known air the room was above the drying floor.
+    pub(super) fn above_floor(&self, start: Moment, end: Moment) -> Option<f64> {
+        let (from, until) = (self.index(start)?, self.index(end)?);
+        (until < self.total.len()).then(|| self.floor.between(from, until))
+    }
+
+    /// The next minute from `at` on, while the air is known, in which the room is below the drying floor.
+    pub fn falls(&self, at: Moment) -> Option<Moment> {
+        self.known(self.floor.falls(self.index(at)?)?)
+    }
+
+    /// The next minute from `at` on, while the air is known, that begins below the drying floor.
+    pub fn begins_below(&self, at: Moment) -> Option<Moment> {
+        self.known(self.floor.begins_below(self.index(at)?)?)
+    }
+
+    fn known(&self, index: usize) -> Option<Moment> {
+        (index + 1 < self.total.len()).then(|| self.first + Span(index as i64))
     }
 
     fn index(&self, at: Moment) -> Option<usize> {

@@ -7,6 +7,7 @@ mod air;
 mod corners;
 mod counted;
 mod drying;
+mod floor;
 mod start;
 mod worths;
 

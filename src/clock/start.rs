@@ -105,15 +105,15 @@ pub fn start_stretches_lasting(
 
 /// Why a coat with this number may not be started at a moment; `None` where it may.
 pub fn why_not(product: &Product, coat: u8, air: &Air, clock: &DryingClock, at: Moment) -> Option<WhyNot> {
-    let fall = fall_after(product, air, at);
+    let fall = clock.falls(at);
     refusal(product, coat, air, clock, (at, Span(0)), fall, &mut 0)
 }
 
 /// When a film put on at `start` is spoiled by the cold: the first minute the room is below its drying floor
 /// while the film has not reached the stage it must have; `None` where that does not happen in the known air.
-pub fn spoiled_at(product: &Product, coat: u8, air: &Air, clock: &DryingClock, start: Moment) -> Option<Moment> {
+pub fn spoiled_at(product: &Product, coat: u8, clock: &DryingClock, start: Moment) -> Option<Moment> {
     let stage = required_stage(product)?;
-    let falls = fall_after(product, air, start)?;
+    let falls = clock.falls(start)?;
     let minutes = product.time_to(stage, coat)?.high;
     match clock.reached(start, minutes) {
         Some(reached) if reached <= falls => None,
@@ -193,15 +193,6 @@ fn next_falls(product: &Product, air: &Air) -> Vec<Option<Moment>> {
         *fall = next;
     }
     falls
-}
-
-/// The next minute from `at` on in which the room is below the product's drying floor.
-fn fall_after(product: &Product, air: &Air, at: Moment) -> Option<Moment> {
-    let floor = Celsius(product.drying_floor.as_ref()?.high);
-    let from = usize::try_from((at - air.first()).0).ok()?;
-    let later = air.minutes().get(from..)?;
-    let gone = later.iter().position(|minute| minute.dips_below(floor))?;
-    Some(at + Span(gone as i64))
 }
 
 impl WhyNot {

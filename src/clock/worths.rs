@@ -6,20 +6,16 @@
 //! A heated room goes through the same day again and again: a minute whose air is that of the same minute a day
 //! or a week before is worth the same. Only what is new is looked up ([`super::corners`]).
 
-use super::air::Minute;
+use super::air::{Air, Minute};
 use super::corners::Corners;
 use super::drying::above;
 use crate::science::MoistAir;
 use crate::units::Celsius;
 
-/// Minutes after which a room goes through the same again.
-const AGAIN: [usize; 2] = [1440, 10_080];
-/// Air that differs by less than this, in kelvins and per cent, is the same air.
-const SAME: f64 = 1e-6;
-
 /// `N` worths of every minute, filled from the first on.
 pub(super) struct Worths<'a, const N: usize> {
     minutes: &'a [Minute],
+    again: &'a [Option<u32>],
     floor: Option<Celsius>,
     corners: Corners<N>,
     known: Vec<[f64; N]>,
@@ -27,9 +23,11 @@ pub(super) struct Worths<'a, const N: usize> {
 
 impl<'a, const N: usize> Worths<'a, N> {
     /// Nothing worked out yet.
-    pub fn new(minutes: &'a [Minute], floor: Option<Celsius>) -> Self {
+    pub fn new(air: &'a Air, floor: Option<Celsius>) -> Self {
+        let minutes = air.minutes();
         Self {
             minutes,
+            again: air.again(),
             floor,
             corners: Corners::new(),
             known: Vec::with_capacity(minutes.len()),
@@ -45,13 +43,8 @@ impl<'a, const N: usize> Worths<'a, N> {
     }
 
     fn as_before(&self, index: usize) -> Option<[f64; N]> {
-        let here = self.minutes.get(index)?;
-        AGAIN.iter().find_map(|again| {
-            let before = index.checked_sub(*again)?;
-            let same =
-                alike(here.begin, self.minutes.get(before)?.begin) && alike(here.end, self.minutes.get(before)?.end);
-            same.then(|| self.known.get(before).copied()).flatten()
-        })
+        let before = (*self.again.get(index)?)?;
+        self.known.get(before as usize).copied()
     }
 
     fn new_air(&mut self, index: usize, law: impl Fn(MoistAir) -> [f64; N]) -> [f64; N] {
@@ -64,8 +57,4 @@ impl<'a, const N: usize> Worths<'a, N> {
         }
         self.corners.at(air, law).map(|worth| worth * share)
     }
-}
-
-fn alike(one: MoistAir, other: MoistAir) -> bool {
-    (one.temperature.0 - other.temperature.0).abs() < SAME && (one.humidity.0 - other.humidity.0).abs() < SAME
 }

@@ -255,7 +255,7 @@ fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    let breaches = verify::verify_in(&plan, frame.job, &frame.air);
+    let breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
     match breaches.first() {
         Some(breach) => {
             let text = format!("{} ({})", breach.text, breach.operations.join(", "));

@@ -44,9 +44,7 @@ pub fn build(frame: &Frame) -> Named {
     };
     network.clocks.push(Clock::Wall);
     let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
-    network
-        .clocks
-        .extend(hands.map(|hand| Clock::Measured(std::sync::Arc::new(hand.to_vec()))));
+    network.clocks.extend(hands.map(|hand| Clock::Measured(hand.clone())));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
@@ -248,7 +246,7 @@ fn whole_minutes(frame: &Frame) -> Vec<u32> {
 /// Where coats may be started, one set per product and coat number; where the cold may overtake the film also
 /// per minutes of hands, since it dries from when it is all on.
 #[derive(Default)]
-struct StartSets(BTreeMap<(String, u8, u32), Option<u32>>);
+struct StartSets(BTreeMap<(String, u64, u32), Option<u32>>);
 
 impl StartSets {
     fn of(&mut self, frame: &Frame, operation: &WorkOperation, minutes: u32, network: &mut Network) -> Option<u32> {
@@ -264,7 +262,10 @@ impl StartSets {
         } else {
             0
         };
-        *self.0.entry((product.id.clone(), coat, hands)).or_insert_with(|| {
+        // coats whose films take as long to the stage they must reach share a set
+        let time = required_stage(product).and_then(|stage| product.time_to(stage, coat));
+        let time = time.map_or(0, |time| time.high.to_bits());
+        *self.0.entry((product.id.clone(), time, hands)).or_insert_with(|| {
             let stretches = start_stretches_lasting(product, coat, &frame.air, clock, Span(i64::from(hands)));
             let set: Vec<Stretch> = stretches
                 .into_iter()

@@ -59,8 +59,14 @@ impl Search<'_> {
             None => vec![Vec::new(), waves::order(self.frame, self.network)],
         };
         let found = planner::with_placer(self.network, Some(self.bound), |placer| {
-            let plans = orders.iter().filter_map(|order| placer.place_only(order).ok());
-            let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
+            let mut plans: Vec<Solution> = orders
+                .iter()
+                .filter_map(|order| placer.place_only(order).ok())
+                .collect();
+            if self.first.is_none() {
+                plans.extend(placer.by_waves());
+            }
+            let costed = plans.into_iter().map(|plan| (self.costs.of(self.network, &plan), plan));
             costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
         })?;
         if let Some((_, first)) = found {

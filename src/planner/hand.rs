@@ -135,20 +135,28 @@ impl Hand {
         }
         let needs = Needs { minutes, family };
         let mut at = from;
+        // both only ever go forwards
+        let mut index = if blind.to_tasks {
+            0
+        } else {
+            self.slots.partition_point(|slot| slot.start <= from)
+        };
+        let mut open = self.shifts.partition_point(|shift| shift.until <= from);
         loop {
             let watch_free = !blind.to_tasks && !blind.to_shifts;
             if watch_free {
                 at = self.free.run_from(at, minutes)?;
             }
-            let index = if blind.to_tasks {
-                0
-            } else {
-                self.slots.partition_point(|slot| slot.start <= at)
-            };
+            while !blind.to_tasks && self.slots.get(index).is_some_and(|slot| slot.start <= at) {
+                index += 1;
+            }
             let shift = if blind.to_shifts {
                 Stretch { from: 0, until: ALWAYS }
             } else {
-                self.shift_at(at)?
+                while self.shifts.get(open)?.until <= at {
+                    open += 1;
+                }
+                self.shifts[open]
             };
             let (mut low, mut high) = (shift.from, shift.until);
             if !blind.to_tasks {

@@ -96,6 +96,7 @@ impl Plan<'_> {
 
     /// Done, facts, releases, allowed starts, horizon, the number of hands.
     fn each_task(&mut self) {
+        let called_for = self.called_for();
         for (id, task) in self.network.tasks.iter().enumerate() {
             let id = id as TaskId;
             if let Some(fact) = task.fixed {
@@ -130,16 +131,18 @@ impl Plan<'_> {
             if hands.count_ones() != needed || hands & !task.crew.among != 0 {
                 self.breaches.push(Breach::WrongHands(id));
             }
-            if task.optional && !self.is_called_for(id) {
+            if task.optional && !called_for[id as usize] {
                 self.breaches.push(Breach::Needless(id));
             }
         }
     }
 
-    fn is_called_for(&self, via: TaskId) -> bool {
-        self.network.windows.iter().any(|window| {
+    /// The optional tasks some window calls for.
+    fn called_for(&self) -> Vec<bool> {
+        let mut called = vec![false; self.network.tasks.len()];
+        for window in &self.network.windows {
             let Some((end, start)) = self.end(window.before).zip(self.start(window.after)) else {
-                return false;
+                continue;
             };
             let inside = |span: &&super::network::WindowSpan| {
                 self.over(span.opens, end).is_some_and(|open| open <= start)
@@ -149,8 +152,15 @@ impl Plan<'_> {
                         .is_none_or(|close| start < close)
             };
             let held: Vec<_> = window.spans.iter().filter(inside).collect();
-            held.iter().any(|span| span.via == Some(via)) && !held.iter().any(|span| span.via.is_none())
-        })
+            if held.iter().all(|span| span.via.is_some()) {
+                for via in held.iter().filter_map(|span| span.via) {
+                    if let Some(called) = called.get_mut(via as usize) {
+                        *called = true;
+                    }
+                }
+            }
+        }
+        called
     }
 
     fn waits(&mut self) {

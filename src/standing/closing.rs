@@ -135,7 +135,7 @@ fn cold(facts: &Facts, standing: &PieceStanding) -> Option<(&'static str, Moment
         let film = surface.film.as_ref().filter(|film| !film.spoiled)?;
         let laid = facts.film(&film.operation)?;
         let (product, clock): (&Product, _) = (laid.product.filter(|product| product.mechanism.spoils())?, laid.clock?);
-        spoiled_at(product, laid.coat, facts.air, clock, laid.done.end).filter(|at| *at > facts.now)
+        spoiled_at(product, laid.coat, clock, laid.done.end).filter(|at| *at > facts.now)
     });
     falls
         .min()

@@ -9,7 +9,7 @@ use super::state::When;
 use crate::clock::required_stage;
 use crate::finish::ladder::height;
 use crate::finish::{Figure, Opening, Prepare, Stage};
-use crate::units::{Celsius, Moment, Span};
+use crate::units::{Moment, Span};
 
 /// When a rung is reached; `None` where that is not within the air foreseen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,21 +136,14 @@ impl<'a> Ladder<'a> {
     /// The room was below the floor before the film could bear it: it is spoiled.
     pub fn is_spoiled(&self, facts: &Facts) -> bool {
         let spoiling = self.laid.product.filter(|product| product.mechanism.spoils());
-        let Some((product, floor)) = spoiling.and_then(|product| Some((product, product.drying_floor.as_ref()?)))
-        else {
+        let Some(product) = spoiling.filter(|product| product.drying_floor.is_some()) else {
             return false;
         };
-        let floor = Celsius(floor.high);
         let bears = required_stage(product).and_then(|stage| self.reached(stage).late);
         let until = bears.unwrap_or(facts.now).min(facts.now + Span(1));
-        let mut at = self.laid.done.end.max(facts.air.first());
-        while at < until {
-            if facts.air.at(at).is_some_and(|air| air.temperature.0 < floor.0) {
-                return true;
-            }
-            at += Span(1);
-        }
-        false
+        let from = self.laid.done.end.max(facts.air.first());
+        let below = self.laid.clock.and_then(|clock| clock.begins_below(from));
+        below.is_some_and(|below| below < until)
     }
 
     /// When so many stated minutes have counted; from the first minute the air is known for, where the film

@@ -4,6 +4,7 @@
 //! computed from an immutable copy and touches nothing.
 
 use super::pages::record::Entry;
+use super::piece_rows::{self, Content};
 pub use crate::cli::Fresh;
 use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
@@ -13,8 +14,8 @@ use crate::standing::{PieceStanding, Standing};
 use crate::units::Moment;
 use std::collections::HashMap;
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, OnceLock};
 
 /// A plan being worked out: takes its own copy of everything along, looks at the flag now and then and
 /// gives up when it is set. `Ok(None)`: the plan in force stands as it is.
@@ -94,6 +95,18 @@ pub fn last_to_take_back<'a>(records: &'a [Record], who: &str) -> Option<&'a Rec
     })
 }
 
+/// Where each thing stands, by id.
+type Indices = Arc<HashMap<String, usize>>;
+
+/// Indices of the operations of a plan and of the pieces of a job.
+fn indices(job: &Job, plan: Option<&Plan>) -> (Indices, Indices) {
+    let operations = plan.iter().flat_map(|plan| plan.operations.iter().enumerate());
+    let operations = operations.map(|(index, operation)| (operation.id.clone(), index));
+    let pieces = job.pieces.iter().enumerate();
+    let pieces = pieces.map(|(index, piece)| (piece.id.clone(), index));
+    (Arc::new(operations.collect()), Arc::new(pieces.collect()))
+}
+
 /// One look at the bench: everything a page shows, of one instant.
 #[derive(Clone)]
 pub struct Sheet {
@@ -114,24 +127,34 @@ pub struct Sheet {
     /// Ids of the finish schedules at hand.
     pub finishes: Arc<Vec<String>>,
     begun: Arc<HashMap<String, Moment>>,
-    operations: Arc<HashMap<String, usize>>,
-    pieces: Arc<HashMap<String, usize>>,
+    operations: Indices,
+    pieces: Indices,
+    /// The line of every piece, put into words once for all that ask.
+    told: Arc<OnceLock<Vec<Content>>>,
 }
 
 impl Sheet {
     /// Looks at the bench now.
     pub fn of(bench: &dyn Bench, now: Moment) -> Self {
+        Self::after(None, bench, now)
+    }
+
+    /// Looks at the bench again; what is the same as at the last look is shared with it.
+    #[must_use]
+    pub fn again(&self, bench: &dyn Bench, now: Moment) -> Self {
+        Self::after(Some(self), bench, now)
+    }
+
+    fn after(last: Option<&Self>, bench: &dyn Bench, now: Moment) -> Self {
         let (job, plan) = (bench.job(), bench.plan());
-        let operations = plan.iter().flat_map(|plan| plan.operations.iter().enumerate());
-        let operations = operations
-            .map(|(index, operation)| (operation.id.clone(), index))
-            .collect();
-        let pieces = job
-            .pieces
-            .iter()
-            .enumerate()
-            .map(|(index, piece)| (piece.id.clone(), index))
-            .collect();
+        let same = last.filter(|last| match (&last.plan, &plan) {
+            (Some(one), Some(other)) => Arc::ptr_eq(one, other) && Arc::ptr_eq(&last.job, &job),
+            _ => false,
+        });
+        let (operations, pieces) = match same {
+            Some(last) => (Arc::clone(&last.operations), Arc::clone(&last.pieces)),
+            None => indices(&job, plan.as_deref()),
+        };
         Self {
             standing: Arc::new(bench.standing(now)),
             history: Arc::new(bench.history(now)),
@@ -140,11 +163,17 @@ impl Sheet {
             text: bench.text(),
             finishes: Arc::new(bench.finishes()),
             begun: Arc::new(bench.begun().into_iter().collect()),
-            operations: Arc::new(operations),
-            pieces: Arc::new(pieces),
+            operations,
+            pieces,
+            told: Arc::default(),
             job,
             plan,
         }
+    }
+
+    /// The lines of all pieces, in the standing's order.
+    pub fn piece_lines(&self) -> &[Content] {
+        self.told.get_or_init(|| piece_rows::piece_lines(self))
     }
 
     /// Index of an operation of the plan in force.

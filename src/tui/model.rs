@@ -4,6 +4,7 @@
 //! nothing here is ahead of the log.
 
 use super::bench::Sheet;
+use super::key::Key;
 use super::layer::Layer;
 use super::pages::{Pages, worked::Worked};
 use super::piece_rows::{self, Line, LineKey};
@@ -17,7 +18,7 @@ use crate::cli::Manner;
 use crate::dayplan::{Plan, document::Stamp};
 use crate::standing::{RoundState, Standing};
 use crate::units::Moment;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 /// A page.
@@ -124,6 +125,15 @@ pub enum Tone {
     Wrong,
 }
 
+/// Something typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Typed {
+    /// A key.
+    Key(Key),
+    /// Pasted text.
+    Text(String),
+}
+
 /// Where a replan stands.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Planning {
@@ -180,6 +190,12 @@ pub struct Model {
     pub problems: Vec<String>,
     /// Something has been handed over to be written and is not in the log yet.
     pub writing: bool,
+    /// The layers it was handed over from: they come back if it could not be written.
+    pub handed: Vec<Layer>,
+    /// What was typed since and hangs on what is being written, in order.
+    pub put_off: VecDeque<Typed>,
+    /// The minute a look at the bench was asked for that has not come yet.
+    pub asked: Option<Moment>,
     /// Replans asked for so far.
     pub generation: u64,
     /// The replan.
@@ -245,6 +261,9 @@ impl Model {
             read_only: false,
             problems: Vec::new(),
             writing: false,
+            handed: Vec::new(),
+            put_off: VecDeque::new(),
+            asked: None,
             generation: 0,
             planning: Planning::Still,
             called,

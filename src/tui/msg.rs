@@ -5,6 +5,8 @@
 
 use super::bench::{Fresh, Sheet};
 use super::key::Key;
+use super::model::Page;
+use super::pages::worked::WorkedOut;
 use crate::dayplan::{Plan, document::Stamp};
 use crate::job::edit::Edit;
 use crate::log::What;
@@ -33,6 +35,8 @@ pub enum Msg {
     Edited(String, Box<Sheet>),
     /// It was not, and why.
     NotEdited(Vec<String>),
+    /// The figures of a page.
+    WorkedOut(Box<WorkedOut>),
     /// Others wrote; the bench has been looked at since.
     Refreshed(Fresh, Box<Sheet>),
     /// The editor has ended; why it could not be used, if so.
@@ -48,6 +52,8 @@ pub enum Effect {
     Write(Write),
     /// Look at the bench again.
     Recompute,
+    /// Work out the figures of a page from the last look: [`Msg::WorkedOut`].
+    WorkOut(Page),
     /// Work out a plan from where things stand; answers of older generations are of no use any more.
     Replan(u64),
     /// Hands are needed: ring.

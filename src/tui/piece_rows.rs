@@ -99,7 +99,7 @@ pub fn listed(sheet: &Sheet, filter: Filter, find: &str) -> Vec<usize> {
 pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usize>) -> Vec<Line> {
     let mut lines = Vec::new();
     for index in listed(sheet, filter, find) {
-        let Some(standing) = sheet.standing.pieces.get(index) else {
+        let (Some(standing), Some(told)) = (sheet.standing.pieces.get(index), sheet.piece_lines().get(index)) else {
             continue;
         };
         lines.push(Line {
@@ -107,7 +107,7 @@ pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usiz
                 piece: standing.piece,
                 line: 0,
             },
-            content: piece_line(sheet, standing),
+            content: told.clone(),
         });
         if unfolded.contains(&standing.piece) {
             let more = standing
@@ -126,6 +126,12 @@ pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usiz
     }
     lines.extend(assembly_rows::lines(sheet, filter, find));
     lines
+}
+
+/// The line of every piece, in the standing's order.
+pub fn piece_lines(sheet: &Sheet) -> Vec<Content> {
+    let pieces = sheet.standing.pieces.iter();
+    pieces.map(|standing| piece_line(sheet, standing)).collect()
 }
 
 fn piece_line(sheet: &Sheet, standing: &PieceStanding) -> Content {

@@ -7,6 +7,7 @@ use super::bench::{Bench, Sheet};
 use super::key::{ScriptStep, parse_script};
 use super::model::{Model, Planning};
 use super::msg::{Effect, Msg};
+use super::pages::worked::WorkedOut;
 use super::update::{begin, update};
 use super::view;
 use crate::cli::Manner;
@@ -101,6 +102,10 @@ fn answer(bench: &mut dyn Bench, now: Stamp, effect: &Effect) -> Option<Msg> {
             Ok(_) => Msg::Written(write.clone(), Box::new(Sheet::of(bench, moment))),
             Err(why) => Msg::NotWritten(write.clone(), why),
         }),
+        Effect::WorkOut(page) => {
+            let sheet = Sheet::of(bench, moment);
+            Some(Msg::WorkedOut(Box::new(WorkedOut::of(*page, &sheet))))
+        }
         Effect::Recompute => Some(Msg::Sheet(Box::new(Sheet::of(bench, moment)))),
         Effect::Replan(generation) => {
             let outcome = bench.replan(moment)(&AtomicBool::new(false));

@@ -37,8 +37,8 @@ mod wipe;
 pub use rule::{Breach, Rule};
 
 use super::document::Plan;
-use crate::clock::Air;
-use crate::finish::Stage;
+use crate::clock::{Air, DryingClock};
+use crate::finish::{Product, Stage};
 use crate::job::Job;
 use crate::units::{Moment, Span};
 use rule::Breaches;
@@ -54,32 +54,40 @@ pub fn verify(plan: &Plan, job: &Job) -> Vec<Breach> {
 
 /// The same in an air that is known better, such as one with readings taken in the room.
 pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
-    let sheet = Sheet::lay_out(plan, job, air);
+    judge(&Sheet::lay_out(plan, job, air, &[]))
+}
+
+/// The same with drying clocks of this air that are wound already.
+pub(super) fn verify_by(plan: &Plan, job: &Job, air: &Air, clocks: &[(&Product, DryingClock)]) -> Vec<Breach> {
+    judge(&Sheet::lay_out(plan, job, air, clocks))
+}
+
+fn judge(sheet: &Sheet<'_>) -> Vec<Breach> {
     let mut found = Breaches::default();
-    lines::check(&sheet, &mut found);
-    sameness::check(&sheet, &mut found);
-    rounds::check(&sheet, &mut found);
-    sequence::check(&sheet, &mut found);
-    abrading::check(&sheet, &mut found);
-    coats::check(&sheet, &mut found);
-    recoat::check(&sheet, &mut found);
-    drying::check(&sheet, &mut found);
-    stamps::check(&sheet, &mut found);
-    room::check(&sheet, &mut found);
-    hours::check(&sheet, &mut found);
-    crew::check(&sheet, &mut found);
-    families::check(&sheet, &mut found);
-    mixing::check(&sheet, &mut found);
-    dust::check(&sheet, &mut found);
-    vapour::check(&sheet, &mut found);
-    places::check(&sheet, &mut found);
-    joints::check(&sheet, &mut found);
-    stale::check(&sheet, &mut found);
-    wipe::check(&sheet, &mut found);
-    balance::check(&sheet, &mut found);
-    sample::check(&sheet, &mut found);
-    milestones::check(&sheet, &mut found);
-    assemblies::check(&sheet, &mut found);
+    lines::check(sheet, &mut found);
+    sameness::check(sheet, &mut found);
+    rounds::check(sheet, &mut found);
+    sequence::check(sheet, &mut found);
+    abrading::check(sheet, &mut found);
+    coats::check(sheet, &mut found);
+    recoat::check(sheet, &mut found);
+    drying::check(sheet, &mut found);
+    stamps::check(sheet, &mut found);
+    room::check(sheet, &mut found);
+    hours::check(sheet, &mut found);
+    crew::check(sheet, &mut found);
+    families::check(sheet, &mut found);
+    mixing::check(sheet, &mut found);
+    dust::check(sheet, &mut found);
+    vapour::check(sheet, &mut found);
+    places::check(sheet, &mut found);
+    joints::check(sheet, &mut found);
+    stale::check(sheet, &mut found);
+    wipe::check(sheet, &mut found);
+    balance::check(sheet, &mut found);
+    sample::check(sheet, &mut found);
+    milestones::check(sheet, &mut found);
+    assemblies::check(sheet, &mut found);
     found.into_list()
 }
 

@@ -8,6 +8,7 @@ use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
 use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
 use crate::job::{Job, Piece, Surface};
 use crate::units::Moment;
+use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::ops::Deref;
@@ -172,14 +173,14 @@ pub(super) struct Sheet<'a> {
     pub benches: Vec<Bench<'a>>,
     /// When the last operation ends.
     pub last: Option<Moment>,
-    clocks: BTreeMap<&'a str, DryingClock>,
+    clocks: BTreeMap<&'a str, Cow<'a, DryingClock>>,
     by_id: BTreeMap<&'a str, Op<'a>>,
     by_piece: BTreeMap<&'a str, usize>,
     hours: OnceCell<Vec<Vec<(Moment, Moment)>>>,
 }
 
 impl<'a> Sheet<'a> {
-    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air) -> Self {
+    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air, wound: &'a [(&Product, DryingClock)]) -> Self {
         let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
         all.sort_by_key(|op| (op.from, op.until));
         let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
@@ -192,9 +193,13 @@ impl<'a> Sheet<'a> {
         let benches = job.pieces.iter().map(bench).collect();
         let mut clocks = BTreeMap::new();
         for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
-            clocks
-                .entry(product.id.as_str())
-                .or_insert_with(|| DryingClock::new(product, air));
+            clocks.entry(product.id.as_str()).or_insert_with(|| {
+                let known = wound.iter().find(|(known, _)| known.id == product.id);
+                known.map_or_else(
+                    || Cow::Owned(DryingClock::new(product, air)),
+                    |(_, clock)| Cow::Borrowed(clock),
+                )
+            });
         }
         let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
         let pieces = job.pieces.iter().enumerate().rev();

@@ -13,7 +13,6 @@ use super::layout::Layout;
 use super::network::{PoolId, Tick};
 use asked::supplies;
 use paths::{heads, reached};
-use supply::Supply;
 
 pub(super) use paths::tails;
 
@@ -60,38 +59,38 @@ pub(super) fn bound(layout: &Layout) -> Bound {
     if network.goals.is_empty() {
         return best;
     }
-    let supplies = supplies(layout);
-    if supplies.is_empty() {
-        return best;
-    }
     // refuted: no plan is ready at or before it
-    let (mut refuted, mut open) = (path.saturating_sub(1), layout.limit as Tick);
-    while refuted + 1 < open {
-        let middle = refuted + (open - refuted) / 2;
-        match refute(layout, &heads, &supplies, middle) {
-            Some(reason) => {
-                refuted = middle;
-                best = Bound {
-                    ready: middle + 1,
-                    reason,
-                };
-            }
-            None => open = middle,
+    let mut refuted = path.saturating_sub(1);
+    let mut next = tails(layout, path);
+    let mut raise = |reason, refutes: &mut dyn FnMut(&[Option<Tick>]) -> bool| {
+        // what does not refute the tick after the best so far refutes nothing later
+        if !refutes(&next) {
+            return;
         }
+        refuted += 1;
+        let mut open = layout.limit as Tick;
+        while refuted + 1 < open {
+            let middle = refuted + (open - refuted) / 2;
+            if refutes(&tails(layout, middle)) {
+                refuted = middle;
+            } else {
+                open = middle;
+            }
+        }
+        next = tails(layout, refuted + 1);
+        best = Bound {
+            ready: refuted + 1,
+            reason,
+        };
+    };
+    raise(BoundReason::Calendar, &mut |lasts| {
+        layout.tight.sequence.iter().any(|&task| {
+            !layout.is_optional(task) && lasts[task as usize].is_none_or(|last| last < heads[task as usize])
+        })
+    });
+    for mut supply in supplies(layout) {
+        let reason = supply.reason;
+        raise(reason, &mut |lasts| supply.falls_short(network, &heads, lasts));
     }
     best
-}
-
-/// Whether some supply falls short if all is to be ready by `ready`.
-fn refute(layout: &Layout, heads: &[Tick], supplies: &[Supply], ready: Tick) -> Option<BoundReason> {
-    let lasts = tails(layout, ready);
-    for &task in &layout.tight.sequence {
-        if !layout.is_optional(task) && lasts[task as usize].is_none_or(|last| last < heads[task as usize]) {
-            return Some(BoundReason::Calendar);
-        }
-    }
-    supplies
-        .iter()
-        .find(|supply| supply.falls_short(layout.network, heads, &lasts))
-        .map(|supply| supply.reason)
 }

@@ -82,36 +82,50 @@ impl Supply {
         self.before[last] + self.rate[last] * u64::from(at.min(stretch.until) - stretch.from)
     }
 
+    /// The same for one end after another: `stretch` says how many stretches begin before the last one asked for.
+    fn until_from(&self, at: Tick, stretch: &mut usize) -> u64 {
+        while self.stretches.get(*stretch).is_some_and(|next| next.from < at) {
+            *stretch += 1;
+        }
+        let Some(last) = stretch.checked_sub(1) else { return 0 };
+        let open = self.stretches[last];
+        self.before[last] + self.rate[last] * u64::from(at.min(open.until) - open.from)
+    }
+
     /// Whether more is asked between some head and some end than is given there.
-    pub(super) fn falls_short(&self, network: &Network, heads: &[Tick], lasts: &[Option<Tick>]) -> bool {
+    pub(super) fn falls_short(&mut self, network: &Network, heads: &[Tick], lasts: &[Option<Tick>]) -> bool {
+        // the uses are left in the order of their ends: that of the next question is nearly the same, and a stable
+        // sort goes quickly over what is in order already
+        let end = |one: &Use| {
+            let last = lasts[one.task as usize].map(|last| last.saturating_add(one.from));
+            last.map(|last| last.saturating_add(one.lasts))
+        };
+        self.uses.sort_by_key(|one| (end(one), one.task));
         // latest end, earliest beginning, units, task
-        let mut uses: Vec<(Tick, Tick, u64, TaskId)> = self
+        let uses: Vec<(Tick, Tick, u64, TaskId)> = self
             .uses
             .iter()
             .filter_map(|one| {
-                let last = lasts[one.task as usize]?.saturating_add(one.from);
-                Some((
-                    last.saturating_add(one.lasts),
-                    heads[one.task as usize].saturating_add(one.from),
-                    u64::from(one.lasts) * one.rate,
-                    one.task,
-                ))
+                let head = heads[one.task as usize].saturating_add(one.from);
+                Some((end(one)?, head, u64::from(one.lasts) * one.rate, one.task))
             })
             .collect();
-        uses.sort_unstable();
         if !self.setups.is_empty() && self.set_ups_fall_short(network, &uses) {
             return true;
         }
+        let mut stretch = 0;
+        let given_at_end: Vec<u64> = uses.iter().map(|one| self.until_from(one.0, &mut stretch)).collect();
         let mut from: Vec<Tick> = uses.iter().map(|one| one.1).collect();
         from.sort_unstable();
         from.dedup();
         let step = from.len().div_ceil(MOST_HEADS).max(1);
         from.into_iter().step_by(step).any(|head| {
             let given = self.until(head);
-            let mut units = 0;
-            uses.iter().filter(|one| one.1 >= head).any(|&(end, _, amount, _)| {
+            let mut units = given;
+            let ends = uses.iter().zip(&given_at_end).filter(|(one, _)| one.1 >= head);
+            ends.into_iter().any(|(&(_, _, amount, _), &at_end)| {
                 units += amount;
-                units > self.until(end).saturating_sub(given)
+                units > at_end.max(given)
             })
         })
     }
@@ -122,6 +136,7 @@ impl Supply {
         let mut met = vec![false; network.families.len()];
         let mut open_closes: Vec<u64> = Vec::new();
         let (mut units, mut setting_up) = (0, 0);
+        let mut stretch = 0;
         for &(end, _, amount, task) in uses {
             units += amount;
             let family = network.tasks[task as usize].family;
@@ -133,7 +148,7 @@ impl Supply {
                 open_closes.sort_unstable_by(|one, other| other.cmp(one));
             }
             let left_open: u64 = open_closes.iter().take(self.open_ends).sum();
-            if units + setting_up - left_open > self.until(end) {
+            if units + setting_up - left_open > self.until_from(end, &mut stretch) {
                 return true;
             }
         }

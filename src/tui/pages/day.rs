@@ -3,6 +3,7 @@
 //! Invariant: worked out from one plan alone; rounds stand in order of start; nothing here is an estimate of
 //! its own, all times are those of the plan.
 
+use super::super::bench::Sheet;
 use super::super::words;
 use super::chain::{self, Link};
 use crate::dayplan::Plan;
@@ -92,6 +93,8 @@ pub struct Days {
     pub marks: Vec<Mark>,
     /// Films, in order of start.
     pub films: Vec<Film>,
+    /// By when each mark and all before it are over.
+    over_by: Vec<Moment>,
     /// Stretches in which some film is wet, joined.
     pub wet: Vec<(Moment, Moment)>,
     /// Stretches in which some film is wet or may not be carried yet, joined.
@@ -119,6 +122,10 @@ impl Days {
             mark.in_chain = round.is_some_and(|round| chain.iter().any(|link| link.round == Some(round.id.as_str())));
         }
         marks.sort_by_key(|mark| (mark.start, mark.round));
+        let over_by = marks.iter().scan(Moment(i64::MIN), |latest, mark| {
+            *latest = mark.end.max(*latest);
+            Some(*latest)
+        });
         let mut films: Vec<Film> = plan.operations.iter().filter_map(film).collect();
         films.sort_by_key(|film| film.from);
         let links = chain.into_iter().map(chain::Found::owned).collect();
@@ -142,9 +149,17 @@ impl Days {
             held: joined(films.iter().map(|film| (film.from, film.handle)).collect()),
             ready: Moment::of(&plan.ready),
             chain: links,
+            over_by: over_by.collect(),
             marks,
             films,
         }
+    }
+
+    /// The marks that may touch a stretch, with their places in the list.
+    pub fn marks_in(&self, from: Moment, until: Moment) -> impl Iterator<Item = (usize, &Mark)> {
+        let first = self.over_by.partition_point(|end| *end < from);
+        let last = self.marks.partition_point(|mark| mark.start < until);
+        self.marks.iter().enumerate().take(last).skip(first)
     }
 
     /// The mark of a round by its id.
@@ -215,11 +230,9 @@ fn joined(mut all: Vec<(Moment, Moment)>) -> Vec<(Moment, Moment)> {
 
 /// The film a round lays, from the one of its operations that is dry last: when it was laid, what dries, and
 /// the operation's line why it is not earlier.
-pub fn last_film<'a>(plan: &'a Plan, round: &Round) -> Option<(&'a Operation, &'a Dry)> {
-    let of_round = plan
-        .operations
-        .iter()
-        .filter(|one| one.round.as_deref() == Some(round.id.as_str()));
+pub fn last_film<'a>(sheet: &Sheet, plan: &'a Plan, round: &Round) -> Option<(&'a Operation, &'a Dry)> {
+    let at = round.operations.iter().filter_map(|id| sheet.operation(id));
+    let of_round = at.filter_map(|at| plan.operations.get(at));
     let dry: fn(&Dry) -> Option<Stamp> = |dry| dry.dry_to_recoat.or(dry.dry_to_touch);
     of_round
         .filter_map(|operation| Some((operation, operation.dry.as_ref()?)))

@@ -90,9 +90,8 @@ pub fn sticks(days: &Days, zoom: Zoom, zone: Tz) -> Vec<Stick> {
 
 fn push(sticks: &mut Vec<Stick>, days: &Days, from: Moment, until: Moment) {
     let marked = days
-        .marks
-        .iter()
-        .any(|mark| mark.start < until && mark.end.max(mark.start + Span(1)) > from);
+        .marks_in(from, until)
+        .any(|(_, mark)| mark.start < until && mark.end.max(mark.start + Span(1)) > from);
     if marked {
         sticks.push(Stick::Marked { from, until });
         return;
@@ -121,7 +120,7 @@ fn shared(one: (Moment, Moment), other: (Moment, Moment)) -> i64 {
 /// The round that takes most of a cell; the one picked before all others.
 pub fn mark_in(days: &Days, cell: (Moment, Moment), picked: Option<usize>) -> Option<&Mark> {
     let taken = |mark: &Mark| shared((mark.start, mark.end.max(mark.start + Span(1))), cell);
-    let here = days.marks.iter().enumerate().filter(|(_, mark)| taken(mark) > 0);
+    let here = days.marks_in(cell.0, cell.1).filter(|(_, mark)| taken(mark) > 0);
     here.max_by_key(|(index, mark)| (Some(*index) == picked, taken(mark), std::cmp::Reverse(*index)))
         .map(|(_, mark)| mark)
 }
@@ -139,7 +138,11 @@ pub enum FilmsIn {
 
 /// What the films do in a cell, at their wettest.
 pub fn films_in(days: &Days, cell: (Moment, Moment)) -> FilmsIn {
-    let any = |all: &[(Moment, Moment)]| all.iter().any(|stretch| shared(*stretch, cell) > 0);
+    // joined: in order and apart
+    let any = |all: &[(Moment, Moment)]| {
+        let first = all.partition_point(|stretch| stretch.1 <= cell.0);
+        all.get(first).is_some_and(|stretch| shared(*stretch, cell) > 0)
+    };
     if any(&days.wet) {
         FilmsIn::Wet
     } else if any(&days.held) {

@@ -3,13 +3,14 @@
 //! Invariant: whatever ends the wall, the terminal is left as it was found. Keys are read one at a time,
 //! each only after the last was dealt with; nothing polls; without a time to go on the screen nothing wakes.
 
+pub mod desk;
 mod editor;
 mod files;
 mod guard;
 mod watch;
 mod worker;
 
-use super::bench::{Bench, Fresh, Sheet};
+use super::bench::{Bench, Sheet};
 use super::key::Key;
 use super::model::{Model, Tone, Wake};
 use super::msg::{Effect, Msg};
@@ -20,6 +21,7 @@ use crate::dayplan::document::Stamp;
 use crate::units::Moment;
 use chrono::{Timelike, Utc};
 use chrono_tz::Tz;
+use desk::Desk;
 use files::Files;
 use guard::Guard;
 use ratatui::Terminal;
@@ -134,7 +136,8 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
 
     let size = ratatui::crossterm::terminal::size().unwrap_or(super::model::SMALLEST);
     let now = (settings.clock)();
-    let mut model = Model::new(Sheet::of(&*bench, Moment::of(&now)), now, size);
+    let sheet = Sheet::of(&*bench, Moment::of(&now));
+    let mut model = Model::new(sheet.clone(), now, size).worked_beside();
     model = model.put_up(&settings.manner, colour);
     if settings.ascii {
         model = model.ascii();
@@ -143,12 +146,17 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
         model = model.read_only();
     }
     let first = begin(&mut model);
+    let answers = sender.clone();
+    let tell = move |msg| answers.send(Happening::Answer(Box::new(msg))).is_ok();
+    let planner = worker.clone();
+    let plan = move |generation, replan| planner.ask(generation, replan);
+    let desk = Desk::start(bench, sheet, Arc::clone(&settings.clock), plan, tell);
     let mut shell = Shell {
         files,
         sender,
         put_off: VecDeque::new(),
         edit: false,
-        bench,
+        desk,
         model,
         clock: Arc::clone(&settings.clock),
         terminal,
@@ -161,6 +169,7 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     let ended = ended.unwrap_or_else(|| shell.keep_up(&happenings, &reader));
     signals.close();
     shell.worker.stop();
+    shell.desk.finish();
     if ended == Ended::TerminalGone {
         // its own clean-up would write to a terminal that is not there
         std::mem::forget(shell.terminal);
@@ -169,7 +178,8 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
 }
 
 struct Shell {
-    bench: Box<dyn Bench>,
+    /// The bench.
+    desk: Desk,
     model: Model,
     clock: Clock,
     // before the guard: it is dropped first, then the guard leaves
@@ -250,12 +260,14 @@ impl Shell {
             Happening::Signal(number) if [SIGTERM, SIGINT].contains(&number) => Some(Ended::Signal(number)),
             Happening::Signal(_) | Happening::HungUp => Some(Ended::TerminalGone),
             Happening::FilesChanged => {
-                let fresh = self.bench.refresh();
-                if fresh == Fresh::default() {
-                    return None;
+                self.desk.refresh();
+                None
+            }
+            Happening::Answer(msg) => {
+                if matches!(*msg, Msg::Edited(..)) {
+                    self.files.watch_also(&self.desk.watched(), &self.sender);
                 }
-                let sheet = self.look();
-                self.take(Msg::Refreshed(fresh, sheet))
+                self.take(*msg)
             }
         }
     }
@@ -268,9 +280,8 @@ impl Shell {
     }
 
     fn take_effects(&mut self, effects: Vec<Effect>) -> Option<Ended> {
-        let mut waiting = VecDeque::from(effects);
-        while let Some(effect) = waiting.pop_front() {
-            let answer = match effect {
+        for effect in effects {
+            match effect {
                 Effect::Quit => return Some(Ended::Left),
                 Effect::Interrupt => return Some(Ended::Interrupted),
                 Effect::Suspend if !watch::can_be_woken() => {
@@ -279,7 +290,6 @@ impl Shell {
                         Tone::Plain,
                         "No shell started this, so nobody could wake it: not stopped.".to_owned(),
                     ));
-                    continue;
                 }
                 Effect::Suspend => {
                     self.guard.leave();
@@ -287,55 +297,18 @@ impl Shell {
                     let _ = signal_hook::low_level::emulate_default_handler(SIGTSTP);
                     return self.woken();
                 }
-                effect => self.answer(effect),
-            };
-            if let Some(msg) = answer {
-                self.dirty = true;
-                waiting.extend(update(&mut self.model, msg));
+                Effect::Editor => {
+                    // when all of this message is dealt with
+                    self.edit = true;
+                }
+                Effect::Bell => {
+                    let _ = stdout().write_all(b"\x07").and_then(|()| stdout().flush());
+                }
+                Effect::Repaint => self.repaint(),
+                effect => self.desk.take(effect),
             }
         }
         None
-    }
-
-    fn answer(&mut self, effect: Effect) -> Option<Msg> {
-        match effect {
-            Effect::Write(write) => Some(match self.bench.append((self.clock)(), write.what.clone()) {
-                Ok(_) => Msg::Written(write, self.look()),
-                Err(why) => Msg::NotWritten(write, why),
-            }),
-            Effect::Recompute => Some(Msg::Sheet(self.look())),
-            Effect::Replan(generation) => {
-                self.worker
-                    .ask(generation, self.bench.replan(Moment::of(&(self.clock)())));
-                None
-            }
-            Effect::Check(edits) => Some(Msg::Checked(self.bench.check(&edits))),
-            Effect::Edit(edits, words) => Some(match self.bench.edit(&edits, (self.clock)()) {
-                Ok(()) => {
-                    self.files.watch_also(&self.bench.watched(), &self.sender);
-                    Msg::Edited(words, self.look())
-                }
-                Err(wrong) => Msg::NotEdited(wrong),
-            }),
-            Effect::Editor => {
-                // when all of this message is dealt with
-                self.edit = true;
-                None
-            }
-            Effect::Bell => {
-                let _ = stdout().write_all(b"\x07").and_then(|()| stdout().flush());
-                None
-            }
-            Effect::Repaint => {
-                self.repaint();
-                None
-            }
-            Effect::Quit | Effect::Interrupt | Effect::Suspend => None,
-        }
-    }
-
-    fn look(&self) -> Box<Sheet> {
-        Box::new(Sheet::of(&*self.bench, Moment::of(&(self.clock)())))
     }
 
     /// Back after a stop: the modes are set again, the size and the time may have changed.
@@ -352,7 +325,7 @@ impl Shell {
 
     /// The maker's file in the maker's editor: everything is left, and taken up again afterwards.
     fn edit(&mut self, happenings: &Receiver<Happening>) -> Option<Ended> {
-        let mut why = match self.bench.path() {
+        let why = match self.desk.path() {
             Some(path) => {
                 self.guard.leave();
                 editor::edit(&path).err()
@@ -369,9 +342,8 @@ impl Shell {
         if let Some(ended) = self.woken() {
             return Some(ended);
         }
-        let fresh = self.bench.refresh();
-        let sheet = self.look();
-        self.take(Msg::EditorEnded(why.take(), fresh, sheet))
+        self.desk.editor_ended(why);
+        None
     }
 
     /// Everything is painted afresh with the next frame.

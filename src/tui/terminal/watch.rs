@@ -3,6 +3,7 @@
 //! Invariant: the reader reads one event a grant, so that nobody else's keys are taken; the hang-up watch
 //! sleeps until the line is gone and never polls.
 
+use super::super::msg::Msg;
 use crate::dayplan::Plan;
 use ratatui::crossterm::event::{self, Event};
 use rustix::event::{PollFd, PollFlags, poll};
@@ -24,6 +25,8 @@ pub enum Happening {
     FilesChanged,
     /// The clock was set, or the machine woke from sleep.
     ClockSet,
+    /// The bench answers.
+    Answer(Box<Msg>),
     /// A replan ended.
     Planned(u64, Result<Option<Box<Plan>>, String>),
 }

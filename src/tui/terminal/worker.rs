@@ -23,6 +23,7 @@ struct Desk {
 }
 
 /// The thread's other end.
+#[derive(Clone)]
 pub struct Worker {
     desk: Arc<(Mutex<Desk>, Condvar)>,
 }

@@ -22,7 +22,7 @@ impl Model {
 /// Takes a key.
 pub fn press(model: &mut Model, key: Key) {
     let (Some(days), Some(plan)) = (model.days(), model.sheet.plan.clone()) else {
-        say(model, "No plan is in force yet.");
+        say(model, model.no_figures());
         return;
     };
     let Some(at) = model.picked_mark(&days) else { return };

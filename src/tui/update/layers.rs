@@ -18,9 +18,6 @@ use std::collections::BTreeSet;
 
 /// Takes a key for the top layer.
 pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
-    if model.writing {
-        return Vec::new();
-    }
     if key == Key::Esc {
         close(model, &layer);
         return Vec::new();
@@ -194,7 +191,7 @@ fn ask_key(model: &mut Model, mut ask: Ask, key: Key) -> Vec<Effect> {
 
 /// Pasted text goes into a question, and nowhere else.
 pub fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
-    if model.too_small() || model.writing {
+    if model.too_small() {
         return Vec::new();
     }
     if let Some(Layer::Ask(ask)) = model.layers.last() {

@@ -112,7 +112,10 @@ pub fn settle(model: &mut Model) {
     let cautions = view::air::listed(model).len().saturating_sub(1);
     model.pages.air.caution = model.pages.air.caution.min(cautions);
     match model.page {
+        // on their way: where it was scrolled to is kept for them
+        Page::Stores if model.stores().is_none() && model.sheet.plan.is_some() => {}
         Page::Stores => model.pages.stores = model.pages.stores.min(view::stores::last_scroll(model)),
+        Page::Places if model.places().is_none() => {}
         Page::Places => model.pages.places = model.pages.places.min(view::places::last_scroll(model)),
         _ => {}
     }

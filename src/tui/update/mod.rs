@@ -1,7 +1,8 @@
 //! What every message does to the model.
 //!
 //! Invariant: pure; whatever is written is handed out as one [`Effect::Write`] at a time, and the model says
-//! it is done only on [`Msg::Written`].
+//! it is done only on [`Msg::Written`]. Until then keys that only look are taken at once; the first that hangs on
+//! what is being written is put off until the answer, and so is everything typed after it.
 
 mod day;
 mod forms;
@@ -13,11 +14,11 @@ mod now;
 mod pieces;
 mod plan;
 
-use super::bench::Fresh;
+use super::bench::{Fresh, Sheet};
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
 use super::menu::Menu;
-use super::model::{Model, Page, Tone, due_round};
+use super::model::{Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
 use crate::dayplan::document::Stamp;
@@ -27,24 +28,29 @@ use crate::units::Moment;
 /// Takes a message.
 pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
     let mut effects = match msg {
-        Msg::Key(key) => press(model, key),
-        Msg::Paste(text) => layers::paste(model, &text),
+        Msg::Key(key) => typed(model, Typed::Key(key)),
+        Msg::Paste(text) => typed(model, Typed::Text(text)),
         Msg::Size(columns, rows) => {
             model.size = (columns, rows);
             Vec::new()
         }
         Msg::Clock(now) => clock(model, now),
         Msg::Sheet(sheet) => {
-            model.sheet = *sheet;
+            take_look(model, *sheet);
             settle(model);
             call_hands(model)
         }
         Msg::Written(write, sheet) => {
-            model.sheet = *sheet;
+            take_look(model, *sheet);
             written(model, &write)
         }
         Msg::NotWritten(write, why) => {
             model.writing = false;
+            let meanwhile = std::mem::take(&mut model.layers);
+            model.layers = std::mem::take(&mut model.handed);
+            if model.layers.is_empty() {
+                model.layers = meanwhile;
+            }
             model.said = Some((Tone::Wrong, format!("NOT in the log: {}. {why}", write.words)));
             Vec::new()
         }
@@ -53,7 +59,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Edited(words, sheet) => {
-            model.sheet = *sheet;
+            take_look(model, *sheet);
             model.problems.clear();
             forms::edited(model, &words)
         }
@@ -62,19 +68,66 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Refreshed(fresh, sheet) => {
-            model.sheet = *sheet;
+            take_look(model, *sheet);
             read_again(model, fresh)
         }
         Msg::EditorEnded(why, fresh, sheet) => {
-            model.sheet = *sheet;
+            take_look(model, *sheet);
             editor_ended(model, why, fresh)
+        }
+        Msg::WorkedOut(worked) => {
+            model.take_figures(*worked);
+            settle(model);
+            Vec::new()
         }
         Msg::Planned(generation, outcome) => plan::arrived(model, generation, outcome),
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
     };
     effects.extend(plan::take_on(model));
+    while !model.writing
+        && let Some(next) = model.put_off.pop_front()
+    {
+        effects.extend(typed(model, next));
+        effects.extend(plan::take_on(model));
+    }
     model.keep();
+    effects.extend(model.to_ask_for().map(Effect::WorkOut));
     effects
+}
+
+/// Takes a fresh look at the bench.
+fn take_look(model: &mut Model, sheet: Sheet) {
+    model.asked = None;
+    model.sheet = sheet;
+}
+
+/// Something was typed: taken now, or put off until what is being written is in the log.
+fn typed(model: &mut Model, typed: Typed) -> Vec<Effect> {
+    if model.writing && !is_at_once(model, &typed) {
+        model.put_off.push_back(typed);
+        return Vec::new();
+    }
+    match typed {
+        Typed::Key(key) => press(model, key),
+        Typed::Text(text) => layers::paste(model, &text),
+    }
+}
+
+/// Whether what is typed while something is being written does not hang on it.
+fn is_at_once(model: &Model, typed: &Typed) -> bool {
+    let Typed::Key(key) = *typed else { return false };
+    if matches!(key, Key::Ctrl('c' | 'z' | 'l')) {
+        return true;
+    }
+    model.put_off.is_empty()
+        && match model.layers.last() {
+            Some(Layer::Help(_)) => true,
+            Some(Layer::Cautions(_)) => key != Key::Char('a'),
+            Some(Layer::Problems(..)) => key != Key::Char('e'),
+            Some(_) => false,
+            None if model.far => !writes(Page::Now, key),
+            None => !writes(model.page, key),
+        }
 }
 
 fn press(model: &mut Model, key: Key) -> Vec<Effect> {
@@ -251,6 +304,8 @@ fn write(model: &mut Model, what: What, words: String) -> Vec<Effect> {
         return Vec::new();
     }
     model.writing = true;
+    // the page is there to be looked at meanwhile
+    model.handed = std::mem::take(&mut model.layers);
     vec![Effect::Write(Write {
         what: vec![what],
         words,
@@ -265,9 +320,11 @@ fn clock(model: &mut Model, now: Stamp) -> Vec<Effect> {
         model.went_back = Some(model.went_back.unwrap_or(0).max(minutes));
     }
     model.now = now;
-    if Moment::of(&now) == model.sheet.standing.now {
+    let minute = Moment::of(&now);
+    if minute == model.sheet.standing.now || model.asked == Some(minute) {
         Vec::new()
     } else {
+        model.asked = Some(minute);
         vec![Effect::Recompute]
     }
 }
@@ -292,7 +349,7 @@ fn written(model: &mut Model, write: &Write) -> Vec<Effect> {
         model.said = Some((Tone::Plain, write.words.clone()));
         return call_hands(model);
     }
-    model.layers.clear();
+    model.handed.clear();
     let (_, time) = super::timing::day_and_time(&model.now, model.sheet.job.zone);
     model.said = Some((Tone::Done, format!("In the log at {time}: {}.", write.words)));
     let mut effects = call_hands(model);

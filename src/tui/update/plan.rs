@@ -9,6 +9,9 @@ use crate::dayplan::Plan;
 use crate::log::What;
 use std::sync::Arc;
 
+/// What is said of a plan that was taken on.
+const UP_TO_DATE: &str = "The plan is brought up to date.";
+
 /// Asks for a replan.
 pub fn ask(model: &mut Model) -> Effect {
     model.generation += 1;
@@ -45,9 +48,10 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
         }
     };
     model.writing = true;
+    // what was said of its cause stays
     let words = match &model.said {
-        Some((Tone::Done, said)) => format!("{said} The plan is brought up to date."),
-        _ => "The plan is brought up to date.".to_owned(),
+        Some((Tone::Done | Tone::Plain, said)) if !said.ends_with(UP_TO_DATE) => format!("{said} {UP_TO_DATE}"),
+        _ => UP_TO_DATE.to_owned(),
     };
     vec![Effect::Write(Write {
         what: vec![What::AcceptedPlan { plan: Arc::from(plan) }],

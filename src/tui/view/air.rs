@@ -23,7 +23,7 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     let mut rows = match air.as_deref() {
         None => vec![
             Row::new(),
-            margin(model, "").text("No plan is in force yet.", model.theme.strong),
+            margin(model, "").text(model.no_figures(), model.theme.strong),
         ],
         Some(None) => not_computed(model, columns),
         Some(Some(air)) => computed(model, air, columns, height),

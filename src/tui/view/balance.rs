@@ -21,7 +21,7 @@ const SLIGHT: f64 = 0.05;
 pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     let (columns, height) = (usize::from(area.width), usize::from(area.height));
     let Some(balance) = model.balance() else {
-        let row = margin(model, "").text("No plan is in force yet.", model.theme.strong);
+        let row = margin(model, "").text(model.no_figures(), model.theme.strong);
         put_lines(model, frame, area, [Row::new(), row].into_iter());
         return;
     };

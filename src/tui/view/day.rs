@@ -18,7 +18,7 @@ use ratatui::layout::Rect;
 pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     let columns = usize::from(area.width);
     let (Some(plan), Some(days)) = (model.sheet.plan.as_ref(), model.days()) else {
-        let row = margin(model, "").text("No plan is in force yet.", model.theme.strong);
+        let row = margin(model, "").text(model.no_figures(), model.theme.strong);
         put_lines(model, frame, area, [Row::new(), row].into_iter());
         return;
     };

@@ -99,7 +99,7 @@ fn reason(model: &Model, plan: &Plan, first: &Operation) -> String {
 fn film(model: &Model, plan: &Plan, round: &Round) -> Option<String> {
     let (now, zone) = (model.moment(), model.sheet.job.zone);
     let say = |stamp: Stamp| timing::at(Moment::of(&stamp), now, zone);
-    let (_, dry) = day::last_film(plan, round)?;
+    let (_, dry) = day::last_film(&model.sheet, plan, round)?;
     let stages = [
         ("turn", dry.dry_to_turn.or(dry.dry_to_touch)),
         ("sand", dry.dry_to_sand),

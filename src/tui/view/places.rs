@@ -4,7 +4,7 @@
 //! order in which places come free.
 
 use super::super::model::Model;
-use super::super::pages::places::{self, PlaceNow, Stands};
+use super::super::pages::places::{PlaceNow, Stands};
 use super::super::timing;
 use super::super::verdict::Hands;
 use super::cells::{Row, put_lines};
@@ -42,7 +42,10 @@ const fn name(kind: PlaceKind) -> &'static str {
 
 fn rows(model: &Model, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
-    let (places, at_none) = places::of(&model.sheet);
+    let Some(found) = model.places() else {
+        return vec![Row::new(), Row::new().pad(5).text(model.no_figures(), theme.strong)];
+    };
+    let (places, at_none) = &*found;
     let mut rows = Vec::new();
     let standing: usize = places.iter().map(|place| place.stands.len()).sum();
     let words = match standing {
@@ -53,7 +56,7 @@ fn rows(model: &Model, columns: usize) -> Vec<Row> {
         ),
     };
     rows.push(Row::new().text(format!(" {words}"), theme.strong));
-    for place in &places {
+    for place in places {
         rows.push(Row::new());
         rows.extend(kind_rows(model, place, columns));
     }

@@ -242,7 +242,7 @@ fn film_picked(
     shape: &Shape,
 ) -> Option<Row> {
     let (theme, symbols) = (&model.theme, &model.symbols);
-    let (operation, dry) = day::last_film(plan, round)?;
+    let (operation, dry) = day::last_film(&model.sheet, plan, round)?;
     let laid = Moment::of(&operation.end);
     // a window that stays open for good is drawn for as long as films are looked at
     let over = laid + Span::days(3);

@@ -1,0 +1,221 @@
+//! The thread the bench is on: what is written, read and looked at is dealt with there, so that no key waits
+//! for it.
+//!
+//! Invariant: errands are dealt with in the order they came; whatever was handed over before the wall comes
+//! down is dealt with first. Of looks and checks that wait together only the last is made.
+
+use super::super::bench::{Bench, Fresh, Replan, Sheet};
+use super::super::msg::{Effect, Msg};
+use super::super::pages::worked::WorkedOut;
+use super::Clock;
+use crate::units::Moment;
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread::{self, JoinHandle};
+
+/// Something to be done at the bench.
+enum Errand {
+    /// What the model asked for.
+    Effect(Effect),
+    /// Others may have written.
+    Refresh,
+    /// The maker's editor has ended.
+    EditorEnded(Option<String>),
+}
+
+impl Errand {
+    /// A look at the bench comes with its answer, whatever it is.
+    const fn looks(&self) -> bool {
+        matches!(self, Self::Effect(Effect::Recompute) | Self::EditorEnded(_))
+    }
+
+    const fn checks(&self) -> bool {
+        matches!(self, Self::Effect(Effect::Check(_) | Effect::Edit(..)))
+    }
+}
+
+/// Where the files of the bench are.
+#[derive(Default)]
+struct Files {
+    /// The maker's file.
+    path: Option<PathBuf>,
+    /// What is watched.
+    watched: Vec<PathBuf>,
+}
+
+impl Files {
+    fn of(bench: &dyn Bench) -> Self {
+        Self {
+            path: bench.path(),
+            watched: bench.watched(),
+        }
+    }
+}
+
+/// The other end of the thread.
+pub struct Desk {
+    errands: Sender<Errand>,
+    files: Arc<Mutex<Files>>,
+    thread: Option<JoinHandle<()>>,
+}
+
+impl Desk {
+    /// Puts the bench on its thread, last looked at so; replans go to `plan`, answers to `tell`, which says
+    /// whether anybody still listens.
+    pub fn start(
+        bench: Box<dyn Bench>,
+        looked_at: Sheet,
+        clock: Clock,
+        plan: impl Fn(u64, Replan) + Send + 'static,
+        tell: impl Fn(Msg) -> bool + Send + 'static,
+    ) -> Self {
+        let (errands, waiting) = channel();
+        let files = Arc::new(Mutex::new(Files::of(&*bench)));
+        let own = Arc::clone(&files);
+        let mut bench = At {
+            bench,
+            looked_at,
+            before: None,
+            clock,
+            plan: Box::new(plan),
+            files: own,
+        };
+        let thread = thread::spawn(move || bench.keep(&waiting, &tell));
+        Self {
+            errands,
+            files,
+            thread: Some(thread),
+        }
+    }
+
+    /// Hands over what the model asked for.
+    pub fn take(&self, effect: Effect) {
+        self.hand(Errand::Effect(effect));
+    }
+
+    /// Others may have written into the files.
+    pub fn refresh(&self) {
+        self.hand(Errand::Refresh);
+    }
+
+    /// The maker's editor has ended; why it could not be used, if so.
+    pub fn editor_ended(&self, why: Option<String>) {
+        self.hand(Errand::EditorEnded(why));
+    }
+
+    fn hand(&self, errand: Errand) {
+        // the thread is there for as long as this end is
+        let _ = self.errands.send(errand);
+    }
+
+    /// Where the maker's file is.
+    pub fn path(&self) -> Option<PathBuf> {
+        self.files().path.clone()
+    }
+
+    /// What is to be watched.
+    pub fn watched(&self) -> Vec<PathBuf> {
+        self.files().watched.clone()
+    }
+
+    fn files(&self) -> std::sync::MutexGuard<'_, Files> {
+        self.files.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Waits until everything handed over is dealt with.
+    pub fn finish(mut self) {
+        let (none, _) = channel();
+        drop(std::mem::replace(&mut self.errands, none));
+        if let Some(thread) = self.thread.take() {
+            let _ = thread.join();
+        }
+    }
+}
+
+/// The bench on its thread.
+struct At {
+    bench: Box<dyn Bench>,
+    /// The last look, and the one before it: it is large, and the screen must not be the one to clear it away.
+    looked_at: Sheet,
+    before: Option<Sheet>,
+    clock: Clock,
+    plan: Box<dyn Fn(u64, Replan) + Send>,
+    files: Arc<Mutex<Files>>,
+}
+
+impl At {
+    fn keep(&mut self, waiting: &Receiver<Errand>, tell: &dyn Fn(Msg) -> bool) {
+        while let Ok(first) = waiting.recv() {
+            let mut errands: Vec<Errand> = std::iter::once(first).chain(waiting.try_iter()).collect();
+            while !errands.is_empty() {
+                let errand = errands.remove(0);
+                let later = |alike: fn(&Errand) -> bool| alike(&errand) && errands.iter().any(alike);
+                let idle = match errand {
+                    Errand::Effect(Effect::Recompute) => later(Errand::looks),
+                    Errand::Effect(Effect::Check(_)) => later(Errand::checks),
+                    _ => false,
+                };
+                if idle {
+                    continue;
+                }
+                if let Some(msg) = self.answer(errand) {
+                    // nobody listens once the wall comes down; what is left is done all the same
+                    let _ = tell(msg);
+                }
+                errands.extend(waiting.try_iter());
+            }
+        }
+    }
+
+    fn answer(&mut self, errand: Errand) -> Option<Msg> {
+        let clock = Arc::clone(&self.clock);
+        let now = || clock();
+        Some(match errand {
+            Errand::Effect(Effect::Write(write)) => match self.bench.append(now(), write.what.clone()) {
+                Ok(_) => Msg::Written(write, self.look()),
+                Err(why) => Msg::NotWritten(write, why),
+            },
+            Errand::Effect(Effect::Recompute) => Msg::Sheet(self.look()),
+            Errand::Effect(Effect::WorkOut(page)) => Msg::WorkedOut(Box::new(WorkedOut::of(page, &self.looked_at))),
+            Errand::Effect(Effect::Replan(generation)) => {
+                (self.plan)(generation, self.bench.replan(Moment::of(&now())));
+                return None;
+            }
+            Errand::Effect(Effect::Check(edits)) => Msg::Checked(self.bench.check(&edits)),
+            Errand::Effect(Effect::Edit(edits, words)) => match self.bench.edit(&edits, now()) {
+                Ok(()) => {
+                    self.moved();
+                    Msg::Edited(words, self.look())
+                }
+                Err(wrong) => Msg::NotEdited(wrong),
+            },
+            Errand::Refresh => {
+                let fresh = self.bench.refresh();
+                if fresh == Fresh::default() {
+                    return None;
+                }
+                Msg::Refreshed(fresh, self.look())
+            }
+            Errand::EditorEnded(why) => {
+                let fresh = self.bench.refresh();
+                Msg::EditorEnded(why, fresh, self.look())
+            }
+            Errand::Effect(
+                Effect::Bell | Effect::Editor | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint,
+            ) => return None,
+        })
+    }
+
+    /// The file may be another now.
+    fn moved(&self) {
+        *self.files.lock().unwrap_or_else(PoisonError::into_inner) = Files::of(&*self.bench);
+    }
+
+    fn look(&mut self) -> Box<Sheet> {
+        let fresh = self.looked_at.again(&*self.bench, Moment::of(&(self.clock)()));
+        let _ = fresh.piece_lines();
+        self.before = Some(std::mem::replace(&mut self.looked_at, fresh));
+        Box::new(self.looked_at.clone())
+    }
+}
