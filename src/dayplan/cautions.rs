@@ -44,6 +44,7 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     found.extend(super::bands::cautions(frame, plan));
     found.extend(super::colour::cautions(frame, plan));
     found.extend(super::sample::notes(frame, plan));
+    found.extend(super::dry_fit::tight(frame.job));
     found.extend(super::counted::notes(frame, plan));
     found
 }

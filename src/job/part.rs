@@ -116,6 +116,8 @@ pub struct Joint {
     pub kind: JointKind,
     /// Area kept bare; zero where the maker gives none.
     pub area: SquareMillimetres,
+    /// How much thinner what slides in is than the joint is wide, bare; `None` where the maker gives none.
+    pub play: Option<Millimetres>,
 }
 
 /// How a piece is kept while wet.

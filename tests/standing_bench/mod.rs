@@ -173,6 +173,7 @@ pub fn piece(id: &str, schedule: &str, surfaces: &[(&str, SurfaceRole)], width: 
         id: format!("tenon-{n}"),
         kind: JointKind::Tenon,
         area: SquareMillimetres(0.0),
+        play: None,
     };
     Piece {
         id: id.into(),

@@ -296,6 +296,7 @@ fn joint(id: &str, kind: JointKind) -> Joint {
         id: id.to_owned(),
         kind,
         area: SquareMillimetres(0.0),
+        play: None,
     }
 }
 

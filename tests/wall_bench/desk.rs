@@ -125,6 +125,7 @@ fn piece(
             id: "joint-1".to_owned(),
             kind,
             area: SquareMillimetres(2_000.0),
+            play: None,
         })
         .into_iter()
         .collect();

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 /// Most joints of one kind on one piece.
 const MOST: u32 = 200;
 
-/// Reads `joints`: each with a `kind`, and if wanted `count` (else 1), its bare area each as `area` or
+/// Reads `joints`: each with a `kind`, and if wanted `count` (else 1), the `play` of what slides in, its bare area each as `area` or
 /// `size = [a, b]` (else not known), and the surface or group it lies `on`, whose area it then lessens
 /// (shared equally where `on` is a group). Without `on` nothing is taken off: sizes are between shoulders.
 pub(super) fn read(part: &mut Table<'_>, surfaces: &mut [Surface], basis: &Basis<'_>) -> Vec<Joint> {
@@ -27,6 +27,7 @@ pub(super) fn read(part: &mut Table<'_>, surfaces: &mut [Surface], basis: &Basis
         let kind = table.need("kind").and_then(|value| value.word(&JOINTS));
         let count = table.may("count").map(|value| value.whole_within(1..=MOST));
         let area = read_bare(&mut table, basis);
+        let play = table.may("play").and_then(|value| positive(value, basis));
         let count = count.map_or(Some(1), |count| count.map(|count| count.value));
         if let Some(count) = count {
             take_off(&mut table, &name, surfaces, area.0 * f64::from(count));
@@ -44,6 +45,7 @@ pub(super) fn read(part: &mut Table<'_>, surfaces: &mut [Surface], basis: &Basis
                 id: format!("{word}-{number}"),
                 kind: kind.value,
                 area,
+                play: play.as_ref().map(|play| play.value),
             });
         }
     }

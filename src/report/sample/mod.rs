@@ -205,6 +205,7 @@ fn piece(id: &str, name: &str, part: usize, shape: Shape, surfaces: Vec<Surface>
             id: "tenon-1".to_owned(),
             kind: JointKind::Tenon,
             area: SquareMillimetres(0.0),
+            play: None,
         }],
         holding: if shape == Shape::Panel {
             Holding::Bearers
