@@ -105,7 +105,10 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         // what is done needs no more time
-        let to_come = work.operations.iter().filter(|one| !history.operations.contains_key(&one.id));
+        let to_come = work
+            .operations
+            .iter()
+            .filter(|one| !history.operations.contains_key(&one.id));
         let total: f64 = to_come.map(|operation| operation.minutes).sum();
         let length = shifts::horizon(job, total, longest_drying(job, &work), super::vapour::days(job, &work));
         let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));

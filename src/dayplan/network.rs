@@ -144,7 +144,9 @@ fn wet_runs(frame: &Frame, pools: &[PlaceKind], network: &mut Network) -> Vec<Op
     let pool_of = |kind: PlaceKind| pools.iter().position(|known| *known == kind).map(|at| at as PoolId);
     let mut runs = Vec::with_capacity(frame.work.places.len());
     for place in &frame.work.places {
+        // another holding since then moves it to a place of that kind
         let stands = frame.fate(place.first).and_then(|_| stands_on(frame, place.first));
+        let stands = stands.filter(|kind| *kind == place.kind || place.or_on.contains(kind));
         let kinds = match stands {
             Some(kind) => vec![kind],
             None => std::iter::once(place.kind).chain(place.or_on.iter().copied()).collect(),
