@@ -103,6 +103,8 @@ impl DryingClock {
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
         let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
         let mut worths = Worths::new(air.minutes(), floor);
+        // the air mostly moves as it did the minute before
+        let mut felt = (draught::STILL, draught::factor(draught::STILL));
         for (index, minute) in air.minutes().iter().enumerate() {
             let Some(paces) = &paces else {
                 slow.count(0.0);
@@ -114,9 +116,11 @@ impl DryingClock {
                 [worth.slow, worth.fast]
             });
             if blown {
-                let draught = draught::factor(minute.speed);
-                least *= draught.slow;
-                most *= draught.fast;
+                if minute.speed.0.to_bits() != felt.0.0.to_bits() {
+                    felt = (minute.speed, draught::factor(minute.speed));
+                }
+                least *= felt.1.slow;
+                most *= felt.1.fast;
             }
             slow.count(least * experience);
             fast.count(most * experience);

@@ -288,7 +288,8 @@ fn set_ups(told: &Told) -> Vec<Operation> {
         // the brush of a round just done is still to be washed out
         let state = match happened {
             true if end <= frame.now => State::Done,
-            true if start < frame.now => State::Running,
+            // set out for what is to come
+            _ if start < frame.now => State::Running,
             _ => State::Planned,
         };
         let hand = frame.job.hands.get(setup.worker as usize).map(|hand| hand.name.clone());

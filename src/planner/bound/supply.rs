@@ -106,12 +106,15 @@ impl Supply {
         from.sort_unstable();
         from.dedup();
         let step = from.len().div_ceil(MOST_HEADS).max(1);
+        // what is given by each end is the same for every head
+        let given_by: Vec<u64> = uses.iter().map(|one| self.until(one.0)).collect();
         from.into_iter().step_by(step).any(|head| {
             let given = self.until(head);
             let mut units = 0;
-            uses.iter().filter(|one| one.1 >= head).any(|&(end, _, amount, _)| {
+            let late = uses.iter().zip(&given_by).filter(|(one, _)| one.1 >= head);
+            late.into_iter().any(|(&(_, _, amount, _), &by)| {
                 units += amount;
-                units > self.until(end).saturating_sub(given)
+                units > by.saturating_sub(given)
             })
         })
     }
