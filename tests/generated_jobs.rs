@@ -116,7 +116,13 @@ fn after_an_on_time_tick_forty_pieces_stand_still() {
 
 #[test]
 fn after_an_on_time_tick_three_hundred_pieces_stand_still() {
-    stands_still(300, 1, &[3], false);
+    stands_still(300, 1, &[1, 3], true);
+}
+
+#[test]
+fn what_one_is_setting_out_while_another_ticks_stands_still() {
+    // the round ticked ends in the middle of a change-over by the other pair of hands
+    stands_still(100, 2, &[8], true);
 }
 
 /// Takes one cause away for one task; whether the network's own terms allow it.

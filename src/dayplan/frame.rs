@@ -2,6 +2,7 @@
 //!
 //! Invariant: tick 0 is [`Frame::origin`]; every clock and the air cover the whole line.
 
+use super::document::Operation;
 use super::history::{Fate, History};
 use super::shifts;
 use crate::clock::{Air, DryingClock};
@@ -43,6 +44,8 @@ pub struct Frame<'a> {
     pub clocks: Vec<(&'a Product, DryingClock)>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
+    /// Starts in the plan in force of what brush or paper is being set out for at this moment, by operation.
+    pub being_set_out: BTreeMap<String, Moment>,
 }
 
 /// The longest stated drying any wait of the work asks for, minutes.
@@ -91,6 +94,39 @@ fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
     lately
 }
 
+/// What is being set out for just now, as the plan in force has it: setting out is not ticked, so it is taken to
+/// go by the plan as long as all that was due has begun.
+fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
+    let mut set_out = BTreeMap::new();
+    let Some(plan) = history.plan.as_deref() else {
+        return set_out;
+    };
+    let work = || {
+        let all = plan.operations.iter();
+        all.filter(|one| !matches!(one.step, StepKind::ChangeOver | StepKind::CleanUp))
+    };
+    let begun = |one: &Operation| history.operations.contains_key(&one.id);
+    if work().any(|one| Moment::of(&one.start) < now && !begun(one)) {
+        return set_out;
+    }
+    for setting in plan.operations.iter().filter(|one| one.step == StepKind::ChangeOver) {
+        let (from, until) = (Moment::of(&setting.start), Moment::of(&setting.end));
+        if from >= now || until < now {
+            continue;
+        }
+        // what stands later than a whole setting out from now needs no help
+        let soon = until..now + (until - from);
+        let by_same = |one: &&Operation| one.hands.iter().any(|hand| setting.hands.contains(hand));
+        for one in work().filter(|one| one.family == setting.family).filter(by_same) {
+            let start = Moment::of(&one.start);
+            if soon.contains(&start) && !begun(one) {
+                set_out.insert(one.id.clone(), start);
+            }
+        }
+    }
+    set_out
+}
+
 impl<'a> Frame<'a> {
     /// Lays the line out, so many times the length a plan usually needs.
     pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
@@ -123,6 +159,7 @@ impl<'a> Frame<'a> {
             job,
             history,
             lately: lately(history, &work),
+            being_set_out: being_set_out(history, now),
             work,
             origin,
             until,

@@ -16,7 +16,7 @@ use crate::planner::{
     Apart, Bundle, Chain, Clock, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool, PoolId,
     Stretch, Tail, Task, TaskId, Wait, Window, WindowSpan, Worker,
 };
-use crate::units::Span;
+use crate::units::{Moment, Span};
 use crate::work::{Delay, WorkOperation};
 use std::collections::BTreeMap;
 
@@ -307,7 +307,7 @@ fn task(
         demands: Vec::new(),
         dusty: operation.dusty,
         wet: wet.then(|| frame.tail(index, Delay::Film(Stage::DustFree))),
-        release: frame.tick(there.max(frame.now + set_out(frame, operation))),
+        release: frame.tick(there.max(set_out(frame, operation))),
         starts,
         draws: Vec::new(),
         optional: operation.optional,
@@ -351,11 +351,11 @@ fn task(
     task
 }
 
-/// How long from now the setting out takes that an operation needs: none where the brush or the paper of its
-/// family is still out.
-fn set_out(frame: &Frame, operation: &WorkOperation) -> Span {
+/// When the brush or the paper an operation needs can be out: now where it is out still, when the plan in force
+/// has it where somebody is setting it out, else after the minutes that takes.
+fn set_out(frame: &Frame, operation: &WorkOperation) -> Moment {
     let Some(family) = &operation.family else {
-        return Span(0);
+        return frame.now;
     };
     let (open, keeps) = if operation.product.is_some() {
         let keeps = frame.job.rate(rates::KEEPS).ceil() as i64;
@@ -370,7 +370,12 @@ fn set_out(frame: &Frame, operation: &WorkOperation) -> Span {
         (frame.job.rate(rates::PAPER), Span(i64::from(PAPER_KEEPS)))
     };
     let is_out = frame.lately.get(family).is_some_and(|last| *last + keeps >= frame.now);
-    if is_out { Span(0) } else { Span(open.ceil() as i64) }
+    if is_out {
+        return frame.now;
+    }
+    let from_now = frame.now + Span(open.ceil() as i64);
+    let under_way = frame.being_set_out.get(&operation.id);
+    under_way.map_or(from_now, |&start| start.min(from_now))
 }
 
 /// With several pairs of hands a piece is still in one of them at a time: its line of work sees to that, but

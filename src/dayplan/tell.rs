@@ -331,7 +331,8 @@ fn set_ups(told: &Told) -> Vec<Operation> {
 fn state_of(frame: &Frame, happened: bool, (start, end): (Moment, Moment)) -> State {
     match happened {
         true if end <= frame.now => State::Done,
-        true if start < frame.now => State::Running,
+        // set out for what is to come
+        _ if start < frame.now => State::Running,
         _ => State::Planned,
     }
 }

@@ -478,10 +478,11 @@ impl Hand {
 
     /// A task in progress anywhere in `from..until`.
     pub(super) fn busy_with(&self, from: Tick, until: Tick) -> Option<TaskId> {
-        self.slots
-            .iter()
-            .rev()
-            .find(|slot| slot.start < until && slot.end > from)
+        let begun = self.slots.partition_point(|slot| slot.start < until);
+        // all that began before a task that is no fact were over when it began
+        let mut near = self.slots[..begun].iter().rev();
+        near.find(|slot| slot.end > from || !slot.fixed)
+            .filter(|slot| slot.end > from)
             .map(|slot| slot.task)
     }
 }

@@ -314,6 +314,10 @@ impl Plan<'_> {
                 due.push((until, until + u64::from(own.close), task, false));
             }
         }
+        let longest = tasks.iter().map(|one| one.1 - one.0).max().unwrap_or(0);
+        let longest_due = due.iter().map(|one| one.1 - one.0).max().unwrap_or(0);
+        let mut by_start: Vec<usize> = (0..due.len()).collect();
+        by_start.sort_by_key(|&at| due[at].0);
         for (index, &(from, until, task, opens)) in due.iter().enumerate() {
             let mut room = self.is_fact(task)
                 || if opens {
@@ -321,10 +325,16 @@ impl Plan<'_> {
                 } else {
                     self.in_one_shift(worker, from - self.minutes(task), until)
                 };
-            room &= tasks.iter().all(|&(begin, end, other)| {
+            // sorted by start: none that begins later meets it, nor any that began longer ago than the longest lasts
+            let first = tasks.partition_point(|one| one.0 + longest <= from);
+            let near = tasks[first..].iter().take_while(|one| one.0 < until);
+            room &= near.into_iter().all(|&(begin, end, other)| {
                 other == task || end <= from || begin >= until || (self.is_fact(task) && self.is_fact(other))
             });
-            room &= due[index + 1..].iter().all(|&(begin, end, other, _)| {
+            let first = by_start.partition_point(|&at| due[at].0 + longest_due <= from);
+            let near = by_start[first..].iter().take_while(|&&at| due[at].0 < until);
+            room &= near.into_iter().filter(|&&at| at > index).all(|&at| {
+                let (begin, end, other, _) = due[at];
                 end <= from || begin >= until || (self.is_fact(task) && self.is_fact(other))
             });
             if !room {
@@ -371,35 +381,9 @@ impl Plan<'_> {
 
     /// Pools, chains and budgets.
     fn levels(&mut self) {
-        for pool in 0..self.network.pools.len() {
-            let data = &self.network.pools[pool];
-            let mut uses: Vec<Use> = data
-                .taken
-                .iter()
-                .map(|&(stretch, amount)| (stretch, u64::from(amount), None))
-                .collect();
-            for id in self.done() {
-                for demand in &self.network.tasks[id as usize].demands {
-                    if demand.pool as usize != pool {
-                        continue;
-                    }
-                    let from = self.edge(demand.from, id).unwrap_or(u64::from(Tick::MAX));
-                    let until = self.edge(demand.until, id).unwrap_or(u64::from(Tick::MAX));
-                    uses.push((stretch(from, until), u64::from(demand.amount), Some(id)));
-                }
-            }
-            for (index, chain) in self.network.chains.iter().enumerate() {
-                if self
-                    .solution
-                    .pools
-                    .get(index)
-                    .is_some_and(|&taken| taken as usize == pool)
-                    && let Some(held) = self.chain_hold(index)
-                {
-                    uses.push((held, u64::from(chain.amount), Some(chain.first)));
-                }
-            }
-            if let Some((at, tasks)) = self.first_over(&uses, u64::from(data.capacity)) {
+        for (pool, uses) in self.uses_of_pools().iter().enumerate() {
+            let capacity = u64::from(self.network.pools[pool].capacity);
+            if let Some((at, tasks)) = self.first_over(uses, capacity) {
                 self.breaches.push(Breach::PoolOver {
                     pool: pool as u32,
                     at,
@@ -440,6 +424,31 @@ impl Plan<'_> {
                 });
             }
         }
+    }
+
+    /// What is used of each pool.
+    fn uses_of_pools(&self) -> Vec<Vec<Use>> {
+        let taken = |&(stretch, amount): &(Stretch, u32)| (stretch, u64::from(amount), None);
+        let pools = self.network.pools.iter();
+        let mut uses: Vec<Vec<Use>> = pools.map(|pool| pool.taken.iter().map(taken).collect()).collect();
+        for id in self.done() {
+            for demand in &self.network.tasks[id as usize].demands {
+                let from = self.edge(demand.from, id).unwrap_or(u64::from(Tick::MAX));
+                let until = self.edge(demand.until, id).unwrap_or(u64::from(Tick::MAX));
+                if let Some(uses) = uses.get_mut(demand.pool as usize) {
+                    uses.push((stretch(from, until), u64::from(demand.amount), Some(id)));
+                }
+            }
+        }
+        for (index, chain) in self.network.chains.iter().enumerate() {
+            let pool = self.solution.pools.get(index);
+            if let Some(held) = self.chain_hold(index)
+                && let Some(uses) = pool.and_then(|&pool| uses.get_mut(pool as usize))
+            {
+                uses.push((held, u64::from(chain.amount), Some(chain.first)));
+            }
+        }
+        uses
     }
 
     fn chain_hold(&self, chain: usize) -> Option<Stretch> {
@@ -487,7 +496,7 @@ impl Plan<'_> {
             .copied()
             .filter(|&task| self.network.tasks[task as usize].dusty && self.minutes(task) > 0)
             .collect();
-        let wet: Vec<(TaskId, u64, u64)> = done
+        let mut wet: Vec<(TaskId, u64, u64)> = done
             .iter()
             .filter_map(|&task| {
                 let tail = self.network.tasks[task as usize].wet?;
@@ -495,9 +504,23 @@ impl Plan<'_> {
                 Some((task, self.start(task)?, self.over(tail, end).unwrap_or(u64::MAX)))
             })
             .collect();
+        wet.sort_by_key(|one| one.1);
+        // the latest end of all that begin up to each: once it lies before a task, none of those can meet it
+        let mut latest = 0;
+        let over_by: Vec<u64> = wet
+            .iter()
+            .map(|one| {
+                latest = one.2.max(latest);
+                latest
+            })
+            .collect();
         for &dry in &dusty {
             let (from, until) = (self.start(dry).unwrap_or(0), self.end(dry).unwrap_or(0));
-            for &(task, begin, over) in &wet {
+            let first = over_by.partition_point(|&over| over <= from);
+            // what begins after the dust may begin too soon after it, however short it is
+            let first = first.min(wet.partition_point(|one| one.1 < until));
+            let near = wet[first..].iter().take_while(|one| one.1 < until + settle);
+            for &(task, begin, over) in near {
                 if task == dry || (self.is_fact(dry) && self.is_fact(task)) {
                     continue;
                 }
