@@ -48,7 +48,10 @@ fn nothing_is_written_over_unless_asked_for() {
     assert!(run.err.contains("wall.html is there already"), "{}", run.err);
     assert_eq!(read_to_string(case.path("wall.html")).unwrap(), "mine");
     assert!(!case.path("other.csv").exists(), "all or nothing");
-    case.run("export shelf.toml wall.html --replace --tries 20").expect(0);
+    // beside what is there already, what is not there yet is written too
+    case.run("export shelf.toml wall.html more.txt --replace --tries 20")
+        .expect(0);
+    assert!(case.path("more.txt").exists());
     assert!(read_to_string(case.path("wall.html")).unwrap().contains("Wall shelf"));
 }
 

@@ -115,7 +115,7 @@ impl Export {
         };
         for (file, kind) in self.files.iter().zip(kinds) {
             let text = kind.write(&plan, &bench.job, paper)?;
-            if self.replace {
+            if self.replace && file.exists() {
                 replace(file, &text)?;
             } else {
                 write_new(file, &text)?;

@@ -69,10 +69,18 @@ fn summary(model: &Model, listed: usize) -> Row {
     let all = model.sheet.entries.len();
     let row = Row::new()
         .text(" ", theme.text)
-        .text(format!("{listed} lines"), theme.strong)
+        .text(
+            if listed == 1 {
+                "1 line".to_owned()
+            } else {
+                format!("{listed} lines")
+            },
+            theme.strong,
+        )
         .text("   the newest first", theme.quiet);
     match all - listed {
         0 => row,
+        1 => row.text("   1 plan taken on: a lists it", theme.quiet),
         plans => row.text(format!("   {plans} plans taken on: a lists them"), theme.quiet),
     }
 }

@@ -163,7 +163,8 @@ fn bare(model: &Model, ml: f64) -> String {
 fn more_of(model: &Model, need: &ProductNeed, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let mut parts = Vec::new();
-    parts.extend(need.short_ml.map(|ml| format!("short by {}", volume(model, ml))));
+    let short = need.short_ml.filter(|ml| *ml >= 0.5);
+    parts.extend(short.map(|ml| format!("short by {}", volume(model, ml))));
     if !need.buy.is_empty() {
         parts.push(format!("buy {}", tins(model, &need.buy)));
     } else if !need.tins.is_empty() && need.on_hand_ml.is_none() {
