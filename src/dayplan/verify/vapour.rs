@@ -167,7 +167,8 @@ impl Air {
         }
         let steps: u32 = if taus.iter().any(|tau| *tau < 4.0) { 8 } else { 2 };
         let mut course = Course::default();
-        let mut films = vec![0.0; taus.len()];
+        let (mut films, mut middle, mut laid) =
+            (vec![0.0_f64; taus.len()], vec![0.0; taus.len()], vec![0.0; taus.len()]);
         let mut inside = 0.0_f64;
         let mut next = 0;
         let mut wet: Vec<&Laid> = Vec::new();
@@ -176,10 +177,13 @@ impl Air {
         };
         course.stretches.push((now, Vec::new()));
         loop {
+            let before = wet.len();
             wet.retain(|coat| coat.end() > now);
+            let mut changed = wet.len() != before;
             while let Some(coat) = order.get(next).filter(|coat| coat.op.from <= now) {
                 wet.push(coat);
                 next += 1;
+                changed = true;
             }
             if wet.is_empty() && inside < 1e-4 && films.iter().all(|film| *film < 1e-4) {
                 let Some(coat) = order.get(next) else { return course };
@@ -191,21 +195,17 @@ impl Air {
             if course.stretches.last().is_some_and(|(_, held)| held.len() > 200_000) {
                 return course;
             }
-            let laid: Vec<f64> = taus
-                .iter()
-                .map(|tau| {
+            if changed {
+                for (laid, tau) in laid.iter_mut().zip(&taus) {
                     let of = wet.iter().filter(|coat| (coat.tau - tau).abs() < 1e-9);
-                    of.map(|coat| coat.percent / (coat.end() - coat.op.from).0 as f64).sum()
-                })
-                .collect();
+                    *laid = of.map(|coat| coat.percent / (coat.end() - coat.op.from).0 as f64).sum();
+                }
+            }
             let step = 1.0 / f64::from(steps);
             for _ in 0..steps {
-                let middle: Vec<f64> = films
-                    .iter()
-                    .zip(&taus)
-                    .zip(&laid)
-                    .map(|((film, tau), laid)| film + step / 2.0 * (laid - film / tau))
-                    .collect();
+                for (((middle, film), tau), laid) in middle.iter_mut().zip(&films).zip(&taus).zip(&laid) {
+                    *middle = film + step / 2.0 * (laid - film / tau);
+                }
                 let given: f64 = films.iter().zip(&taus).map(|(film, tau)| film / tau).sum();
                 let half = inside + step / 2.0 * (given - self.leave * inside);
                 let given: f64 = middle.iter().zip(&taus).map(|(film, tau)| film / tau).sum();
