@@ -214,7 +214,12 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotE
         }
         let within = table.get_mut(outer).and_then(Item::as_table_like_mut);
         let within = within.ok_or_else(|| CannotEdit::Gone(format!("`{outer}`")))?;
-        return set(within, inner, value);
+        set(within, inner, value)?;
+        if let Some(Item::Value(Value::InlineTable(inline))) = table.get_mut(outer) {
+            // a key behind the last one leaves no gap before its comma
+            inline.fmt();
+        }
+        return Ok(());
     }
     match table.get_mut(key) {
         // headings of their own may hold comments a value has no room for

@@ -246,6 +246,8 @@ pub(super) fn changes(name: &str, form: &Form) -> Vec<Edit> {
     let mut put = |key: &str, value: Option<String>| edits.push(set_or_gone(&place, key, value));
     if form.is_changed("shape") && is_free(form) {
         put("size", None);
+        // one list of all of them takes the place of what differed
+        put("surfaces", None);
     }
     if ["shape", "walls", "bottom"].iter().any(|label| form.is_changed(label)) {
         for (key, value) in inside(form) {
