@@ -27,12 +27,6 @@ pub fn numbers(typed: &[String]) -> String {
     format!("[{}]", all.join(", "))
 }
 
-/// Numbers parted by commas or spaces: `[120, 150, 180]`.
-pub fn list(typed: &str) -> String {
-    let parts = typed.split([',', ';', ' ']).filter(|part| !part.is_empty());
-    numbers(&parts.map(str::to_owned).collect::<Vec<_>>())
-}
-
 /// Texts parted by commas: `["08:00-12:30", "13:15-17:30"]`.
 pub fn texts(typed: &str) -> String {
     let parts = typed.split([',', ';']).map(str::trim).filter(|part| !part.is_empty());

@@ -113,7 +113,7 @@ pub fn more(sheet: &Sheet, name: &str) -> Option<(Task, Form)> {
         Entry::text(
             "own grits",
             &typed("grits"),
-            "120, 150, 180; empty: those of its finish",
+            "P120, P150, P180; empty: those of its finish",
         ),
         Entry::text("made", &typed("made"), "2026-12-02 10:00; empty: there from the start"),
     ];
@@ -130,7 +130,7 @@ pub(super) fn more_changes(name: &str, form: &Form) -> Vec<Edit> {
     let mut line = |label, key, write| edits.extend(line_of(form, label, &place, key, write));
     line("or on", "or_on", value::texts);
     line("slots", "slots", value::number);
-    line("own grits", "grits", value::list);
+    line("own grits", "grits", value::texts);
     line("made", "made", value::text);
     for key in ["heavy", "handed"] {
         if form.is_changed(key) {
