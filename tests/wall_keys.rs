@@ -213,7 +213,9 @@ fn set_by(opened: Opened, fixed: &[(&str, &str)]) -> BTreeSet<String> {
                     List::Accept => "accept",
                 };
                 add(list, "1");
-                lines.iter().for_each(|(key, value)| add(key, value));
+                for (key, value) in &lines {
+                    add(key, value);
+                }
             }
             _ => {}
         }
