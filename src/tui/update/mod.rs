@@ -21,6 +21,7 @@ use super::menu::Menu;
 use super::model::{Cause, Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
+use super::view::FILE_HAS_FAULTS;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
@@ -282,7 +283,7 @@ fn far(model: &mut Model, key: Key) -> Vec<Effect> {
 }
 
 /// Whether a key writes, or leads to something that does.
-const fn writes(page: Page, key: Key) -> bool {
+pub(super) const fn writes(page: Page, key: Key) -> bool {
     match key {
         Key::Char('r' | 'n' | 'u' | 'd' | 'e' | 'p' | 't' | 'o' | 'b' | 'l') => true,
         Key::Enter | Key::Char(' ') => matches!(page, Page::Now),
@@ -297,8 +298,7 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
             model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
             say(model, "The job file is sound again, and taken.");
         } else {
-            let words = "The job file has faults: ! shows them. The last good one is kept.";
-            model.said = Some((Tone::Wrong, words.to_owned()));
+            model.said = Some((Tone::Wrong, FILE_HAS_FAULTS.to_owned()));
         }
         model.problems = problems;
     } else if fresh.job {
