@@ -315,9 +315,10 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
 
 /// Back from the editor: what is wrong is shown in place.
 fn editor_ended(model: &mut Model, why: Option<String>, fresh: Fresh) -> Vec<Effect> {
-    let faults = fresh.problems.clone().filter(|problems| !problems.is_empty());
-    let nothing = !fresh.job && faults.is_none();
+    let nothing = !fresh.job && fresh.problems.is_none();
     let effects = read_again(model, fresh);
+    // who watches the file may have read the faults before the editor had ended
+    let faults = Some(model.problems.clone()).filter(|problems| !problems.is_empty());
     if let Some(why) = why {
         model.said = Some((Tone::Wrong, why));
     } else if let Some(faults) = faults {
