@@ -151,7 +151,11 @@ impl<'a> Frame<'a> {
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
         // the job knows every schedule there is; only what is put on needs a clock
-        let used: BTreeSet<&str> = work.operations.iter().filter_map(|one| one.product.as_deref()).collect();
+        let used: BTreeSet<&str> = work
+            .operations
+            .iter()
+            .filter_map(|one| one.product.as_deref())
+            .collect();
         let products = job.schedules.values().flat_map(|schedule| schedule.products.iter());
         for product in products.filter(|product| used.contains(product.id.as_str())) {
             if !clocks.iter().any(|(known, _)| known.id == product.id) {
