@@ -136,9 +136,8 @@ impl Menu {
             items.push(Item::MorePart(part.name.clone()));
             items.push(Item::RemovePart(part.name.clone()));
         }
-        items.extend([Item::NewPart, Item::Room, Item::Hours, Item::Job]);
+        items.extend([Item::NewPart, Item::Room, Item::Hours, Item::Job, Item::Editor]);
         items.extend(List::ALL.map(Item::Lines));
-        items.push(Item::Editor);
         Self::new("CHANGE THE JOB", items)
     }
 
