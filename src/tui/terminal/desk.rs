@@ -23,6 +23,9 @@ enum Errand {
     Effect(Effect),
     /// Others may have written.
     Refresh,
+    /// The maker's editor is about to be opened: what it writes is read when it has ended. Answered when all
+    /// that was handed over before is done.
+    Editor(Sender<()>),
     /// The maker's editor has ended.
     EditorEnded(Option<String>),
 }
@@ -84,6 +87,7 @@ impl Desk {
             plan: Box::new(plan),
             files: own,
             unsaid: None,
+            editing: false,
         };
         let thread = thread::spawn(move || {
             // keys come first; where the system does not allow it, it works all the same
@@ -105,6 +109,14 @@ impl Desk {
     /// Others may have written into the files.
     pub fn refresh(&self) {
         self.hand(Errand::Refresh);
+    }
+
+    /// The maker's editor is about to be opened; waits until nothing reads the file any more.
+    pub fn editor_begins(&self) {
+        let (done, wait) = channel();
+        self.hand(Errand::Editor(done));
+        // an end without a word: the thread is gone, and reads nothing either
+        let _ = wait.recv();
     }
 
     /// The maker's editor has ended; why it could not be used, if so.
@@ -152,6 +164,8 @@ struct At {
     files: Arc<Mutex<Files>>,
     /// What was read of others' writing while something else was answered.
     unsaid: Option<Fresh>,
+    /// The maker's editor is open.
+    editing: bool,
 }
 
 impl At {
@@ -209,6 +223,12 @@ impl At {
                 }
                 Err(wrong) => Msg::NotEdited(wrong),
             },
+            Errand::Editor(done) => {
+                self.editing = true;
+                let _ = done.send(());
+                return None;
+            }
+            Errand::Refresh if self.editing => return None,
             Errand::Refresh => {
                 let fresh = self.bench.refresh();
                 if fresh == Fresh::default() {
@@ -217,6 +237,7 @@ impl At {
                 Msg::Refreshed(fresh, self.look())
             }
             Errand::EditorEnded(why) => {
+                self.editing = false;
                 let fresh = self.bench.refresh();
                 Msg::EditorEnded(why, fresh, self.look())
             }

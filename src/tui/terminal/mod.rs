@@ -327,6 +327,7 @@ impl Shell {
     fn edit(&mut self, happenings: &Receiver<Happening>) -> Option<Ended> {
         let why = match self.desk.path() {
             Some(path) => {
+                self.desk.editor_begins();
                 self.guard.leave();
                 editor::edit(&path).err()
             }
