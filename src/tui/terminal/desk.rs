@@ -12,10 +12,14 @@ use crate::log::What;
 use crate::units::Moment;
 use rustix::process::setpriority_process;
 use rustix::thread::gettid;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
+
+/// The thread's name.
+pub const NAME: &str = "desk";
 
 /// Something to be done at the bench.
 enum Errand {
@@ -68,13 +72,14 @@ pub struct Desk {
 
 impl Desk {
     /// Puts the bench on its thread, last looked at so; replans go to `plan`, answers to `tell`, which says
-    /// whether anybody still listens.
+    /// whether anybody still listens; `broke` is called where the thread broke off.
     pub fn start(
         bench: Box<dyn Bench>,
         looked_at: Sheet,
         clock: Clock,
         plan: impl Fn(u64, Replan) + Send + 'static,
         tell: impl Fn(Msg) -> bool + Send + 'static,
+        broke: impl Fn() + Send + 'static,
     ) -> Self {
         let (errands, waiting) = channel();
         let files = Arc::new(Mutex::new(Files::of(&*bench)));
@@ -89,15 +94,19 @@ impl Desk {
             unsaid: None,
             editing: false,
         };
-        let thread = thread::spawn(move || {
+        let thread = thread::Builder::new().name(NAME.to_owned()).spawn(move || {
             // keys come first; where the system does not allow it, it works all the same
             let _ = setpriority_process(Some(gettid()), 5);
-            bench.keep(&waiting, &tell);
+            let kept = catch_unwind(AssertUnwindSafe(|| bench.keep(&waiting, &tell)));
+            if let Err(broken) = kept {
+                broke();
+                resume_unwind(broken);
+            }
         });
         Self {
             errands,
             files,
-            thread: Some(thread),
+            thread: thread.ok(),
         }
     }
 
@@ -148,7 +157,10 @@ impl Desk {
         let (none, _) = channel();
         drop(std::mem::replace(&mut self.errands, none));
         if let Some(thread) = self.thread.take() {
-            let _ = thread.join();
+            // what broke off there breaks off here
+            if let Err(broken) = thread.join() {
+                resume_unwind(broken);
+            }
         }
     }
 }
