@@ -244,6 +244,7 @@ fn keys(path: &Path, now: DateTime<FixedOffset>) -> usize {
         Arc::clone(&clock),
         |_, _| {},
         move |msg| tell.send(msg).is_ok(),
+        || (),
     );
     let pages = "jjjjjjjjkkkkGgjjjj2jjjjjjjjjGgkkjj\u{1}\u{1}a/panel 12\r\u{2}\u{2}f3f11?jj\u{3}c\u{3}t\u{3}jjjj\
         3jjjj++--jw4jjk5jj\u{1}jj6jjj7jj\u{1}k8jjj\u{1}k2jj/panel 7\r\u{3}1jj\r\rjjkk2jjjj1jj";

@@ -68,7 +68,7 @@ fn a_newcomer_gets_from_an_empty_folder_to_a_first_tick_on_the_wall() {
     // like the last one but for what is typed
     send(
         &mut line,
-        &format!("rail\r{CLEAR}2\rs\r760\r40\r20\r{PAGE_DOWN}\x1b[A2 tenon\r\r"),
+        &format!("rail\r{CLEAR}2\rs\r760\r40\r20\r{PAGE_DOWN}\x1b[A\x1b[A\x1b[A\x1b[A2 tenon{PAGE_DOWN}\r"),
     );
     line.wait_for_text("THE PARTS SO FAR");
     send(&mut line, "1");
@@ -197,7 +197,7 @@ fn the_editor_gets_the_terminal_as_it_was_and_the_file_is_read_afterwards() {
         &[("VISUAL", &editor), ("EDITOR", "false")],
     );
     line.wait_for_wall();
-    line.send("e8");
+    line.send("e9");
     // it asks for keys once it has said it is there: what is typed before belongs to nobody
     let editor_is_up = |line: &Line, times: usize| {
         line.wait_for("the editor on the usual screen", |screen| {
@@ -216,7 +216,7 @@ fn the_editor_gets_the_terminal_as_it_was_and_the_file_is_read_afterwards() {
     });
     assert_ne!(line.modes(), line.modes_before, "raw again");
     // a fault is shown in place, and the last good job is kept
-    line.send("e8");
+    line.send("e9");
     editor_is_up(&line, 2);
     line.send("s/shape = \"square\"/shape = \"sqare\"/\r");
     line.wait_for_text("THE JOB FILE HAS FAULTS");
@@ -237,7 +237,7 @@ fn an_editor_that_does_not_start_is_said() {
     let case = shelf();
     let mut line = wall(&case, &["wall", "shelf.toml"], &[("EDITOR", "no-such-editor")]);
     line.wait_for_wall();
-    line.send("e8");
+    line.send("e9");
     line.wait_for_text("\"no-such-editor\" does not start");
     line.send("q");
     assert_eq!(line.end(), 0);
@@ -248,7 +248,7 @@ fn a_form_writes_the_file_and_the_plan_follows() {
     let case = shelf();
     let mut line = wall(&case, &["wall", "shelf.toml"], &[]);
     line.wait_for_wall();
-    line.send("2e5");
+    line.send("2e6");
     line.wait_for_text("THE ROOM");
     // one bearer less
     let down = "\x1b[B".repeat(10);

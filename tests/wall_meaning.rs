@@ -8,9 +8,9 @@ mod wall_bench;
 use denib::log::What;
 use denib::standing::May;
 use denib::tui::piece_rows::Content;
-use denib::tui::script::{Setting, play};
+use denib::tui::script::{Setting, paint, play, text_of};
 use denib::tui::verdict::{Filter, Hands, is_wet};
-use denib::tui::{Bench, Sheet};
+use denib::tui::{Bench, Effect, Fresh, Key, Model, Msg, Sheet, update};
 use denib::units::Moment;
 use wall_bench::{MemoryBench, at, played};
 
@@ -220,4 +220,137 @@ fn lines_of_pieces_come_in_the_jobs_order() {
             .count();
         assert_eq!(pieces, bench.job.pieces.len());
     }
+}
+
+#[test]
+fn a_piece_being_coated_is_left_alone() {
+    let mut bench = MemoryBench::new().done(&["sand", "cover"]);
+    let seen = played(&mut bench, at(0, 10, 2), "b<enter><wait:20>2").text;
+    assert!(seen.contains(" 9 leave alone"), "{seen}");
+    assert_eq!(seen.matches("LEAVE ALONE").count(), 9, "{seen}");
+    assert!(!seen.contains("carry  "), "{seen}");
+}
+
+#[test]
+fn where_it_stands_to_dry_a_wet_piece_says_leave_alone() {
+    let mut seen = 0;
+    for minute in [46, 55, 5, 15]
+        .into_iter()
+        .enumerate()
+        .map(|(at, minute)| (10 + at / 2, minute))
+    {
+        let now = at(0, minute.0 as u32, minute.1);
+        let mut bench = MemoryBench::fitted().done(&["sand", "cover", "coat-1"]);
+        let standing = bench.standing(Moment::of(&now));
+        let setting = Setting {
+            size: (120, 60),
+            colour: false,
+            ascii: false,
+        };
+        let screen = play(&mut bench, now, setting, "7")
+            .expect("the script can be read")
+            .text;
+        for piece in standing.pieces.iter().filter(|piece| is_wet(piece)) {
+            let name = &bench.job.pieces[piece.piece].name;
+            for line in screen.lines().filter(|line| line.contains(&format!(" {name} "))) {
+                seen += 1;
+                assert!(line.contains("LEAVE ALONE"), "{now}: {line}");
+            }
+        }
+    }
+    assert!(seen > 4, "wet pieces stand at places: {seen}");
+}
+
+/// Words of the foot that stand for a deed.
+const DEEDS: [&str; 13] = [
+    "tick",
+    "leave out",
+    "only this one",
+    "touch test",
+    "more to do",
+    "undo",
+    "change",
+    "begin",
+    "lot",
+    "reading",
+    "note",
+    "accept",
+    "editor",
+];
+
+#[test]
+fn a_screen_that_only_shows_offers_no_deed_and_opens_none() {
+    let bench = MemoryBench::fitted().done(&["sand", "cover", "coat-1"]);
+    let now = at(0, 13, 40);
+    for size in [(80, 24), (200, 60)] {
+        for keys in ["1", "2", "3", "4", "5", "6", "7", "8", "F", "c", "!"] {
+            let fresh = Fresh {
+                problems: Some(vec!["desk.toml:3: no such unit".to_owned()]),
+                ..Fresh::default()
+            };
+            let sheet = Sheet::of(&bench, Moment::of(&now));
+            let mut shows = Model::new(sheet.clone(), now, size).read_only();
+            let mut writes = Model::new(sheet.clone(), now, size);
+            for model in [&mut shows, &mut writes] {
+                update(model, Msg::Refreshed(fresh.clone(), Box::new(sheet.clone())));
+                for key in keys.chars() {
+                    update(model, Msg::Key(Key::Char(key)));
+                }
+            }
+            let foot = |model: &Model| {
+                let text = text_of(&paint(model).0);
+                text.lines().last().expect("a screen has lines").to_owned()
+            };
+            let offered = |foot: &str| {
+                DEEDS
+                    .into_iter()
+                    .filter(|deed| foot.contains(&format!(" {deed}")))
+                    .collect::<Vec<_>>()
+            };
+            assert_eq!(offered(&foot(&shows)), Vec::<&str>::new(), "{keys}: {}", foot(&shows));
+            if ["1", "2", "8", "F", "c", "!"].contains(&keys) {
+                assert!(!offered(&foot(&writes)).is_empty(), "{keys}: {}", foot(&writes));
+            }
+            let before = shows.layers.len();
+            for key in "rnudeptobla\r ".chars() {
+                let mut model = shows.clone();
+                let key = if key == '\r' { Key::Enter } else { Key::Char(key) };
+                let asked = update(&mut model, Msg::Key(key));
+                assert!(
+                    !asked
+                        .iter()
+                        .any(|effect| matches!(effect, Effect::Write(_) | Effect::Edit(..) | Effect::Editor)),
+                    "{keys}, {key:?}: {asked:?}"
+                );
+                assert!(model.layers.len() <= before, "{keys}, {key:?}: {:?}", model.layers);
+            }
+        }
+    }
+}
+
+#[test]
+fn faults_of_the_job_file_stay_on_the_screen_until_they_are_mended() {
+    let bench = MemoryBench::new().done(&["sand", "cover", "coat-1"]);
+    let now = at(0, 11, 10);
+    let sheet = Sheet::of(&bench, Moment::of(&now));
+    let mut model = Model::new(sheet.clone(), now, (80, 24));
+    let long = format!("desk.toml:3: {}the end", "a long tale of what is wrong, ".repeat(60));
+    let fresh = |problems| Fresh {
+        problems: Some(problems),
+        ..Fresh::default()
+    };
+    update(&mut model, Msg::Refreshed(fresh(vec![long]), Box::new(sheet.clone())));
+    let seen = |model: &Model| text_of(&paint(model).0);
+    for key in "234j1jj".chars() {
+        update(&mut model, Msg::Key(Key::Char(key)));
+        assert!(seen(&model).contains("The job file has faults"), "{}", seen(&model));
+    }
+    // all of it can be read: nothing is cut, and its end can be reached
+    update(&mut model, Msg::Key(Key::Char('!')));
+    assert!(!seen(&model).contains("the end"), "{}", seen(&model));
+    update(&mut model, Msg::Key(Key::End));
+    assert!(seen(&model).contains("the end"), "{}", seen(&model));
+    update(&mut model, Msg::Refreshed(fresh(Vec::new()), Box::new(sheet)));
+    update(&mut model, Msg::Key(Key::Char('j')));
+    assert!(!seen(&model).contains("faults"), "{}", seen(&model));
 }

@@ -75,6 +75,11 @@ impl Entry {
         self.words() != self.first
     }
 
+    /// What it held at first.
+    pub fn was(&self) -> &str {
+        &self.first
+    }
+
     /// Which of the words is chosen.
     pub const fn at(&self) -> usize {
         match &self.value {

@@ -3,6 +3,7 @@
 //! Invariant: every line does something; what cannot be done here is not listed.
 
 use super::bench::Sheet;
+use crate::job::edit::{List, Written};
 
 /// A list, and where the cursor is in it.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +42,12 @@ pub enum Item {
     NewPart,
     /// Change the part of a piece.
     Part(String),
+    /// Say more of it.
+    MorePart(String),
+    /// The lines of one of the file's lists.
+    Lines(List),
+    /// One of them, or a new one.
+    Line(List, Option<String>),
     /// Copy it.
     CopyPart(String),
     /// Remove it.
@@ -71,6 +78,10 @@ impl Item {
             Self::Accept(_, text) => format!("accept: {text}"),
             Self::NewPart => "add a part".to_owned(),
             Self::Part(name) => format!("change {name}"),
+            Self::MorePart(name) => format!("more of {name}: places, grits, when it is made"),
+            Self::Lines(list) => list.words().to_owned(),
+            Self::Line(_, None) => "add one".to_owned(),
+            Self::Line(_, Some(which)) => format!("change {which}"),
             Self::CopyPart(name) => format!("copy {name}"),
             Self::RemovePart(name) => format!("remove {name}"),
             Self::Room => "the room: air, dust, places".to_owned(),
@@ -122,10 +133,21 @@ impl Menu {
         if let Some(part) = part {
             items.push(Item::Part(part.name.clone()));
             items.push(Item::CopyPart(part.name.clone()));
+            items.push(Item::MorePart(part.name.clone()));
             items.push(Item::RemovePart(part.name.clone()));
         }
         items.extend([Item::NewPart, Item::Room, Item::Hours, Item::Job, Item::Editor]);
+        items.extend(List::ALL.map(Item::Lines));
         Self::new("CHANGE THE JOB", items)
+    }
+
+    /// The lines of one of the file's lists, and a new one.
+    pub fn lines(sheet: &Sheet, list: List) -> Self {
+        let file = sheet.text.as_deref().and_then(Written::of);
+        let named = file.map_or_else(Vec::new, |file| file.lines(list));
+        let mut items = vec![Item::Line(list, None)];
+        items.extend(named.into_iter().map(|which| Item::Line(list, Some(which))));
+        Self::new(list.words().to_uppercase(), items)
     }
 
     /// After a part of the first job.

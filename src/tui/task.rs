@@ -4,6 +4,7 @@
 //! again while the form is open.
 
 use super::form::Form;
+use crate::job::edit::List;
 
 /// What is being filled in.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,6 +60,18 @@ pub enum Task {
         /// Its name.
         name: String,
     },
+    /// More is said of a part.
+    MorePart {
+        /// Its name.
+        name: String,
+    },
+    /// A line of one of the lists: added, changed, taken out.
+    Line {
+        /// List.
+        list: List,
+        /// What it is found by; none for a new one.
+        which: Option<String>,
+    },
     /// A part is written once more.
     CopyPart {
         /// Its name.
@@ -84,6 +97,8 @@ impl Task {
             self,
             Self::NewPart
                 | Self::Part { .. }
+                | Self::MorePart { .. }
+                | Self::Line { .. }
                 | Self::CopyPart { .. }
                 | Self::RemovePart { .. }
                 | Self::Room

@@ -133,7 +133,17 @@ fn piece_standing(job: &Job, index: usize, own: &Own, facts: &Facts, spoiled: bo
         .enumerate()
         .map(|(number, surface)| surface_standing(number, &surface.id, own, facts, spoiled, now))
         .collect();
-    let may = |stage: Stage, purpose| rung(&surfaces, stage, purpose, facts, now);
+    // a coat is being put on
+    let being_coated = own
+        .iter()
+        .any(|(_, one)| one.step == StepKind::Coat && !ended(one) && facts.begun.contains_key(&one.id));
+    let may = |stage: Stage, purpose| {
+        if being_coated {
+            May::Held
+        } else {
+            rung(&surfaces, stage, purpose, facts, now)
+        }
+    };
     let all_on = surfaces.iter().all(|surface| surface.coats_on >= surface.coats_due);
     let joints = match (done(StepKind::Mask), done(StepKind::Unmask)) {
         (_, true) => JointState::Uncovered,
@@ -205,6 +215,21 @@ fn surface_standing(
             next: next.map(|(stage, fast, slow)| (*stage, when(*fast, *slow))),
             spoiled,
         }
+    });
+    let being_coated = own.iter().find(|(_, one)| {
+        let here = one.step == StepKind::Coat && one.surfaces.contains(id);
+        here && facts.begun.contains_key(&one.id) && !facts.ended.contains_key(&one.id)
+    });
+    let film = being_coated.map_or(film, |(_, one)| {
+        Some(Film {
+            counted: None,
+            operation: one.id.clone(),
+            product: "lacquer".to_owned(),
+            at: now,
+            stage: None,
+            next: None,
+            spoiled: false,
+        })
     });
     let windows = film
         .iter()

@@ -18,6 +18,11 @@ pub(super) fn table_at<'d>(document: &'d mut DocumentMut, place: &Place) -> Resu
         }
         Place::Hands(at) => nth(document.get_mut("hands"), *at).ok_or_else(|| gone("[[hands]]")),
         Place::Section(at) => nth(document.get_mut("section"), *at).ok_or_else(|| gone("[[section]]")),
+        Place::Line(list, which) => {
+            let (lines, key) = (list.among(document), which.as_str());
+            let at = list.position(lines, key).ok_or_else(|| gone(which))?;
+            nth(list.among_mut(document), at).ok_or_else(|| gone(which))
+        }
         Place::Part(name) => {
             let parts = parts_mut(document)?;
             let at = part_at(parts, name)?;

@@ -4,9 +4,12 @@
 //! be made leaves the text as it was and says why.
 
 mod find;
+mod list;
+pub mod surfaces;
 pub mod value;
 mod written;
 
+pub use list::List;
 pub use written::Written;
 
 use find::{part_at, parts_mut, table_at};
@@ -30,6 +33,8 @@ pub enum Place {
     Section(usize),
     /// A `[[part]]`, by its name as written.
     Part(String),
+    /// A line of a list, by what it is found by.
+    Line(List, String),
 }
 
 /// One change.
@@ -67,6 +72,20 @@ pub enum Edit {
     RemovePart {
         /// Name.
         name: String,
+    },
+    /// A line of a list is added after the last one.
+    AddLine {
+        /// List.
+        list: List,
+        /// Its keys and values, in order.
+        lines: Vec<(String, String)>,
+    },
+    /// A line of a list goes.
+    RemoveLine {
+        /// List.
+        list: List,
+        /// What it is found by.
+        which: String,
     },
     /// A section is added after the last one.
     AddSection {
@@ -149,6 +168,14 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
             }
             Ok(())
         }
+        Edit::AddLine { list, lines } => {
+            let mut line = Table::new();
+            for (key, value) in lines {
+                set(&mut line, key, read_value(key, value)?)?;
+            }
+            list::add(document, *list, line)
+        }
+        Edit::RemoveLine { list, which } => list::remove(document, *list, which),
         Edit::AddSection { id } => {
             let mut section = Table::new();
             set(&mut section, "id", Value::from(id.as_str()))?;
@@ -187,22 +214,46 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotE
         }
         let within = table.get_mut(outer).and_then(Item::as_table_like_mut);
         let within = within.ok_or_else(|| CannotEdit::Gone(format!("`{outer}`")))?;
-        return set(within, inner, value);
-    }
-    match table.get_mut(key).and_then(Item::as_value_mut) {
-        Some(old) => {
-            let mut value = value;
-            *value.decor_mut() = old.decor().clone();
-            // an array keeps its own layout where its values are the same
-            if !same(old, &value) {
-                *old = value;
-            }
+        set(within, inner, value)?;
+        if let Some(Item::Value(Value::InlineTable(inline))) = table.get_mut(outer) {
+            // a key behind the last one leaves no gap before its comma
+            inline.fmt();
         }
-        None => {
+        return Ok(());
+    }
+    match table.get_mut(key) {
+        // headings of their own may hold comments a value has no room for
+        Some(old) if old.is_table() || old.is_array_of_tables() => {
+            let why = format!("`{key}` stands under headings of its own; change it there");
+            return Err(CannotEdit::Unreadable(why));
+        }
+        Some(Item::Value(old)) => put(old, value),
+        _ => {
             table.insert(key, Item::Value(value));
         }
     }
     Ok(())
+}
+
+/// Puts a value in the place of another; what is the same in an array keeps its layout and its comments.
+fn put(old: &mut Value, mut value: Value) {
+    if same(old, &value) {
+        return;
+    }
+    if let (Value::Array(old), Value::Array(new)) = (&mut *old, &value) {
+        for (at, new) in new.iter().enumerate() {
+            match old.get_mut(at) {
+                Some(old) => put(old, new.clone()),
+                None => old.push(new.clone()),
+            }
+        }
+        while old.len() > new.len() {
+            old.remove(old.len() - 1);
+        }
+        return;
+    }
+    *value.decor_mut() = old.decor().clone();
+    *old = value;
 }
 
 /// Whether two values say the same, however they are laid out.

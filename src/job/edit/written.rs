@@ -4,7 +4,7 @@
 
 use super::Place;
 use super::find::table_at;
-use super::value;
+use super::{List, surfaces, value};
 use toml_edit::{DocumentMut, Item, Value};
 
 /// A job file to look things up in.
@@ -38,6 +38,17 @@ impl Written {
         Some(value::joints_typed(&joints.to_string()))
     }
 
+    /// What is said of a part's surfaces, as a person types it.
+    pub fn surfaces(&mut self, part: &str) -> Option<String> {
+        let table = table_at(&mut self.0, &Place::Part(part.to_owned())).ok()?;
+        table.get("surfaces").map(surfaces::typed)
+    }
+
+    /// What the lines of a list are found by, in order.
+    pub fn lines(&self, list: List) -> Vec<String> {
+        list.names(list.among(&self.0))
+    }
+
     /// Names of the parts, in order.
     pub fn parts(&self) -> Vec<String> {
         self.names("part", "name")
@@ -57,7 +68,7 @@ impl Written {
     }
 }
 
-fn bare(value: &Value) -> String {
+pub(super) fn bare(value: &Value) -> String {
     match value {
         Value::String(text) => text.value().clone(),
         Value::Array(items) => items.iter().map(bare).collect::<Vec<_>>().join(", "),

@@ -12,10 +12,14 @@ use crate::log::What;
 use crate::units::Moment;
 use rustix::process::setpriority_process;
 use rustix::thread::gettid;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
+
+/// The thread's name.
+pub const NAME: &str = "desk";
 
 /// Something to be done at the bench.
 enum Errand {
@@ -23,6 +27,9 @@ enum Errand {
     Effect(Effect),
     /// Others may have written.
     Refresh,
+    /// The maker's editor is about to be opened: what it writes is read when it has ended. Answered when all
+    /// that was handed over before is done.
+    Editor(Sender<()>),
     /// The maker's editor has ended.
     EditorEnded(Option<String>),
 }
@@ -65,13 +72,14 @@ pub struct Desk {
 
 impl Desk {
     /// Puts the bench on its thread, last looked at so; replans go to `plan`, answers to `tell`, which says
-    /// whether anybody still listens.
+    /// whether anybody still listens; `broke` is called where the thread broke off.
     pub fn start(
         bench: Box<dyn Bench>,
         looked_at: Sheet,
         clock: Clock,
         plan: impl Fn(u64, Replan) + Send + 'static,
         tell: impl Fn(Msg) -> bool + Send + 'static,
+        broke: impl Fn() + Send + 'static,
     ) -> Self {
         let (errands, waiting) = channel();
         let files = Arc::new(Mutex::new(Files::of(&*bench)));
@@ -84,16 +92,21 @@ impl Desk {
             plan: Box::new(plan),
             files: own,
             unsaid: None,
+            editing: false,
         };
-        let thread = thread::spawn(move || {
+        let thread = thread::Builder::new().name(NAME.to_owned()).spawn(move || {
             // keys come first; where the system does not allow it, it works all the same
             let _ = setpriority_process(Some(gettid()), 5);
-            bench.keep(&waiting, &tell);
+            let kept = catch_unwind(AssertUnwindSafe(|| bench.keep(&waiting, &tell)));
+            if let Err(broken) = kept {
+                broke();
+                resume_unwind(broken);
+            }
         });
         Self {
             errands,
             files,
-            thread: Some(thread),
+            thread: thread.ok(),
         }
     }
 
@@ -105,6 +118,14 @@ impl Desk {
     /// Others may have written into the files.
     pub fn refresh(&self) {
         self.hand(Errand::Refresh);
+    }
+
+    /// The maker's editor is about to be opened; waits until nothing reads the file any more.
+    pub fn editor_begins(&self) {
+        let (done, wait) = channel();
+        self.hand(Errand::Editor(done));
+        // an end without a word: the thread is gone, and reads nothing either
+        let _ = wait.recv();
     }
 
     /// The maker's editor has ended; why it could not be used, if so.
@@ -136,7 +157,10 @@ impl Desk {
         let (none, _) = channel();
         drop(std::mem::replace(&mut self.errands, none));
         if let Some(thread) = self.thread.take() {
-            let _ = thread.join();
+            // what broke off there breaks off here
+            if let Err(broken) = thread.join() {
+                resume_unwind(broken);
+            }
         }
     }
 }
@@ -152,6 +176,8 @@ struct At {
     files: Arc<Mutex<Files>>,
     /// What was read of others' writing while something else was answered.
     unsaid: Option<Fresh>,
+    /// The maker's editor is open.
+    editing: bool,
 }
 
 impl At {
@@ -209,6 +235,12 @@ impl At {
                 }
                 Err(wrong) => Msg::NotEdited(wrong),
             },
+            Errand::Editor(done) => {
+                self.editing = true;
+                let _ = done.send(());
+                return None;
+            }
+            Errand::Refresh if self.editing => return None,
             Errand::Refresh => {
                 let fresh = self.bench.refresh();
                 if fresh == Fresh::default() {
@@ -217,6 +249,7 @@ impl At {
                 Msg::Refreshed(fresh, self.look())
             }
             Errand::EditorEnded(why) => {
+                self.editing = false;
                 let fresh = self.bench.refresh();
                 Msg::EditorEnded(why, fresh, self.look())
             }

@@ -148,9 +148,13 @@ pub fn run(bench: Box<dyn Bench>, settings: &Settings) -> Ended {
     let first = begin(&mut model);
     let answers = sender.clone();
     let tell = move |msg| answers.send(Happening::Answer(Box::new(msg))).is_ok();
+    let breaks = sender.clone();
+    let broke = move || {
+        let _ = breaks.send(Happening::Broke);
+    };
     let planner = worker.clone();
     let plan = move |generation, replan| planner.ask(generation, replan);
-    let desk = Desk::start(bench, sheet, Arc::clone(&settings.clock), plan, tell);
+    let desk = Desk::start(bench, sheet, Arc::clone(&settings.clock), plan, tell, broke);
     let mut shell = Shell {
         files,
         sender,
@@ -259,6 +263,8 @@ impl Shell {
             }
             Happening::Signal(number) if [SIGTERM, SIGINT].contains(&number) => Some(Ended::Signal(number)),
             Happening::Signal(_) | Happening::HungUp => Some(Ended::TerminalGone),
+            // taken up again where the desk is left
+            Happening::Broke => Some(Ended::Left),
             Happening::FilesChanged => {
                 self.desk.refresh();
                 None
@@ -327,6 +333,7 @@ impl Shell {
     fn edit(&mut self, happenings: &Receiver<Happening>) -> Option<Ended> {
         let why = match self.desk.path() {
             Some(path) => {
+                self.desk.editor_begins();
                 self.guard.leave();
                 editor::edit(&path).err()
             }

@@ -25,6 +25,8 @@ pub enum Happening {
     FilesChanged,
     /// The clock was set, or the machine woke from sleep.
     ClockSet,
+    /// The bench's thread broke off.
+    Broke,
     /// The bench answers.
     Answer(Box<Msg>),
     /// A replan ended.

@@ -191,6 +191,13 @@ pub fn choose(model: &mut Model, item: &Item, guided: bool) -> Vec<Effect> {
         }
         Item::NewPart => edits::part(sheet, None),
         Item::Part(name) => edits::part(sheet, Some(name)),
+        Item::MorePart(name) => edits::more(sheet, name),
+        Item::Line(list, which) => edits::line(sheet, *list, which.as_deref()),
+        Item::Lines(list) => {
+            let menu = Menu::lines(sheet, *list);
+            model.layers.push(Layer::Menu(menu));
+            return Vec::new();
+        }
         Item::CopyPart(name) => Some(edits::copy(name)),
         Item::RemovePart(name) => Some(edits::remove(name)),
         Item::Room => edits::room(sheet),

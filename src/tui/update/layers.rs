@@ -10,7 +10,7 @@ use super::super::model::Model;
 use super::super::msg::Effect;
 use super::super::task::Task;
 use super::super::verdict::Filter;
-use super::super::view::{cautions, help};
+use super::super::view::{self, cautions, help};
 use super::super::{lot, timing, words};
 use super::{forms, now, pieces, say, write};
 use crate::log::What;
@@ -37,7 +37,7 @@ pub fn press(model: &mut Model, layer: Layer, key: Key) -> Vec<Effect> {
         Layer::Form(filling) => forms::press(model, *filling, key),
         Layer::Menu(menu) => forms::menu_key(model, menu, key),
         Layer::Problems(lines, scroll) => {
-            let last = lines.len().saturating_sub(usize::from(model.size.1.saturating_sub(6)));
+            let last = view::forms::last_scroll(model, &lines);
             if key == Key::Char('e') && !model.read_only {
                 return vec![Effect::Editor];
             }

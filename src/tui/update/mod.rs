@@ -21,6 +21,7 @@ use super::menu::Menu;
 use super::model::{Cause, Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
+use super::view::FILE_HAS_FAULTS;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
@@ -282,7 +283,7 @@ fn far(model: &mut Model, key: Key) -> Vec<Effect> {
 }
 
 /// Whether a key writes, or leads to something that does.
-const fn writes(page: Page, key: Key) -> bool {
+pub(super) const fn writes(page: Page, key: Key) -> bool {
     match key {
         Key::Char('r' | 'n' | 'u' | 'd' | 'e' | 'p' | 't' | 'o' | 'b' | 'l') => true,
         Key::Enter | Key::Char(' ') => matches!(page, Page::Now),
@@ -297,8 +298,7 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
             model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
             say(model, "The job file is sound again, and taken.");
         } else {
-            let words = "The job file has faults: ! shows them. The last good one is kept.";
-            model.said = Some((Tone::Wrong, words.to_owned()));
+            model.said = Some((Tone::Wrong, FILE_HAS_FAULTS.to_owned()));
         }
         model.problems = problems;
     } else if fresh.job {
@@ -315,9 +315,10 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
 
 /// Back from the editor: what is wrong is shown in place.
 fn editor_ended(model: &mut Model, why: Option<String>, fresh: Fresh) -> Vec<Effect> {
-    let faults = fresh.problems.clone().filter(|problems| !problems.is_empty());
-    let nothing = !fresh.job && faults.is_none();
+    let nothing = !fresh.job && fresh.problems.is_none();
     let effects = read_again(model, fresh);
+    // who watches the file may have read the faults before the editor had ended
+    let faults = Some(model.problems.clone()).filter(|problems| !problems.is_empty());
     if let Some(why) = why {
         model.said = Some((Tone::Wrong, why));
     } else if let Some(faults) = faults {

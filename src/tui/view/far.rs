@@ -24,7 +24,11 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     put(model, frame, Rect { height: 1, ..area }, top);
     let mut alarms = alarms(model, columns);
     alarms.truncate(4);
-    let keys = "   Esc the pages   Enter tick the round   ? help";
+    let keys = if model.read_only || model.card().is_none() {
+        "   Esc the pages   ? help"
+    } else {
+        "   Esc the pages   Enter tick the round   ? help"
+    };
     let foot = Rect {
         y: area.y + area.height - 1,
         height: 1,

@@ -6,7 +6,7 @@
 use super::super::form::{Entry, Form, Value};
 use super::super::menu::Menu;
 use super::super::model::Model;
-use super::cells::{Row, first_shown, put_lines, width, wrap};
+use super::cells::{Row, first_shown, more, put_lines, width, wrap};
 use super::layers::title;
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -33,7 +33,11 @@ pub fn draw(model: &Model, form: &Form, frame: &mut Frame, area: Rect) {
     head.push(Row::new());
     let mut wrong: Vec<Row> = Vec::new();
     let style = if form.tried { theme.alarm } else { theme.quiet };
-    for line in &form.wrong {
+    for (at, line) in form.wrong.iter().enumerate() {
+        // three lengths left empty are one thing wrong
+        if form.wrong.iter().take(at).any(|said| said == line) {
+            continue;
+        }
         let lines = wrap(line, columns.saturating_sub(4));
         for (part, line) in lines.into_iter().enumerate() {
             let sign = if part == 0 { '·' } else { ' ' };
@@ -42,8 +46,8 @@ pub fn draw(model: &Model, form: &Form, frame: &mut Frame, area: Rect) {
     }
     wrong.truncate(WRONG);
     let room = usize::from(area.height)
-        .saturating_sub(head.len() + wrong.len() + 1)
-        .max(1);
+        .saturating_sub(head.len() + wrong.len() + usize::from(!wrong.is_empty()))
+        .max(2);
     let mut rows: Vec<Row> = Vec::new();
     let mut cursor_column = 0;
     for (at, entry) in form.entries.iter().enumerate() {
@@ -63,12 +67,21 @@ pub fn draw(model: &Model, form: &Form, frame: &mut Frame, area: Rect) {
     if last {
         cursor_column = 3;
     }
-    let first = first_shown(form.cursor, rows.len(), room);
+    // the last row counts what is above and below, where not all fits
+    let (all, cut) = (rows.len(), rows.len() > room);
+    let room = if cut { room - 1 } else { room };
+    let first = first_shown(form.cursor, all, room);
     let above = head.len();
     let shown: Vec<Row> = rows.into_iter().skip(first).take(room).collect();
     let cursor_row = above + form.cursor.saturating_sub(first);
     head.extend(shown);
-    head.push(Row::new());
+    if cut {
+        let below = all.saturating_sub(first + room);
+        head.push(Row::new().text(format!("   {}", more(first, below, "lines ")), theme.quiet));
+    }
+    if !wrong.is_empty() {
+        head.push(Row::new());
+    }
     head.extend(wrong);
     put_lines(model, frame, area, head.into_iter());
     if cursor_row < usize::from(area.height) {
@@ -100,12 +113,17 @@ fn entry_row(model: &Model, entry: &Entry, here: bool, columns: usize) -> (Row, 
             } else {
                 row.text(shown, theme.text)
             };
-            let hint = if here || text.is_empty() { entry.hint } else { "" };
+            // beside what is typed it is seen to be a remark
+            let hint = match (entry.hint, text.is_empty(), here) {
+                ("", _, _) | (_, false, false) => String::new(),
+                (hint, true, _) => hint.to_owned(),
+                (hint, false, true) => format!("({hint})"),
+            };
             let row = if hint.is_empty() || hint_room < 8 {
                 row
             } else {
                 row.text("  ", theme.text)
-                    .cell(hint, hint_room.saturating_sub(1), theme.quiet, symbols)
+                    .cell(&hint, hint_room.saturating_sub(1), theme.quiet, symbols)
             };
             (row, MARGIN - 1 + before.saturating_sub(skip))
         }
@@ -192,14 +210,32 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
 }
 
 /// What is wrong with the maker's file, as the file's reader prints it.
-pub fn problem_rows(model: &Model, lines: &[String]) -> Vec<Row> {
+pub fn problem_rows(model: &Model, lines: &[String], columns: usize) -> Vec<Row> {
     let mut rows = title(model, "THE JOB FILE HAS FAULTS");
     rows.push(Row::new().text(" The last good one is kept until they are mended.", model.theme.text));
     rows.push(Row::new());
-    rows.extend(
-        lines
-            .iter()
-            .map(|line| Row::new().text(format!(" {line}"), model.theme.text)),
-    );
+    for line in lines {
+        // what stands under something keeps its place; only what is too long is broken
+        if width(line) + 1 < columns {
+            rows.push(Row::new().text(format!(" {line}"), model.theme.text));
+            continue;
+        }
+        let indent = (1 + width(line) - width(line.trim_start())).min(columns / 2);
+        for (part, text) in wrap(line.trim(), columns.saturating_sub(indent + 3))
+            .into_iter()
+            .enumerate()
+        {
+            let indent = if part == 0 { indent } else { indent + 2 };
+            rows.push(Row::new().pad(indent).text(text, model.theme.text));
+        }
+    }
     rows
+}
+
+/// How far they can be scrolled so that their end is seen.
+pub fn last_scroll(model: &Model, lines: &[String]) -> usize {
+    let room = usize::from(model.size.1.saturating_sub(2 + 3));
+    problem_rows(model, lines, usize::from(model.size.0))
+        .len()
+        .saturating_sub(room)
 }

@@ -2,16 +2,41 @@
 //!
 //! Invariant: every key the page or layer answers to is listed.
 
+use super::super::key::Key;
 use super::super::layer::{Ask, Layer, Question};
 use super::super::model::{Model, Page};
+use super::super::update::writes;
 use super::cells::{Row, wrap};
 use super::glossary::{TWO_WORDS, WORDS};
 
 /// A key, or a sign, and what it does or is.
 type Line = (&'static str, &'static str);
 
-/// Keys as the foot lists them, the ones used most first.
-pub fn short_keys(model: &Model) -> &'static [Line] {
+/// Keys as the foot lists them, the ones used most first; on a screen that only shows, none that writes.
+pub fn short_keys(model: &Model) -> Vec<Line> {
+    let keys = all_short_keys(model).iter().copied();
+    keys.filter(|(key, _)| !model.read_only || !leads_to_writing(model, key))
+        .collect()
+}
+
+/// Whether a key of the foot writes, or leads to something that does.
+fn leads_to_writing(model: &Model, name: &str) -> bool {
+    let mut letters = name.chars();
+    let key = match (name, letters.next(), letters.next()) {
+        ("Enter", _, _) => Key::Enter,
+        ("Space", _, _) => Key::Char(' '),
+        (_, Some(letter), None) => Key::Char(letter),
+        _ => return false,
+    };
+    match model.layers.last() {
+        None => writes(model.page, key),
+        Some(Layer::Cautions(_)) => key == Key::Char('a'),
+        Some(Layer::Problems(..)) => key == Key::Char('e'),
+        Some(_) => false,
+    }
+}
+
+fn all_short_keys(model: &Model) -> &'static [Line] {
     match (model.layers.last(), model.page) {
         (Some(Layer::Tick(_)), _) => &[("Enter", "write it"), ("w", "at another time"), ("Esc", "back")],
         (Some(Layer::TakeBack(_)), _) => &[("Enter", "take it back"), ("Esc", "leave it")],
@@ -136,6 +161,17 @@ const NOW: [Line; 9] = [
     ("t", "touch test on this piece's film: not dry enough yet, or already"),
     ("↑ ↓", "move; PgUp PgDn Home End (also j k g G)"),
     ("Esc", "back, without writing"),
+];
+
+const FAR: [Line; 5] = [
+    (
+        "Enter",
+        "tick the round: a look at what will be written, Enter again writes it",
+    ),
+    ("b", "the round is on the bench: begun"),
+    ("Esc", "the pages again (also Tab and F)"),
+    ("1 to 8", "this page"),
+    ("q", "leave; the log holds everything written"),
 ];
 
 const PIECES: [Line; 8] = [
@@ -277,8 +313,12 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
             }
         }
     };
-    block(&model.page.question().to_uppercase(), lines_of(model.page), 13);
-    block("ON EVERY PAGE", &ALL, 13);
+    if model.far {
+        block("THE FAR WALL", &FAR, 13);
+    } else {
+        block(&model.page.question().to_uppercase(), lines_of(model.page), 13);
+        block("ON EVERY PAGE", &ALL, 13);
+    }
     block("WORDS", &WORDS, 17);
     block("TWO WORDS FOR ONE THING", &TWO_WORDS, 20);
     rows

@@ -44,7 +44,10 @@ pub fn draw(model: &Model, layer: &Layer, frame: &mut Frame, area: Rect) {
         Layer::Help(scroll) => (scrolled(model, help::rows(model, columns), *scroll, area), None),
         Layer::Cautions(scroll) => (scrolled(model, cautions::rows(model, columns), *scroll, area), None),
         Layer::Menu(menu) => forms::menu_rows(model, menu, columns),
-        Layer::Problems(lines, scroll) => (scrolled(model, forms::problem_rows(model, lines), *scroll, area), None),
+        Layer::Problems(lines, scroll) => (
+            scrolled(model, forms::problem_rows(model, lines, columns), *scroll, area),
+            None,
+        ),
         Layer::Form(_) | Layer::Ask(_) => (Vec::new(), None),
     };
     put_lines(model, frame, area, rows.into_iter());

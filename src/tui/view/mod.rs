@@ -11,7 +11,7 @@ mod cells;
 mod day;
 mod day_detail;
 mod far;
-mod forms;
+pub mod forms;
 mod glossary;
 pub mod help;
 pub mod large;
@@ -182,6 +182,9 @@ fn foot(model: &Model, frame: &mut Frame, area: Rect) -> u16 {
     height
 }
 
+/// Said for as long as the job file has faults.
+pub(super) const FILE_HAS_FAULTS: &str = "The job file has faults: ! shows them. The last good one is kept.";
+
 fn said(model: &Model) -> (ratatui::style::Style, String) {
     let theme = &model.theme;
     if let Some(Layer::Ask(super::layer::Ask { wrong: Some(wrong), .. })) = model.layers.last() {
@@ -198,6 +201,10 @@ fn said(model: &Model) -> (ratatui::style::Style, String) {
         Some((Tone::Done, words)) => (theme.strong, words.clone()),
         Some((Tone::Plain, words)) => (theme.text, words.clone()),
         Some((Tone::Wrong, words)) => (theme.alarm, words.clone()),
+        // what is shown is not what the file says: that stays on the screen until it is mended
+        None if !model.problems.is_empty() && !matches!(model.layers.last(), Some(Layer::Problems(..))) => {
+            (theme.alarm, FILE_HAS_FAULTS.to_owned())
+        }
         None if model.planning == Planning::Working => (theme.quiet, "The plan is being worked out afresh.".to_owned()),
         None if matches!(model.planning, Planning::Found(_)) => (
             theme.quiet,
@@ -221,9 +228,9 @@ fn keys(model: &Model, room: usize) -> Row {
             break;
         }
         row = row
-            .text(*key, theme.strong)
+            .text(key, theme.strong)
             .text(" ", theme.text)
-            .text(*does, theme.text)
+            .text(does, theme.text)
             .text("   ", theme.text);
     }
     if on_page {

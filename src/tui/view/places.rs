@@ -43,7 +43,7 @@ const fn name(kind: PlaceKind) -> &'static str {
 fn rows(model: &Model, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let Some(found) = model.places() else {
-        return vec![Row::new(), Row::new().pad(5).text(model.no_figures(), theme.strong)];
+        return vec![Row::new(), Row::new().pad(10).text(model.no_figures(), theme.strong)];
     };
     let (places, at_none) = &*found;
     let mut rows = Vec::new();
@@ -73,7 +73,7 @@ fn kind_rows(model: &Model, place: &PlaceNow, columns: usize) -> Vec<Row> {
     let (now, zone) = (model.moment(), model.sheet.job.zone);
     let count = match (place.capacity, place.free()) {
         (Some(capacity), Some(free)) => format!("{free} of {capacity} free"),
-        _ => format!("{} taken, no limit given", place.taken()),
+        _ => format!("{} taken, no limit", place.taken()),
     };
     let mut head = Row::new()
         .text(" ", theme.text)

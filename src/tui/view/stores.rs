@@ -30,7 +30,7 @@ pub fn last_scroll(model: &Model) -> usize {
 fn rows(model: &Model, columns: usize) -> Vec<Row> {
     let theme = &model.theme;
     let Some(stores) = model.stores() else {
-        return vec![Row::new(), Row::new().pad(5).text(model.no_figures(), theme.strong)];
+        return vec![Row::new(), Row::new().pad(10).text(model.no_figures(), theme.strong)];
     };
     let mut rows = vec![summary(model, &stores)];
     rows.push(Row::new());
