@@ -295,7 +295,7 @@ fn joints_are_typed_in_words() {
 
 #[test]
 fn a_part_is_added_like_the_last_one() {
-    let keys = "2e4stretcher<down><ctrl-u>2<down><down>520<down>40<down>20<pagedown><enter>";
+    let keys = "2e5stretcher<down><ctrl-u>2<down><down>520<down>40<down>20<pagedown><enter>";
     let lines = edited(keys);
     for line in ["+name = \"stretcher\"", "+count = 2", "+size = [520, 40, 20]"] {
         assert!(lines.contains(&line.to_owned()), "{line} is not in {lines:#?}");
@@ -306,7 +306,7 @@ fn a_part_is_added_like_the_last_one() {
 #[test]
 fn a_part_is_copied_and_removed() {
     assert!(edited("2e2<ctrl-u>leaf<enter><enter>").contains(&"+name = \"leaf\"".to_owned()));
-    let lines = edited("2e3<enter>");
+    let lines = edited("2e4<enter>");
     assert!(lines.contains(&"-name = \"top\"".to_owned()), "{lines:#?}");
     // the comment above it is somebody's thought: it stays
     assert!(!lines.contains(&"-# the top, from one board".to_owned()), "{lines:#?}");
@@ -315,7 +315,7 @@ fn a_part_is_copied_and_removed() {
 #[test]
 fn room_and_hours_keep_their_comments() {
     let keys = format!(
-        "2e5{}<end><backspace><backspace>22<pagedown><enter>",
+        "2e6{}<end><backspace><backspace>22<pagedown><enter>",
         "<down>".repeat(5)
     );
     assert_eq!(
@@ -325,7 +325,7 @@ fn room_and_hours_keep_their_comments() {
             "+day = { temperature = 22, humidity = 50 }   # by the thermometer at the door",
         ]
     );
-    let keys = "2e609:00-12:00<pagedown><enter>";
+    let keys = "2e709:00-12:00<pagedown><enter>";
     assert_eq!(edited(keys), ["+mon = [\"09:00-12:00\"]"]);
 }
 

@@ -80,7 +80,7 @@ const STATES: [State; 46] = [
 ];
 
 /// What lies over the pages, the forms, and what the wall itself is in; kept in one file for all sizes.
-const OVER: [State; 54] = [
+const OVER: [State; 55] = [
     ("now_before_start", &[], (-1, 20, 0), ""),
     ("pieces_before_start", &[], (-1, 20, 0), "2"),
     ("pieces_running", &["sand", "cover"], (0, 10, 2), "b<enter><wait:20>2"),
@@ -127,11 +127,12 @@ const OVER: [State; 54] = [
         "2e1<down><down><down><ctrl-u>wide<pagedown><enter>",
     ),
     ("form_part_copy", COATED, (0, 13, 40), "2e2"),
-    ("form_part_remove", COATED, (0, 13, 40), "2e3"),
-    ("form_part_new", COATED, (0, 13, 40), "2e4stretcher"),
-    ("form_room", COATED, (0, 13, 40), "2e5"),
-    ("form_hours", COATED, (0, 13, 40), "2e6"),
-    ("form_job_hands_finish", COATED, (0, 13, 40), "2e7"),
+    ("form_part_more", COATED, (0, 13, 40), "2e3"),
+    ("form_part_remove", COATED, (0, 13, 40), "2e4"),
+    ("form_part_new", COATED, (0, 13, 40), "2e5stretcher"),
+    ("form_room", COATED, (0, 13, 40), "2e6"),
+    ("form_hours", COATED, (0, 13, 40), "2e7"),
+    ("form_job_hands_finish", COATED, (0, 13, 40), "2e8"),
     ("read_only_now", COATED, (0, 13, 40), "<enter>"),
     ("read_only_pieces", COATED, (0, 10, 50), "2"),
     ("bad_file_now", COATED, (0, 11, 10), ""),
