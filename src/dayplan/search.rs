@@ -51,30 +51,33 @@ pub(super) struct Search<'a> {
 type GoOn<'a> = &'a mut dyn FnMut() -> bool;
 
 impl Search<'_> {
-    /// The plan made by rounds, or by the order of the plan in force: of all pieces together or wave by wave as
-    /// the places hold them, whichever is better.
+    /// The plan made by rounds, in a few large waves, or by the order of the plan in force: the best of them.
     pub fn first(&self) -> Result<Solution, Infeasible> {
+        if let Some(first) = self.cheapest(self.first.is_none())? {
+            return Ok(first);
+        }
+        // rounds may hold each other up where places are few; other orders come through
+        let found = self.solve(&Route::open(), &mut || true)?;
+        self.finished(&found.solution)
+    }
+
+    /// The best plan of the order in force, or without one of all pieces together and wave by wave as the places
+    /// hold them; with the engine's own waves beside them where asked for.
+    fn cheapest(&self, with_waves: bool) -> Result<Option<Solution>, Infeasible> {
         let orders = match self.first {
             Some(order) => vec![order.to_vec()],
             None => vec![Vec::new(), waves::order(self.frame, self.network)],
         };
         let found = planner::with_placer(self.network, Some(self.bound), |placer| {
-            let mut plans: Vec<Solution> = orders
-                .iter()
-                .filter_map(|order| placer.place_only(order).ok())
-                .collect();
-            if self.first.is_none() {
+            let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
+            let mut plans: Vec<Solution> = placed.collect();
+            if with_waves {
                 plans.extend(placer.by_waves());
             }
             let costed = plans.into_iter().map(|plan| (self.costs.of(self.network, &plan), plan));
             costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
         })?;
-        if let Some((_, first)) = found {
-            return self.finished(&first);
-        }
-        // rounds may hold each other up where places are few; other orders come through
-        let found = self.solve(&Route::open(), &mut || true)?;
-        self.finished(&found.solution)
+        found.map(|(_, first)| self.finished(&first)).transpose()
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.
@@ -104,18 +107,27 @@ impl Search<'_> {
         planner::with_placer(&held, Some(self.bound), |placer| placer.place_only(&in_force.order))?
     }
 
-    /// The best plan found from `first` on.
+    /// The best plan found. The search begins from the plan by rounds: that of the engine's waves is often shorter and
+    /// the entrance to a longer valley, so it only stands where nothing better is found.
     pub fn best(&self, first: Solution, go_on: GoOn) -> Result<Solution, Infeasible> {
         if self.settings.tries == 0 || !go_on() {
             return Ok(first);
         }
+        let begin = match self.first {
+            Some(_) => None,
+            None => self.cheapest(false)?,
+        };
+        let solution = begin.unwrap_or_else(|| first.clone());
         let mut best = Found {
-            cost: self.costs.of(self.network, &first),
-            solution: first,
+            cost: self.costs.of(self.network, &solution),
+            solution,
             route: Route::open(),
         };
         self.ways(&mut best, go_on);
         self.side_by_side(&mut best, go_on);
+        if self.costs.of(self.network, &first) < best.cost {
+            return Ok(first);
+        }
         self.finished(&best.solution)
     }
 
