@@ -12,7 +12,7 @@ use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
 use crate::work::{Delay, Work};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// After a touch test that says not yet: this much more than the time that was not enough.
 const MORE_AFTER_A_TEST: f64 = 1.25;
@@ -150,14 +150,7 @@ impl<'a> Frame<'a> {
         let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
         let air = Air::of(job, &history.readings, origin, until);
         let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
-        // the job knows every schedule there is; only what is put on needs a clock
-        let used: BTreeSet<&str> = work
-            .operations
-            .iter()
-            .filter_map(|one| one.product.as_deref())
-            .collect();
-        let products = job.schedules.values().flat_map(|schedule| schedule.products.iter());
-        for product in products.filter(|product| used.contains(product.id.as_str())) {
+        for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
             if !clocks.iter().any(|(known, _)| known.id == product.id) {
                 clocks.push((product, DryingClock::new(product, &air)));
             }

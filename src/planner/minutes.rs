@@ -8,8 +8,6 @@ use super::network::{Stretch, Tick};
 #[derive(Clone, Debug)]
 pub(super) struct Minutes {
     words: Vec<u64>,
-    /// A bit for each word in which there is any minute: nights and full days are passed over.
-    some: Vec<u64>,
     /// Words changed since the last [`Minutes::restore`].
     changed: usize,
 }
@@ -19,7 +17,6 @@ impl Minutes {
     pub(super) fn new(limit: usize) -> Self {
         Self {
             words: vec![0; limit.div_ceil(64)],
-            some: vec![0; limit.div_ceil(64 * 64)],
             changed: 0,
         }
     }
@@ -27,8 +24,6 @@ impl Minutes {
     /// Back to what `base` says.
     pub(super) fn restore(&mut self, base: &Self) {
         self.words[..self.changed].copy_from_slice(&base.words[..self.changed]);
-        let changed = self.changed.div_ceil(64);
-        self.some[..changed].copy_from_slice(&base.some[..changed]);
         self.changed = 0;
     }
 
@@ -50,12 +45,6 @@ impl Minutes {
             } else {
                 self.words[word] &= !mask;
             }
-            let here = 1 << (word & 63);
-            if self.words[word] == 0 {
-                self.some[word >> 6] &= !here;
-            } else {
-                self.some[word >> 6] |= here;
-            }
             self.changed = self.changed.max(word + 1);
             at = stop;
         }
@@ -73,7 +62,7 @@ impl Minutes {
             }
             let rest = self.words[at >> 6] >> (at & 63);
             if rest == 0 {
-                at = self.next_word((at >> 6) + 1)? << 6;
+                at = ((at >> 6) + 1) << 6;
                 continue;
             }
             at += rest.trailing_zeros() as usize;
@@ -91,17 +80,6 @@ impl Minutes {
             }
             at = reached.max(at + 1);
         }
-    }
-
-    /// The first word from here on in which there is a minute.
-    fn next_word(&self, word: usize) -> Option<usize> {
-        let mut block = word >> 6;
-        let mut here = self.some.get(block)? >> (word & 63) << (word & 63);
-        while here == 0 {
-            block += 1;
-            here = *self.some.get(block)?;
-        }
-        Some((block << 6) + here.trailing_zeros() as usize)
     }
 
     /// Whether every minute of the stretch is in the set.

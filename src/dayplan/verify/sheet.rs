@@ -10,7 +10,7 @@ use crate::job::{Job, Piece, Surface};
 use crate::units::Moment;
 use std::borrow::Cow;
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::ops::Deref;
 
 /// When something that is never reached is reached.
@@ -192,9 +192,7 @@ impl<'a> Sheet<'a> {
         };
         let benches = job.pieces.iter().map(bench).collect();
         let mut clocks = BTreeMap::new();
-        let used: BTreeSet<&str> = ops.iter().filter_map(|op| op.line().product.as_deref()).collect();
-        let products = job.schedules.values().flat_map(|schedule| &schedule.products);
-        for product in products.filter(|product| used.contains(product.id.as_str())) {
+        for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
             clocks.entry(product.id.as_str()).or_insert_with(|| {
                 let known = wound.iter().find(|(known, _)| known.id == product.id);
                 known.map_or_else(
