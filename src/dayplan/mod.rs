@@ -26,6 +26,7 @@ mod make;
 mod mixes;
 mod network;
 mod orders;
+mod places;
 mod rounds;
 mod routes;
 pub mod sample;
