@@ -12,8 +12,9 @@
 
 mod general;
 mod generated;
+#[path = "../tests/ticked/mod.rs"]
+mod ticked;
 
-use denib::dayplan::history::{Done, Fate};
 use denib::dayplan::{History, Plan, Settings, plan, verify};
 use denib::finish::shipped;
 use denib::job::{self, Job};
@@ -22,8 +23,8 @@ use denib::units::Moment;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
+use ticked::on_time;
 
 struct Options {
     parts: Vec<u64>,
@@ -198,7 +199,7 @@ fn replan(job: &Job, first: &Plan) -> Result<bool, String> {
         let Some(round) = first.rounds.get(first.rounds.len() * share / 10) else {
             continue;
         };
-        let history = on_time(job, first, Moment::of(&round.end));
+        let history = on_time(first, Moment::of(&round.end));
         let (again, took) = timed(job, &history, 0, None)?;
         good &= silent(job, &again);
         worst = worst.max(took);
@@ -221,26 +222,6 @@ fn replan(job: &Job, first: &Plan) -> Result<bool, String> {
     }
     println!("      slowest replan {worst:.1} ms");
     Ok(good)
-}
-
-/// Everything planned before now was begun, and done, when it was planned.
-fn on_time(job: &Job, plan: &Plan, now: Moment) -> History {
-    let mut history = History::none(now);
-    for operation in plan.operations.iter().filter(|one| Moment::of(&one.start) < now) {
-        let own = operation.hands.first().cloned();
-        let by = own.unwrap_or_else(|| job.hands[0].name.clone());
-        let start = Moment::of(&operation.start);
-        let end = Moment::of(&operation.end);
-        let fate = if end <= now {
-            let record = "bench".to_owned();
-            Fate::Done(Done { start, end, by, record })
-        } else {
-            Fate::Begun { start, by }
-        };
-        history.operations.insert(operation.id.clone(), fate);
-    }
-    history.plan = Some(Arc::new(plan.clone()));
-    history
 }
 
 fn silent(job: &Job, plan: &Plan) -> bool {

@@ -6,9 +6,9 @@
 #[path = "../benches/generated/mod.rs"]
 mod generated;
 mod planner_networks;
+mod ticked;
 
 use denib::dayplan::document::Operation;
-use denib::dayplan::history::{Done, Fate};
 use denib::dayplan::{History, Plan, Settings, network_of, plan, verify};
 use denib::job::{self, Job};
 use denib::planner::{Breach, Cause, Kind, Network, Stretch, explain, solve};
@@ -17,7 +17,7 @@ use denib::units::{Moment, Span};
 use planner_networks::breaches_of;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::ControlFlow;
-use std::sync::Arc;
+use ticked::on_time;
 
 fn read(pieces: u64, seed: u64) -> Job {
     let text = generated::job(pieces, seed);
@@ -49,25 +49,6 @@ fn plans_of_generated_jobs_keep_every_rule() {
             assert!(made.bound <= made.ready);
         }
     }
-}
-
-/// A history in which everything planned before `now` was begun, and done, exactly when planned.
-fn on_time(first: &Plan, now: Moment) -> History {
-    let mut history = History::none(now);
-    for operation in first.operations.iter().filter(|one| Moment::of(&one.start) < now) {
-        let by = operation.hands.first().cloned().unwrap_or_default();
-        let start = Moment::of(&operation.start);
-        let end = Moment::of(&operation.end);
-        let fate = if end <= now {
-            let record = "test".to_owned();
-            Fate::Done(Done { start, end, by, record })
-        } else {
-            Fate::Begun { start, by }
-        };
-        history.operations.insert(operation.id.clone(), fate);
-    }
-    history.plan = Some(Arc::new(first.clone()));
-    history
 }
 
 /// Operations still to come that start at another time than before, and those of them due within four hours.

@@ -5,11 +5,13 @@
 
 #![allow(clippy::panic, reason = "a check stops where a value is missing")]
 
+mod planned;
+
 use denib::dayplan::document::Caution;
 use denib::dayplan::{History, Settings, plan};
 use denib::finish::{Schedule, shipped};
-use denib::job::{self, Job};
-use denib::source::SourceFile;
+use denib::job::Job;
+use planned::from_text;
 
 fn door(finish: &str, panel: &str, play: &str) -> Job {
     let text = format!(
@@ -71,8 +73,7 @@ cure = "12 h"
 hands = 1
 "#
     );
-    let (job, problems) = job::read(&SourceFile::new("door.toml", text), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("door.toml", &text)
 }
 
 fn tight(job: &Job) -> Option<Caution> {

@@ -6,15 +6,18 @@
 
 #![allow(clippy::panic, clippy::expect_used)] // a check that fails says why
 
+mod planned;
+mod ticked;
+
 use denib::dayplan::document::Operation;
-use denib::dayplan::history::{Done, Fate};
 use denib::dayplan::{History, Plan, Rule, Settings, plan, verify};
 use denib::finish::{StepKind, shipped};
 use denib::job::{self, Job};
 use denib::source::{Code, SourceFile};
 use denib::units::Moment;
+use planned::from_text;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use ticked::on_time;
 
 const BED: &str = include_str!("jobs/scenario-k.toml");
 
@@ -29,9 +32,8 @@ fn few_bearers(or_on: &str) -> String {
     )
 }
 
-fn read(text: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("bed.toml", text.to_owned()), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+fn bed(text: &str) -> Job {
+    from_text("bed.toml", text)
 }
 
 fn planned(job: &Job, history: &History) -> Plan {
@@ -62,7 +64,7 @@ fn last_coat(plan: &Plan) -> Moment {
 
 #[test]
 fn slats_lie_on_points_where_the_bearers_are_full() {
-    let either = read(&few_bearers("or_on = [\"points\"]"));
+    let either = bed(&few_bearers("or_on = [\"points\"]"));
     let plan_either = planned(&either, &History::none(either.start));
     let places = places(&plan_either);
     assert_eq!(places.len(), 20);
@@ -71,7 +73,7 @@ fn slats_lie_on_points_where_the_bearers_are_full() {
     let used: BTreeSet<&String> = places.values().flatten().collect();
     assert_eq!(used.into_iter().collect::<Vec<_>>(), ["bearers", "points"]);
     // on bearers alone the bed takes another wave
-    let only = read(&few_bearers(""));
+    let only = bed(&few_bearers(""));
     let plan_only = planned(&only, &History::none(only.start));
     assert!(
         last_coat(&plan_either) < last_coat(&plan_only),
@@ -83,30 +85,20 @@ fn slats_lie_on_points_where_the_bearers_are_full() {
 
 #[test]
 fn what_lies_somewhere_stays_there_when_the_rest_is_planned_again() {
-    let job = read(&few_bearers("or_on = [\"points\"]"));
+    let job = bed(&few_bearers("or_on = [\"points\"]"));
     let first = planned(&job, &History::none(job.start));
     let coats = |one: &&Operation| one.step == StepKind::Coat && one.coat == Some(1);
     let begun = first.operations.iter().filter(coats).map(|one| Moment::of(&one.end));
     let now = begun.max().expect("first coats");
-    let mut history = History::none(now);
-    for operation in first.operations.iter().filter(|one| Moment::of(&one.end) <= now) {
-        let done = Done {
-            start: Moment::of(&operation.start),
-            end: Moment::of(&operation.end),
-            by: job.hands[0].name.clone(),
-            record: "test".to_owned(),
-        };
-        history.operations.insert(operation.id.clone(), Fate::Done(done));
-    }
+    let history = on_time(&first, now);
     let before = places(&first);
-    history.plan = Some(Arc::new(first));
     let again = planned(&job, &history);
     assert_eq!(places(&again), before);
 }
 
 #[test]
 fn a_place_nobody_allowed_is_refused() {
-    let job = read(&few_bearers("or_on = [\"points\"]"));
+    let job = bed(&few_bearers("or_on = [\"points\"]"));
     let plan = planned(&job, &History::none(job.start));
     let refused = |piece: &str, place: &str| {
         let mut bent = plan.clone();

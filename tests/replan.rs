@@ -2,13 +2,14 @@
 
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
+mod ticked;
+
 use denib::dayplan::document::State;
-use denib::dayplan::history::{Done, Fate};
 use denib::dayplan::{History, Plan, Settings, plan};
 use denib::job::{self, Job};
 use denib::source::SourceFile;
 use denib::units::{Moment, Span};
-use std::sync::Arc;
+use ticked::on_time;
 
 fn demo() -> Job {
     let file = SourceFile::new("linen-press.toml", include_str!("../demo/linen-press.toml"));
@@ -20,26 +21,6 @@ const QUICK: Settings = Settings { seed: 1, tries: 8 };
 
 fn made(job: &Job, history: &History) -> Plan {
     plan(job, history, QUICK, &mut || true).unwrap_or_else(|no| panic!("{no}"))
-}
-
-/// A history in which everything planned to end by `now` was done exactly when planned.
-fn on_time(job: &Job, first: &Plan, now: Moment) -> History {
-    let mut history = History::none(now);
-    for operation in first
-        .operations
-        .iter()
-        .filter(|operation| Moment::of(&operation.end) <= now)
-    {
-        let done = Done {
-            start: Moment::of(&operation.start),
-            end: Moment::of(&operation.end),
-            by: job.hands[0].name.clone(),
-            record: "test".to_owned(),
-        };
-        history.operations.insert(operation.id.clone(), Fate::Done(done));
-    }
-    history.plan = Some(Arc::new(first.clone()));
-    history
 }
 
 #[test]
@@ -63,7 +44,7 @@ fn after_on_time_ticks_nothing_in_the_next_four_hours_moves() {
     assert_eq!(rounds.len(), 3);
     for round in rounds {
         let now = Moment::of(&first.rounds[round].end);
-        let again = made(&job, &on_time(&job, &first, now));
+        let again = made(&job, &on_time(&first, now));
         let soon = first.operations.iter().filter(|operation| {
             let start = Moment::of(&operation.start);
             start >= now && start < now + Span::hours(4)
@@ -92,7 +73,7 @@ fn what_is_done_stays_where_it_happened_and_what_is_late_moves_on() {
     let round = &first.rounds[last + 1];
     // an hour lost: everything before this round is done, neither the round nor its change-over has begun
     let now = Moment::of(&round.start) + Span::hours(1);
-    let mut history = on_time(&job, &first, Moment::of(&first.rounds[last].end));
+    let mut history = on_time(&first, Moment::of(&first.rounds[last].end));
     history.now = now;
     let again = made(&job, &history);
     for operation in &again.operations {
