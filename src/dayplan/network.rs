@@ -44,7 +44,9 @@ pub fn build(frame: &Frame) -> Named {
     };
     network.clocks.push(Clock::Wall);
     let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
-    network.clocks.extend(hands.map(|hand| Clock::Measured(hand.clone())));
+    network
+        .clocks
+        .extend(hands.map(|hand| Clock::Measured(hand.clone().into())));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
