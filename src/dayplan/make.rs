@@ -85,7 +85,7 @@ pub fn network_of(job: &Job, history: &History) -> planner::Network {
 }
 
 /// How many times further ahead to look when no plan fits.
-const FURTHER: i64 = 4;
+const FURTHER: i64 = 8;
 
 /// Orders tried each time preparation has been put off.
 const AGAIN: u32 = 12;
