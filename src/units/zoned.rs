@@ -55,8 +55,8 @@ pub fn shown(local: NaiveDateTime, zone: Tz, now: Moment) -> Option<Moment> {
 /// The last instant, not after `now`, at which a clock in `zone` showed this time of day: today's or yesterday's.
 pub fn last_shown(time: NaiveTime, zone: Tz, now: Moment) -> Option<Moment> {
     let today = now.in_zone(zone).date_naive();
-    let days = (0..=1).filter_map(|back| today.checked_sub_days(Days::new(back)));
-    days.filter_map(|day| shown(day.and_time(time), zone, now)).next()
+    let mut days = (0..=1).filter_map(|back| today.checked_sub_days(Days::new(back)));
+    days.find_map(|day| shown(day.and_time(time), zone, now))
 }
 
 #[cfg(test)]
