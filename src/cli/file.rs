@@ -46,8 +46,8 @@ pub struct JobFile {
     folder: PathBuf,
     /// The text of the last job that was sound.
     text: Arc<str>,
-    /// The text on the disk when it was last looked at.
-    seen: Arc<str>,
+    /// The text on the disk when it was last looked at; `None`: there was none to be read.
+    seen: Option<Arc<str>>,
     schedules: Schedules,
     /// What is wrong with the text on the disk.
     wrong: Vec<String>,
@@ -64,7 +64,7 @@ impl JobFile {
         Self {
             path: Some(path.to_owned()),
             folder: path.parent().map(Path::to_owned).unwrap_or_default(),
-            seen: Arc::clone(&text),
+            seen: Some(Arc::clone(&text)),
             text,
             schedules,
             wrong: Vec::new(),
@@ -145,7 +145,7 @@ impl JobFile {
         let path = written.map_err(|failure| vec![failure.text().to_owned()])?;
         self.path = Some(path);
         self.text = Arc::from(text);
-        self.seen = Arc::clone(&self.text);
+        self.seen = Some(Arc::clone(&self.text));
         self.wrong.clear();
         self.stale = false;
         Ok(job)
@@ -194,21 +194,22 @@ impl JobFile {
             Ok((file, None)) => file,
             Ok((_, Some(problem))) => {
                 self.wrong = vec![in_a_line(&problem)];
-                self.seen = Arc::default();
+                self.seen = None;
                 return None;
             }
             // an editor may put a new file in the old one's place at this very moment: the next look tells
             Err(failure) => {
                 self.wrong = vec![failure.text().to_owned()];
-                self.seen = Arc::default();
+                self.seen = None;
                 return None;
             }
         };
-        if *file.text == *self.seen && !other_schedules {
+        if self.seen.as_deref() == Some(&*file.text) && !other_schedules {
             return None;
         }
         let as_it_was = *file.text == *self.text && !other_schedules && !self.stale;
-        self.seen = Arc::from(file.text.as_str());
+        let text: Arc<str> = Arc::from(file.text.as_str());
+        self.seen = Some(Arc::clone(&text));
         if as_it_was {
             self.wrong.clear();
             return None;
@@ -216,7 +217,7 @@ impl JobFile {
         let (job, problems) = job::read_begun(&file, &self.schedules);
         self.stale = job.is_none() && (self.stale || other_schedules);
         if job.is_some() {
-            self.text = Arc::clone(&self.seen);
+            self.text = text;
             self.wrong.clear();
         } else {
             let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
