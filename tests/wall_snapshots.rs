@@ -80,7 +80,7 @@ const STATES: [State; 46] = [
 ];
 
 /// What lies over the pages, the forms, and what the wall itself is in; kept in one file for all sizes.
-const OVER: [State; 55] = [
+const OVER: [State; 56] = [
     ("now_before_start", &[], (-1, 20, 0), ""),
     ("pieces_before_start", &[], (-1, 20, 0), "2"),
     ("pieces_running", &["sand", "cover"], (0, 10, 2), "b<enter><wait:20>2"),
@@ -136,6 +136,7 @@ const OVER: [State; 55] = [
     ("read_only_now", COATED, (0, 13, 40), "<enter>"),
     ("read_only_pieces", COATED, (0, 10, 50), "2"),
     ("bad_file_now", COATED, (0, 11, 10), ""),
+    ("bad_file_far", COATED, (0, 11, 10), "F"),
     ("bad_file_problems", COATED, (0, 11, 10), "!"),
     ("beside_day", COATED, (0, 11, 10), "3"),
     ("beside_balance", COATED, (0, 11, 10), "4"),

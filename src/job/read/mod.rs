@@ -109,7 +109,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         rates,
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
-        changed: super::Changed::default(),
+        since_written: super::SinceWritten::default(),
         shelf,
     };
     job.make_sample_boards(&boards);

@@ -3,6 +3,7 @@
 //! Invariant: the line the keys go to is always on the screen, marked by a sign and not by colour alone, and
 //! the terminal's own cursor stands on it.
 
+use super::super::bench::Faulty;
 use super::super::form::{Entry, Form, Value};
 use super::super::menu::Menu;
 use super::super::model::Model;
@@ -209,9 +210,14 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
     (rows, Some(first + menu.cursor.saturating_sub(from)))
 }
 
-/// What is wrong with the maker's file, as the file's reader prints it.
+/// What is wrong with the maker's files, as their reader prints it.
 pub fn problem_rows(model: &Model, lines: &[String], columns: usize) -> Vec<Row> {
-    let mut rows = title(model, "THE JOB FILE HAS FAULTS");
+    let words = match model.faulty {
+        Faulty::Job => "THE JOB FILE HAS FAULTS",
+        Faulty::Schedule => "A FINISH SCHEDULE HAS FAULTS",
+        Faulty::Log => "THE LOG CANNOT BE READ",
+    };
+    let mut rows = title(model, words);
     rows.push(Row::new().text(" The last good one is kept until they are mended.", model.theme.text));
     rows.push(Row::new());
     for line in lines {
