@@ -22,7 +22,7 @@ pub use change::Change;
 pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
-pub use read::{FORMAT, read, read_begun};
+pub use read::{FORMAT, country_words, figure_words, joint_words, read, read_begun};
 pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
 pub use shelf::{Shelf, TinForSale, TinOnHand};
 

@@ -18,6 +18,8 @@ pub(super) fn table_at<'d>(document: &'d mut DocumentMut, place: &Place) -> Resu
         }
         Place::Hands(at) => nth(document.get_mut("hands"), *at).ok_or_else(|| gone("[[hands]]")),
         Place::Section(at) => nth(document.get_mut("section"), *at).ok_or_else(|| gone("[[section]]")),
+        Place::Stores => made(document, "stores", false).ok_or_else(|| gone("[stores]")),
+        Place::Rates => made(document, "rates", false).ok_or_else(|| gone("[rates]")),
         Place::Line(list, which) => {
             let (lines, key) = (list.among(document), which.as_str());
             let at = list.position(lines, key).ok_or_else(|| gone(which))?;
@@ -37,7 +39,7 @@ fn like(item: Option<&mut Item>) -> Option<&mut dyn TableLike> {
 }
 
 /// One of a list of tables, whichever way the list is written.
-fn nth(item: Option<&mut Item>, at: usize) -> Option<&mut dyn TableLike> {
+pub(super) fn nth(item: Option<&mut Item>, at: usize) -> Option<&mut dyn TableLike> {
     match item? {
         Item::ArrayOfTables(tables) => tables.get_mut(at).map(|table| table as &mut dyn TableLike),
         Item::Value(value) => {
@@ -46,6 +48,17 @@ fn nth(item: Option<&mut Item>, at: usize) -> Option<&mut dyn TableLike> {
         }
         _ => None,
     }
+}
+
+/// A table at the top of the file, made where there is none; `quiet` without a heading of its own.
+pub(super) fn made<'d>(document: &'d mut DocumentMut, key: &str, quiet: bool) -> Option<&'d mut dyn TableLike> {
+    if document.get(key).is_none() {
+        let mut table = Table::new();
+        table.set_implicit(quiet);
+        table.decor_mut().set_prefix("\n");
+        document.insert(key, Item::Table(table));
+    }
+    like(document.get_mut(key))
 }
 
 /// The parts of the file.
