@@ -467,3 +467,45 @@ fn two_tins_that_say_the_same_are_told_apart() {
     assert_eq!(left.get(2..), Some(&[700.0, 100.0][..]));
     assert!(apply(&text, &[]).is_ok_and(|same| same == text));
 }
+
+#[test]
+fn a_comment_above_the_last_line_of_a_list_stays() {
+    // the heading of the glue-ups stands above the first of them
+    let doors = ["doors", "drawers", "carcase"];
+    let mut text = DEMO.to_owned();
+    for which in doors {
+        // `written` counts the lines with a comment
+        text = line(&text, &List::Assembly, Some(which), &[("and", "take it out")]).0;
+    }
+    assert!(text.trim_end().ends_with(" glue-ups"), "{text}");
+    assert_eq!(reads(&text).assemblies.len(), 0);
+    // above the only joint of a part, under a heading of its own
+    let joint = "# both ends\n[[part.joints]]\nkind = \"housing\"\ncount = 4\narea = 9200\n";
+    let text = DEMO.replace("joints = [{ kind = \"housing\", count = 4, area = 9200 }]\n", joint);
+    let list = List::Joints("side".to_owned());
+    let (new, _) = line(&text, &list, Some("4 housing 9200"), &[("and", "take it out")]);
+    assert!(new.contains("# both ends\n"), "{new}");
+    reads(&new);
+}
+
+#[test]
+fn glue_ups_in_one_list_of_values_follow_their_parts_too() {
+    let at = DEMO.find("[[assembly]]").expect("it has glue-ups");
+    let (before, _) = DEMO.split_at(at);
+    let inline = "assembly = [{ name = \"doors\", made_of = [\"door stile\", \"door rail\", \"door panel\"], cure = \"9 h\" }]\n\n[room]";
+    let text = before.replacen("[room]", inline, 1);
+    reads(&text);
+    let (new, _) = written(
+        &text,
+        |sheet| edits::part(sheet, Some("door rail")),
+        &[("name", "rail")],
+    );
+    assert!(new.contains("[\"door stile\", \"rail\", \"door panel\"]"), "{new}");
+    let more = [
+        ("name", "drawer"),
+        ("made of", "drawer front, drawer side"),
+        ("cure", "12 h"),
+    ];
+    let (new, _) = line(&text, &List::Assembly, None, &more);
+    assert_eq!(reads(&new).assemblies.len(), 2);
+}

@@ -252,13 +252,14 @@ pub(super) fn change(
     Ok(())
 }
 
-/// Takes a line out; a comment above its heading goes to the line that follows.
+/// Takes a line out; a comment above its heading goes above what follows in the file.
 pub(super) fn remove(document: &mut DocumentMut, list: &List, which: &str) -> Result<(), CannotEdit> {
     let gone = || CannotEdit::Gone(which.to_owned());
     let at = list.position(list.among(document), which).ok_or_else(gone)?;
+    let mut comment = None;
     let left = match list.among_mut(document).ok_or_else(gone)? {
         Item::ArrayOfTables(tables) => {
-            find::take_out(tables, at);
+            comment = find::take_out(tables, at);
             tables.len()
         }
         Item::Value(value) => {
@@ -274,5 +275,6 @@ pub(super) fn remove(document: &mut DocumentMut, list: &List, which: &str) -> Re
     {
         part.remove(list.key());
     }
+    find::put_comment(document, comment);
     Ok(())
 }

@@ -114,6 +114,9 @@ pub enum CannotEdit {
     /// The file as it stands cannot be read.
     #[error("the file cannot be changed while it cannot be read: {0}")]
     Unreadable(String),
+    /// The key is a table of its own, whose comments a value has no room for.
+    #[error("`{0}` stands under headings of its own; change it line by line")]
+    Headings(String),
     /// What is to be changed is not there.
     #[error("{0} is not in the file any more")]
     Gone(String),
@@ -175,16 +178,12 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
         Edit::RemovePart { name } => {
             let parts = parts_mut(document)?;
             let at = part_at(parts, name)?;
-            find::take_out(parts, at);
+            let left = find::take_out(parts, at);
             if parts.is_empty() {
                 document.remove("part");
             }
-            let assemblies = document.get_mut("assembly").and_then(Item::as_array_of_tables_mut);
-            for assembly in assemblies.into_iter().flat_map(toml_edit::ArrayOfTables::iter_mut) {
-                if let Some(made_of) = assembly.get_mut("made_of").and_then(Item::as_array_mut) {
-                    made_of.retain(|part| part.as_str() != Some(name));
-                }
-            }
+            find::put_comment(document, left);
+            find::each_made_of(document, |made_of| made_of.retain(|part| part.as_str() != Some(name)));
             Ok(())
         }
         Edit::AddLine { list, lines } => {
@@ -215,15 +214,11 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
 
 /// Glue-ups name their parts: a part that is called otherwise is so there too.
 fn rename(document: &mut DocumentMut, was: &str, now: &str) {
-    let assemblies = document.get_mut("assembly").and_then(Item::as_array_of_tables_mut);
-    for assembly in assemblies.into_iter().flat_map(toml_edit::ArrayOfTables::iter_mut) {
-        let made_of = assembly.get_mut("made_of").and_then(Item::as_array_mut);
-        for name in made_of.into_iter().flat_map(toml_edit::Array::iter_mut) {
-            if name.as_str() == Some(was) {
-                put(name, Value::from(now));
-            }
+    find::each_made_of(document, |made_of| {
+        for name in made_of.iter_mut().filter(|name| name.as_str() == Some(was)) {
+            put(name, Value::from(now));
         }
-    }
+    });
 }
 
 /// Adds a table to a list of tables, which is made where there is none.
@@ -264,8 +259,7 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotE
     match table.get_mut(key) {
         // headings of their own may hold comments a value has no room for
         Some(old) if old.is_table() || old.is_array_of_tables() => {
-            let why = format!("`{key}` stands under headings of its own; change it there");
-            return Err(CannotEdit::Unreadable(why));
+            return Err(CannotEdit::Headings(key.to_owned()));
         }
         Some(Item::Value(old)) => put(old, value),
         _ => {
