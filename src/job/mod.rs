@@ -20,7 +20,7 @@ pub mod shelf;
 pub use air_rules::AirRules;
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
-pub use read::{FORMAT, read, read_begun};
+pub use read::{FORMAT, country_words, figure_words, joint_words, read, read_begun};
 pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
 pub use shelf::{Shelf, TinForSale, TinOnHand};
 pub use since_written::{Away, Fault, Held, Mend, SinceWritten};

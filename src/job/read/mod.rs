@@ -32,6 +32,9 @@ mod stores;
 mod surface;
 mod words;
 
+pub use self::figure_what::figure_words;
+pub use self::words::{country_words, joint_words};
+
 use self::basis::Basis;
 use self::part::PartDraft;
 use super::Job;

@@ -226,7 +226,7 @@ impl At {
                 (self.plan)(generation, self.bench.replan(Moment::of(&now())));
                 return None;
             }
-            Errand::Effect(Effect::Check(edits)) => Msg::Checked(self.bench.check(&edits)),
+            Errand::Effect(Effect::Check(check)) => Msg::Checked(check.wrong(self.bench.as_ref())),
             Errand::Effect(Effect::Edit(edits, words)) => match self.bench.edit(&edits, now()) {
                 Ok(()) => {
                     self.moved();

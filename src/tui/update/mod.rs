@@ -236,7 +236,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
                 Page::Pieces => pieces::here(model).map(|line| line.key.piece),
                 _ => None,
             };
-            model.layers.push(Layer::Menu(Menu::changes(&model.sheet, piece)));
+            let menu = match model.page {
+                Page::Stores => Menu::shelf(&model.sheet),
+                _ => Menu::changes(&model.sheet, piece),
+            };
+            model.layers.push(Layer::Menu(menu));
         }
         Key::Char('p') if model.sheet.plan.is_none() && !model.sheet.job.pieces.is_empty() => {
             return vec![plan::ask(model)];

@@ -115,7 +115,7 @@ fn entry_row(model: &Model, entry: &Entry, here: bool, columns: usize) -> (Row, 
                 row.text(shown, theme.text)
             };
             // beside what is typed it is seen to be a remark
-            let hint = match (entry.hint, text.is_empty(), here) {
+            let hint = match (entry.hint.as_ref(), text.is_empty(), here) {
                 ("", _, _) | (_, false, false) => String::new(),
                 (hint, true, _) => hint.to_owned(),
                 (hint, false, true) => format!("({hint})"),
@@ -186,15 +186,14 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
     let room = usize::from(model.size.1.saturating_sub(2 + 4))
         .saturating_sub(first)
         .max(1);
+    // the last row counts what is above and below, where not all fits
+    let cut = menu.items.len() > room;
+    let room = if cut { room.saturating_sub(1).max(1) } else { room };
     let from = first_shown(menu.cursor, menu.items.len(), room);
     for (index, item) in menu.items.iter().enumerate().skip(from).take(room) {
         let here = index == menu.cursor;
         let mark = if here { symbols.cursor } else { ' ' };
-        let number = if index < 9 {
-            (index + 1).to_string()
-        } else {
-            String::new()
-        };
+        let number = Menu::key_of(index).map_or_else(String::new, String::from);
         let row = Row::new()
             .text(format!(" {mark} "), theme.text)
             .right(&number, 3, theme.quiet, symbols);
@@ -206,6 +205,10 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
         } else {
             row
         });
+    }
+    if cut {
+        let below = menu.items.len().saturating_sub(from + room);
+        rows.push(Row::new().text(format!("     {}", more(from, below, "lines ")), theme.quiet));
     }
     (rows, Some(first + menu.cursor.saturating_sub(from)))
 }
