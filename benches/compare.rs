@@ -8,7 +8,7 @@
 
 use denib::dayplan::{History, Plan, Settings, plan};
 use denib::finish::shipped;
-use denib::job::{Change, Job, read};
+use denib::job::{Job, WhatIf, read};
 use denib::source::SourceFile;
 use std::time::Instant;
 
@@ -35,7 +35,7 @@ fn main() {
     let job = job.unwrap_or_else(|| panic!("the demo has errors: {problems:?}"));
     let mut ways = vec![("as written".to_owned(), job.clone())];
     ways.extend(FINISHES.map(|id| {
-        let change = Change::Finish {
+        let change = WhatIf::Finish {
             from: "brushed-varnish".to_owned(),
             to: Box::new(schedules[id].clone()),
         };

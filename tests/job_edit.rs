@@ -3,7 +3,7 @@
 // a file that cannot be changed fails the test
 #![allow(clippy::panic, clippy::expect_used)]
 
-use denib::job::edit::{CannotEdit, Edit, Place, Written, apply, value};
+use denib::job::edit::{CannotEdit, Edit, Place, Written, apply, joints, value};
 use denib::source::SourceFile;
 
 const DEMO: &str = include_str!("../demo/linen-press.toml");
@@ -192,7 +192,7 @@ fn values_are_written_as_the_file_writes_them() {
         "[\"08:00-12:30\", \"13:15-17:30\"]",
     );
     check(
-        value::joints("2 tenons 1800, groove; 4 dowel hole 6x40"),
+        joints::written("2 tenons 1800, groove; 4 dowel hole 6x40"),
         "[{ kind = \"tenon\", count = 2, area = 1800 }, { kind = \"groove\", count = 1 }, \
 { kind = \"dowel-hole\", count = 4, size = [6, 40] }]",
     );
@@ -218,7 +218,7 @@ fn what_is_typed_is_read_back() {
     ] {
         let found = file.joints(part).expect("it has joints");
         assert_eq!(found, joints);
-        let edit = set(Place::Part(part.to_owned()), "joints", &value::joints(&found));
+        let edit = set(Place::Part(part.to_owned()), "joints", &joints::written(&found));
         assert_eq!(changed(DEMO, &[edit]), DEMO, "typed as it stands is no change");
     }
 }

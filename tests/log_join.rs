@@ -1,8 +1,10 @@
 //! Logs that were apart join by union: in any order, any number of times.
 
+#![allow(clippy::expect_used)] // a test that cannot go on has failed
+
 mod log_samples;
 
-use denib::log::{Ids, Record, What, join};
+use denib::log::{Ids, Log, Record, What, join};
 use log_samples::{at, record};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
@@ -54,4 +56,60 @@ fn ids_of_one_process_sort_by_writing() {
     let mut given: Vec<String> = (0..2_000).map(|_| ids.next(&at("08:00"))).collect();
     given.extend((0..2_000).map(|_| ids.next(&at("08:01"))));
     assert!(given.windows(2).all(|two| two[0] < two[1]));
+}
+
+/// Runs that open one log in turn, all in the same second, and write what they write in view of what stands there.
+fn written_in_turn(turns: &[usize], again: bool) -> (Vec<Record>, Vec<Record>) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("press.log");
+    let now = at("08:00");
+    let open = || Log::open(&path, &now).expect("a log");
+    let mut runs: Vec<Log> = (0..4).map(|_| open()).collect();
+    let mut written = Vec::new();
+    for (number, run) in turns.iter().enumerate() {
+        if again {
+            runs[*run] = open();
+        }
+        let log = &mut runs[*run];
+        log.refresh().expect("read");
+        let text = format!("{number}");
+        let record = log.record(now, "Ada", What::Note { text });
+        log.append(std::slice::from_ref(&record)).expect("written");
+        written.push(record);
+    }
+    (written, open().records().to_vec())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn records_of_one_second_stand_in_the_order_they_were_written_in_view_of_each_other(
+        turns in proptest::collection::vec(0_usize..4, 1..24),
+        again in any::<bool>(),
+    ) {
+        let (written, read) = written_in_turn(&turns, again);
+        prop_assert_eq!(&read, &written);
+        // the same for everybody: from a join in whatever order
+        let (one, other) = written.split_at(written.len() / 2);
+        prop_assert_eq!(&join(other, one), &written);
+    }
+}
+
+#[test]
+fn what_one_run_wrote_keeps_its_order_among_records_it_did_not_know() {
+    let now = at("08:00");
+    let (mut one, mut other) = (Ids::with_mark(7), Ids::with_mark(3));
+    let given = |ids: &mut Ids| {
+        (0..50)
+            .map(|_| record(&ids.next(&now), "08:00", What::Note { text: String::new() }))
+            .collect::<Vec<_>>()
+    };
+    let (a, b) = (given(&mut one), given(&mut other));
+    let joined = join(&a, &b);
+    assert_eq!(joined, join(&b, &a));
+    for own in [a, b] {
+        let kept: Vec<Record> = joined.iter().filter(|record| own.contains(record)).cloned().collect();
+        assert_eq!(kept, own);
+    }
 }

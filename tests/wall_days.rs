@@ -422,7 +422,7 @@ fn the_far_wall_says_what_now_says() {
     let card = seen.model.card().expect("a round");
     assert!(seen.text.contains("9 pieces"), "{}", seen.text);
     assert!(
-        seen.text.contains("until it begins, at 13:30; hands are free"),
+        seen.text.contains("to go before it begins; hands are free until 13:30"),
         "{}",
         seen.text
     );

@@ -355,6 +355,74 @@ fn a_form_that_changes_nothing_writes_nothing() {
     assert!(played.text.contains("Nothing was changed."), "{}", played.text);
 }
 
+/// What the open form says is wrong.
+fn wrong(keys: &str) -> Vec<String> {
+    let mut bench = MemoryBench::new().done(&["sand", "cover", "coat-1"]);
+    let shown = played(&mut bench, at(0, 13, 40), keys);
+    assert_eq!(*bench.text, *FILE, "nothing is written");
+    match shown.model.layers.last() {
+        Some(Layer::Form(filling)) => {
+            // two lengths left empty are one thing wrong, as on the screen
+            let mut wrong = filling.form.wrong.clone();
+            wrong.dedup();
+            wrong
+        }
+        _ => panic!("no form is open:\n{}", shown.text),
+    }
+}
+
+#[test]
+fn an_empty_line_is_wrong_once_it_was_passed() {
+    // the length of a new part is its fourth line
+    let named = "2e5stretcher";
+    assert_eq!(wrong(named), [""; 0]);
+    let at_length = format!("{named}<down><down><down>");
+    assert_eq!(wrong(&at_length), [""; 0], "nobody has come past it");
+    let passed = wrong(&format!("{at_length}<down>"));
+    assert!(!passed.is_empty(), "the length was left empty");
+    assert_eq!(wrong(&format!("{at_length}<down>40")), passed);
+    assert_eq!(wrong(&format!("{at_length}<down><up>")), [""; 0], "it is being typed");
+    assert_eq!(wrong(&format!("{at_length}520<down>40<down>20<down>")), [""; 0]);
+    assert!(
+        !wrong(&format!("{named}<pagedown><enter>")).is_empty(),
+        "it was to be written"
+    );
+    // what was typed wrongly is said at once, passed or not
+    assert!(!wrong(&format!("{at_length}wide")).is_empty());
+    // the same where a line of what is there is emptied
+    let emptied = "2e1<down><down><down><ctrl-u>";
+    assert_eq!(wrong(emptied), [""; 0]);
+    assert!(!wrong(&format!("{emptied}<down>")).is_empty());
+}
+
+#[test]
+fn lines_of_a_list_past_the_ninth_have_a_letter() {
+    let text = |keys: &str| {
+        let mut bench = MemoryBench::new().done(&["sand", "cover", "coat-1"]);
+        played(&mut bench, at(0, 13, 40), keys).text
+    };
+    assert!(text("2e").contains("a  joints of top"), "{}", text("2e"));
+    assert!(text("2ea").contains("JOINTS OF TOP"), "{}", text("2ea"));
+    assert!(text("2ea2").contains("CHANGE: 8 dowel-hole"), "{}", text("2ea2"));
+    assert!(text("2eb1").contains("sections: due and weight"), "{}", text("2eb1"));
+    // j and k move, as everywhere
+    assert!(text("2ejk").contains("joints of top"), "{}", text("2ejk"));
+    // on the page of the stores its own come first
+    assert!(text("6e").contains("1  tins on the shelf"), "{}", text("6e"));
+    assert!(text("6e3").contains("THE SHELF"), "{}", text("6e3"));
+}
+
+#[test]
+fn a_joint_is_changed_in_its_own_form() {
+    assert_eq!(
+        edited("2ea2<down><down><down><down>face<down>0.3<pagedown><enter>"),
+        [
+            "-joints = [{ kind = \"dowel-hole\", count = 8 }]",
+            "+joints = [{ kind = \"dowel-hole\", count = 8, on = \"face\", play = 0.3 }]",
+        ]
+    );
+}
+
 // --- a screen that only shows --------------------------------------------------------------------------
 
 #[test]
@@ -374,5 +442,46 @@ fn a_screen_that_only_shows_writes_nothing_whatever_is_pressed() {
                 "{c} asks for {effect:?}"
             );
         }
+    }
+}
+
+#[test]
+fn help_of_a_screen_that_only_shows_lists_only_what_works_there() {
+    let help = |page: char, read_only: bool| {
+        let bench = MemoryBench::new().done(&["sand", "cover"]);
+        let now = at(0, 10, 45);
+        let mut model = Model::new(Sheet::of(&bench, Moment::of(&now)), now, (120, 100));
+        if read_only {
+            model = model.read_only();
+        }
+        let _ = update(&mut model, Msg::Key(Key::Char(page)));
+        let _ = update(&mut model, Msg::Key(Key::Char('?')));
+        denib::tui::script::text_of(&denib::tui::script::paint(&model).0)
+    };
+    let deeds = [
+        ('1', "tick the round"),
+        ('1', "done at another time"),
+        ('1', "change the job"),
+        ('2', "touch test on this film"),
+        ('2', "take back the last"),
+        ('5', "accept the caution"),
+        ('5', "accept one of them"),
+        ('8', "room reading"),
+        ('F', "tick the round"),
+    ];
+    for (page, deed) in deeds {
+        assert!(
+            help(page, false).contains(deed),
+            "{page}: {deed}\n{}",
+            help(page, false)
+        );
+        assert!(!help(page, true).contains(deed), "{page}: {deed}");
+    }
+    for (page, look) in [
+        ('1', "the plan's cautions in full"),
+        ('2', "unfold a piece"),
+        ('3', "what the end waits for"),
+    ] {
+        assert!(help(page, true).contains(look), "{page}: {look}");
     }
 }

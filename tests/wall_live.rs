@@ -161,6 +161,79 @@ fn two_screens_on_one_job_agree_within_a_second() {
 }
 
 #[test]
+fn two_programs_write_one_plan_for_one_change() {
+    let case = shelf();
+    let mut lines = [0, 1].map(|_| wall(&case, &["wall", "shelf.toml"], &[]));
+    for line in &lines {
+        line.wait_for_wall();
+    }
+    let plans = || {
+        let plans = written(&case, "shelf.log").into_iter();
+        plans.filter(|what| matches!(what, What::AcceptedPlan { .. })).count()
+    };
+    assert_eq!(plans(), 1);
+    for (number, length) in [900, 760, 870].into_iter().enumerate() {
+        // the rails take longer: a plan of its own for each length
+        let text = case::SMALL
+            .replace("count = 2", &format!("count = {}", 3 + number))
+            .replace("size = [760, 40, 20]", &format!("size = [{length}, 40, 20]"));
+        std::fs::write(case.path("shelf.toml"), text).expect("the file is written");
+        for line in &lines {
+            line.wait_for_text(&format!("rail 1 of {}", 3 + number));
+        }
+        let until = Instant::now() + Duration::from_secs(20);
+        while plans() < number + 2 {
+            assert!(Instant::now() < until, "no plan for change {number}");
+            std::thread::sleep(Duration::from_millis(20));
+        }
+    }
+    // whoever came second has had the time to write by now, and what he had handed over is written when he leaves
+    std::thread::sleep(Duration::from_secs(1));
+    for line in &mut lines {
+        line.send("q");
+        assert_eq!(line.end(), 0);
+    }
+    assert_eq!(plans(), 4);
+}
+
+#[test]
+fn a_half_written_schedule_is_said_and_the_last_good_one_is_kept() {
+    let schedule = include_str!("../schedules/dewaxed-shellac.toml");
+    let case = shelf().file("own/shellac.toml", schedule);
+    let save = |text: &str| std::fs::write(case.path("own/shellac.toml"), text).expect("written");
+    let mut line = wall(&case, &["wall", "shelf.toml", "--schedules", "own"], &[]);
+    line.wait_for_wall();
+    let log = case.read("shelf.log");
+    // as an editor leaves it for a moment: nothing, then a part, then a part that ends in the middle of a line
+    let lines: Vec<&str> = schedule.lines().collect();
+    let cut = (lines.len() / 2..lines.len()).find(|line| lines[*line].contains('='));
+    let cut = cut.expect("a key");
+    let (key, _) = lines[cut].split_once('=').expect("a key");
+    let torn = format!("{}\n{key}=", lines[..cut].join("\n"));
+    for text in ["", torn.as_str()] {
+        save(text);
+        line.wait_for_text("A finish schedule has faults: ! shows them");
+        line.send("F");
+        line.wait_for("the far wall with its line", |screen| {
+            let text = screen.contents();
+            text.contains("Esc the pages") && text.contains("A finish schedule has faults")
+        });
+        line.send("!");
+        line.wait_for_text("A FINISH SCHEDULE HAS FAULTS");
+        line.wait_for_text("shellac.toml");
+        line.send("\x1b");
+        line.wait_for_text("Esc the pages");
+        line.send("\x1b");
+        save(schedule);
+        line.wait_for_text("The finish schedules are sound again, and taken.");
+    }
+    // the last good one was kept: nothing was planned anew
+    assert_eq!(case.read("shelf.log"), log);
+    line.send("q");
+    assert_eq!(line.end(), 0);
+}
+
+#[test]
 fn a_changed_file_is_read_again_and_a_bad_one_is_said_and_not_taken() {
     let case = shelf();
     let mut line = wall(&case, &["wall", "shelf.toml"], &[]);

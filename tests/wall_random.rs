@@ -172,7 +172,7 @@ proptest! {
                             let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false));
                             waiting.push_back(Msg::Planned(generation, plan.map(|plan| plan.map(Box::new))));
                         }
-                        Effect::Check(edits) => waiting.push_back(Msg::Checked(bench.check(&edits))),
+                        Effect::Check(check) => waiting.push_back(Msg::Checked(check.wrong(&bench))),
                         Effect::Edit(edits, words) => {
                             prop_assert!(model.writing);
                             waiting.push_back(match bench.edit(&edits, now) {

@@ -80,7 +80,7 @@ const STATES: [State; 46] = [
 ];
 
 /// What lies over the pages, the forms, and what the wall itself is in; kept in one file for all sizes.
-const OVER: [State; 55] = [
+const OVER: [State; 72] = [
     ("now_before_start", &[], (-1, 20, 0), ""),
     ("pieces_before_start", &[], (-1, 20, 0), "2"),
     ("pieces_running", &["sand", "cover"], (0, 10, 2), "b<enter><wait:20>2"),
@@ -133,9 +133,26 @@ const OVER: [State; 55] = [
     ("form_room", COATED, (0, 13, 40), "2e6"),
     ("form_hours", COATED, (0, 13, 40), "2e7"),
     ("form_job_hands_finish", COATED, (0, 13, 40), "2e8"),
+    ("menu_changes_end", COATED, (0, 13, 40), "2e<end>"),
+    ("menu_changes_of_the_shelf", COATED, (0, 13, 40), "6e"),
+    ("menu_joints", COATED, (0, 13, 40), "2ea"),
+    ("form_joint", COATED, (0, 13, 40), "2ea2<down><down><down><down>face"),
+    ("form_glue_up", COATED, (0, 13, 40), "2ec1desk<down>top, leg"),
+    ("form_glue_up_passed", COATED, (0, 13, 40), "2ec1desk<pagedown>"),
+    ("form_tin", COATED, (0, 13, 40), "6e11<down>1 L"),
+    ("form_tin_to_buy", COATED, (0, 13, 40), "6e21<down>1 L<down>26.50"),
+    ("form_shelf", COATED, (0, 13, 40), "6e3GBP"),
+    ("form_air_line", COATED, (0, 13, 40), "2eh1"),
+    ("form_air_line_first", COATED, (0, 13, 40), "2eh2"),
+    ("form_fan", COATED, (0, 13, 40), "2ei109:00-17:00"),
+    ("form_figure", COATED, (0, 13, 40), "2em1"),
+    ("form_laid", COATED, (0, 13, 40), "2en1"),
+    ("form_rates", COATED, (0, 13, 40), "2er8"),
+    ("read_only_help", COATED, (0, 13, 40), "?"),
     ("read_only_now", COATED, (0, 13, 40), "<enter>"),
     ("read_only_pieces", COATED, (0, 10, 50), "2"),
     ("bad_file_now", COATED, (0, 11, 10), ""),
+    ("bad_file_far", COATED, (0, 11, 10), "F"),
     ("bad_file_problems", COATED, (0, 11, 10), "!"),
     ("beside_day", COATED, (0, 11, 10), "3"),
     ("beside_balance", COATED, (0, 11, 10), "4"),

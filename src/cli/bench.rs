@@ -4,7 +4,7 @@
 
 use super::context::Context;
 use super::failure::Failure;
-use super::file::{Fresh, JobFile};
+use super::file::{Faulty, Fresh, JobFile};
 use super::files::{log_beside, read_text};
 use super::options::{JobOptions, LookOptions};
 use super::schedules::{gather, own_folders};
@@ -52,6 +52,8 @@ pub struct Bench {
     pub file: JobFile,
     /// The record that took it on.
     taken_on: Option<String>,
+    /// What was last said to be wrong with the files, and with which.
+    wrong: (Vec<String>, Faulty),
     /// What happened, gathered once until something changes.
     facts: History,
     sky: RefCell<Option<Sky>>,
@@ -128,6 +130,7 @@ impl Bench {
             log,
             plan: None,
             taken_on: None,
+            wrong: Default::default(),
             sky: RefCell::default(),
             file,
         };
@@ -139,6 +142,8 @@ impl Bench {
     pub fn edit(&mut self, edits: &[Edit], now: Stamp) -> Result<(), Vec<String>> {
         let begun = self.file.path().is_none();
         self.written = Arc::new(self.file.edit(edits)?);
+        // what else is wrong is said once more
+        self.wrong = Default::default();
         if let (true, Some(path)) = (begun, self.file.path()) {
             let log = Log::open(&log_beside(path), &now);
             self.log = log.map_err(|error| vec![error.to_string()])?;
@@ -153,7 +158,7 @@ impl Bench {
         if self.file.path().is_none() {
             return Fresh::default();
         }
-        let (job, mut problems) = self.file.refresh();
+        let (job, mut wrong, mut faulty) = self.file.refresh();
         let other = job.is_some();
         if let Some(job) = job {
             self.written = Arc::new(job);
@@ -161,17 +166,27 @@ impl Bench {
         let log = match self.log.refresh() {
             Ok(changed) => changed,
             Err(error) => {
-                problems.get_or_insert_default().push(error.to_string());
+                if wrong.is_empty() {
+                    faulty = Faulty::Log;
+                }
+                wrong.push(error.to_string());
                 false
             }
         };
         if log || other {
             self.gather();
         }
+        let news = wrong != self.wrong.0;
+        if wrong.is_empty() {
+            // sound again is said of what was wrong
+            faulty = self.wrong.1;
+        }
+        self.wrong = (wrong.clone(), faulty);
         Fresh {
             log,
             job: other,
-            problems,
+            problems: news.then_some(wrong),
+            faulty,
         }
     }
 
@@ -237,13 +252,32 @@ impl Bench {
 
     /// Writes records and returns once they are on the disk.
     pub fn append(&mut self, at: Stamp, who: &str, what: Vec<What>) -> Result<Vec<Record>, Failure> {
+        self.write(at, who, what, |_| true).map(Option::unwrap_or_default)
+    }
+
+    /// The same for a plan that was made with the plan in force in view: written only if no other was taken on since
+    /// then by another run. `None`: one was; it has been read and is the plan in force now.
+    pub fn take_on(&mut self, at: Stamp, who: &str, what: Vec<What>) -> Result<Option<Vec<Record>>, Failure> {
+        let known = self.taken_on.clone();
+        self.write(at, who, what, |records| {
+            taken_on(records).map(|(id, _)| id) == known.as_deref()
+        })
+    }
+
+    fn write(
+        &mut self,
+        at: Stamp,
+        who: &str,
+        what: Vec<What>,
+        still: impl FnOnce(&[Record]) -> bool,
+    ) -> Result<Option<Vec<Record>>, Failure> {
         if self.file.path().is_none() {
             return Err(Failure::usage("the job has no file yet: it gets one with its title"));
         }
         let records: Vec<Record> = what.into_iter().map(|what| self.log.record(at, who, what)).collect();
-        self.log.append(&records)?;
+        let written = self.log.append_if(&records, still)?;
         self.gather();
-        Ok(records)
+        Ok(written.then_some(records))
     }
 
     /// The facts a plan is made from: the job's start while nothing is in the log.

@@ -10,7 +10,7 @@ use super::failure::Failure;
 use super::options::{Format, JobOptions, LookOptions};
 use super::schedules::{Schedules, gather};
 use crate::dayplan::{History, Settings};
-use crate::job::{Change, Job};
+use crate::job::{Job, WhatIf};
 use crate::report::{Outcome, Way, comparison, comparison_json};
 use crate::source::{nearest, visible};
 use crate::whole;
@@ -117,33 +117,33 @@ impl Compare {
     /// The ways asked for, the job as written first.
     fn asked(&self, job: &Job, schedules: &Schedules, context: &mut Context<'_>) -> Result<Vec<Asked>, Failure> {
         let main = self.main_finish(job)?;
-        let mut changes: Vec<(String, Change)> = Vec::new();
+        let mut changes: Vec<(String, WhatIf)> = Vec::new();
         for id in &self.finish {
             let Some(to) = schedules.get(id) else {
                 return Err(no_schedule(id, schedules.keys().map(String::as_str)));
             };
             let (from, to) = (main.clone(), Box::new(to.clone()));
-            changes.push((to.name.clone(), Change::Finish { from, to }));
+            changes.push((to.name.clone(), WhatIf::Finish { from, to }));
         }
         for &count in &self.hands {
             if count == 0 {
                 return Err(Failure::usage("--hands 0: nothing is done without hands"));
             }
-            changes.push((format!("{count} pairs of hands"), Change::Hands(count)));
+            changes.push((format!("{count} pairs of hands"), WhatIf::Hands(count)));
         }
         for &by in &self.warmer_nights {
             if !(by > 0.0 && by <= 40.0) {
                 let text = format!("--warmer-nights {by}: more than 0 and at most 40 kelvin");
                 return Err(Failure::usage(text));
             }
-            changes.push((format!("nights {by} K warmer"), Change::WarmerNights(by)));
+            changes.push((format!("nights {by} K warmer"), WhatIf::WarmerNights(by)));
         }
         let more = self.more_places.iter();
-        changes.extend(more.map(|&more| (format!("{more} more places"), Change::MorePlaces(more))));
+        changes.extend(more.map(|&more| (format!("{more} more places"), WhatIf::MorePlaces(more))));
         let later = self.later_evening.iter();
-        changes.extend(later.map(|&more| (format!("{more} min later evening"), Change::LaterEvening(more))));
+        changes.extend(later.map(|&more| (format!("{more} min later evening"), WhatIf::LaterEvening(more))));
         if self.dust_apart {
-            changes.push(("dust made elsewhere".to_owned(), Change::DustApart));
+            changes.push(("dust made elsewhere".to_owned(), WhatIf::DustApart));
         }
         if changes.is_empty() && self.others.is_empty() {
             let failure = Failure::usage("nothing to compare with: the job as it is written is one way only");

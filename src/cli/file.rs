@@ -5,10 +5,10 @@
 
 use super::failure::Failure;
 use super::files::{read_text, replace, write_new};
-use super::schedules::{Schedules, read_schedules};
+use super::schedules::{Schedules, printed, read_schedules};
 use crate::job::edit::{Edit, Place, Written, apply};
 use crate::job::{self, Job};
-use crate::source::{Code, Look, Problem, SourceFile, render};
+use crate::source::{Code, Problem, SourceFile};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -19,8 +19,22 @@ pub struct Fresh {
     pub log: bool,
     /// The job is another.
     pub job: bool,
-    /// What is wrong with the file now, as printed; the last good one is kept. `None`: nothing new to say.
+    /// What is wrong now, as printed; the last good one is kept. `None`: nothing new to say.
     pub problems: Option<Vec<String>>,
+    /// What it is wrong with, or was.
+    pub faulty: Faulty,
+}
+
+/// A file something is wrong with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Faulty {
+    /// The maker's file.
+    #[default]
+    Job,
+    /// A finish schedule of the maker's own.
+    Schedule,
+    /// The log, which cannot be read.
+    Log,
 }
 
 /// The file.
@@ -32,9 +46,13 @@ pub struct JobFile {
     folder: PathBuf,
     /// The text of the last job that was sound.
     text: Arc<str>,
-    /// The text on the disk when it was last looked at.
-    seen: Arc<str>,
+    /// The text on the disk when it was last looked at; `None`: there was none to be read.
+    seen: Option<Arc<str>>,
     schedules: Schedules,
+    /// What is wrong with the text on the disk.
+    wrong: Vec<String>,
+    /// The last sound text is not sound any more with the schedules as they are.
+    stale: bool,
     /// Folders of the maker's own schedules, the standing one first.
     own: Vec<PathBuf>,
 }
@@ -46,9 +64,11 @@ impl JobFile {
         Self {
             path: Some(path.to_owned()),
             folder: path.parent().map(Path::to_owned).unwrap_or_default(),
-            seen: Arc::clone(&text),
+            seen: Some(Arc::clone(&text)),
             text,
             schedules,
+            wrong: Vec::new(),
+            stale: false,
             own,
         }
     }
@@ -125,7 +145,9 @@ impl JobFile {
         let path = written.map_err(|failure| vec![failure.text().to_owned()])?;
         self.path = Some(path);
         self.text = Arc::from(text);
-        self.seen = Arc::clone(&self.text);
+        self.seen = Some(Arc::clone(&self.text));
+        self.wrong.clear();
+        self.stale = false;
         Ok(job)
     }
 
@@ -143,40 +165,65 @@ impl JobFile {
         write_new(&path, text).map(|()| path)
     }
 
-    /// Reads file and schedules again: the job, where it is another and sound, and what is new to say.
-    pub fn refresh(&mut self) -> (Option<Job>, Option<Vec<String>>) {
+    /// Reads file and schedules again: the job, where it is another and sound, and what is wrong with which of them
+    /// as they are now; the last good ones are kept.
+    pub fn refresh(&mut self) -> (Option<Job>, Vec<String>, Faulty) {
         let Some(path) = self.path.clone() else {
-            return (None, None);
+            return (None, Vec::new(), Faulty::Job);
         };
-        let (schedules, faults) = read_schedules(&self.own);
-        let others = faults.is_empty() && schedules != self.schedules;
-        if others {
-            self.schedules = schedules;
-        }
-        let file = match read_text(&path) {
+        let (others, of_schedules) = match read_schedules(&self.own) {
+            Ok(schedules) => (
+                schedules != std::mem::replace(&mut self.schedules, schedules.clone()),
+                Vec::new(),
+            ),
+            // half written, it may be: the next look tells
+            Err(wrong) => (false, wrong),
+        };
+        let job = self.read_again(&path, others);
+        let faulty = if self.wrong.is_empty() && !of_schedules.is_empty() {
+            Faulty::Schedule
+        } else {
+            Faulty::Job
+        };
+        (job, [self.wrong.clone(), of_schedules].concat(), faulty)
+    }
+
+    /// Reads the file again; the job, where it is another, or its schedules are, and it is sound.
+    fn read_again(&mut self, path: &Path, other_schedules: bool) -> Option<Job> {
+        let file = match read_text(path) {
             Ok((file, None)) => file,
-            Ok((_, Some(problem))) => return (None, Some(vec![in_a_line(&problem)])),
+            Ok((_, Some(problem))) => {
+                self.wrong = vec![in_a_line(&problem)];
+                self.seen = None;
+                return None;
+            }
             // an editor may put a new file in the old one's place at this very moment: the next look tells
-            Err(failure) => return (None, Some(vec![failure.text().to_owned()])),
+            Err(failure) => {
+                self.wrong = vec![failure.text().to_owned()];
+                self.seen = None;
+                return None;
+            }
         };
-        let was_wrong = self.seen != self.text;
-        if *file.text == *self.seen && !others {
-            return (None, None);
+        if self.seen.as_deref() == Some(&*file.text) && !other_schedules {
+            return None;
         }
-        self.seen = Arc::from(file.text.as_str());
+        let as_it_was = *file.text == *self.text && !other_schedules && !self.stale;
+        let text: Arc<str> = Arc::from(file.text.as_str());
+        self.seen = Some(Arc::clone(&text));
+        if as_it_was {
+            self.wrong.clear();
+            return None;
+        }
         let (job, problems) = job::read_begun(&file, &self.schedules);
-        if let Some(job) = job {
-            self.text = Arc::clone(&self.seen);
-            return (Some(job), was_wrong.then(Vec::new));
+        self.stale = job.is_none() && (self.stale || other_schedules);
+        if job.is_some() {
+            self.text = text;
+            self.wrong.clear();
+        } else {
+            let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
+            self.wrong = printed(&errors, &[&file]);
         }
-        let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
-        let look = Look {
-            colour: false,
-            ascii: false,
-            width: 78,
-        };
-        let text = render(&errors, &[&file], look);
-        (None, Some(text.lines().map(str::to_owned).collect()))
+        job
     }
 }
 

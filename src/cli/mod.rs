@@ -37,7 +37,7 @@ pub use colour::{Colour, use_colour};
 pub use context::{Context, Surroundings};
 pub use exit::Exit;
 pub use failure::Failure;
-pub use file::{Fresh, JobFile};
+pub use file::{Faulty, Fresh, JobFile};
 pub use files::Folders;
 pub use manner::{Look, Manner};
 pub use wall::{INSTEAD, Screen, Showing, refuses};

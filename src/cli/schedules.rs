@@ -8,7 +8,7 @@ use super::failure::Failure;
 use super::files::{list_toml, read_text};
 use super::options::LookOptions;
 use crate::finish::{self, Schedule};
-use crate::source::{Problem, SourceFile, render};
+use crate::source::{Look, Problem, SourceFile, render};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -21,18 +21,34 @@ pub fn own_folders(named: Option<&Path>, context: &Context<'_>) -> Vec<PathBuf> 
     standing.into_iter().chain(named.map(Path::to_owned)).collect()
 }
 
-/// The shipped schedules with those of folders laid over them; what cannot be read is named.
-pub fn read_schedules(folders: &[PathBuf]) -> (Schedules, Vec<String>) {
+/// The shipped schedules with those of folders laid over them; else what is wrong, as printed.
+pub fn read_schedules(folders: &[PathBuf]) -> Result<Schedules, Vec<String>> {
     let mut schedules = finish::shipped();
     let mut faults = Vec::new();
     for folder in folders {
         match read_folder(folder) {
-            Ok((files, problems)) if !problems.iter().any(Problem::is_error) => add(&files, &mut schedules),
-            Ok(_) => faults.push(format!("finish schedules in {} have errors", folder.display())),
+            Ok((files, problems)) => {
+                let errors: Vec<Problem> = problems.into_iter().filter(Problem::is_error).collect();
+                if errors.is_empty() {
+                    add(&files, &mut schedules);
+                } else {
+                    faults.extend(printed(&errors, &files.iter().collect::<Vec<_>>()));
+                }
+            }
             Err(failure) => faults.push(failure.text().to_owned()),
         }
     }
-    (schedules, faults)
+    if faults.is_empty() { Ok(schedules) } else { Err(faults) }
+}
+
+/// Problems as the wall shows them, line by line.
+pub(super) fn printed(problems: &[Problem], files: &[&SourceFile]) -> Vec<String> {
+    let look = Look {
+        colour: false,
+        ascii: false,
+        width: 78,
+    };
+    render(problems, files, look).lines().map(str::to_owned).collect()
 }
 
 /// Gathers the schedules; problems in the maker's own files are said and end the command.

@@ -5,7 +5,7 @@
 
 use super::failure::Failure;
 use super::time;
-use crate::job::{Change, Hand, Job};
+use crate::job::{Hand, Job, WhatIf};
 use crate::source::nearest;
 use crate::units::Moment;
 use clap::Args;
@@ -63,7 +63,7 @@ fn chosen(written: &str, job: &Job) -> Result<Vec<Hand>, Failure> {
             )));
         }
         // hands the job does not name work in its own hours
-        let changed = Change::Hands(count).of(job);
+        let changed = WhatIf::Hands(count).of(job);
         return Ok(changed.map_or_else(|| job.hands.clone(), |changed| changed.hands));
     }
     let names = job.hands.iter().map(|hand| hand.name.as_str());

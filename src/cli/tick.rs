@@ -166,14 +166,14 @@ impl Tick {
         if bench.plan.is_none() && self.is_about_a_round() {
             let stopped = context.stopped;
             let plan = bench.make_plan(Moment::of(&now), Settings::default(), &mut || !stopped())?;
-            bench.append(
-                now,
-                &who,
-                vec![What::AcceptedPlan {
-                    plan: std::sync::Arc::new(plan),
-                }],
-            )?;
-            context.tell("No plan was in force: the plan that `denib plan` makes is taken on.\n")?;
+            let what = What::AcceptedPlan {
+                plan: std::sync::Arc::new(plan),
+            };
+            let said = match bench.take_on(now, &who, vec![what])? {
+                Some(_) => "No plan was in force: the plan that `denib plan` makes is taken on.\n",
+                None => "No plan was in force; another run has taken one on by now, and it counts.\n",
+            };
+            context.tell(said)?;
         }
         let at = Moment::of(&now);
         let (said, what) = {

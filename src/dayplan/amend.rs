@@ -71,7 +71,7 @@ fn take(job: &mut Job, history: &History, coats: &Coats, change: &Change) {
                 coat: *coat,
                 after: after.unwrap_or(0),
             };
-            job.changed.mends.entry(at).or_default().push(mend);
+            job.since_written.mends.entry(at).or_default().push(mend);
         }
         Decided::Holding { piece, holding } => {
             let Some(at) = job.pieces.iter().position(|one| one.id == *piece) else {
@@ -91,7 +91,7 @@ fn take(job: &mut Job, history: &History, coats: &Coats, change: &Change) {
                         until_coat: laid,
                     };
                     // of two changes the films before the first were laid as the file says
-                    job.changed.held.entry(at).or_insert(held).until_coat = laid;
+                    job.since_written.held.entry(at).or_insert(held).until_coat = laid;
                 }
             }
         }
@@ -102,11 +102,11 @@ fn take(job: &mut Job, history: &History, coats: &Coats, change: &Change) {
                 until: *until,
             };
             if hands.is_empty() {
-                job.changed.away.push(away(None));
+                job.since_written.away.push(away(None));
             }
             for name in hands {
                 let hand = job.hands.iter().position(|hand| hand.name == *name);
-                job.changed.away.extend(hand.map(|hand| away(Some(hand))));
+                job.since_written.away.extend(hand.map(|hand| away(Some(hand))));
             }
         }
     }

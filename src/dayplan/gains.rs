@@ -6,13 +6,13 @@
 use super::document::{Plan, Stamp};
 use super::history::History;
 use super::make::{Means, Settings, plan_by};
-use crate::job::{Change, Job};
+use crate::job::{Job, WhatIf};
 
 /// What a change brings.
 #[derive(Clone, Debug)]
 pub struct Gain {
     /// The change.
-    pub change: Change,
+    pub change: WhatIf,
     /// When everything would be ready to glue; `None` where no plan was found.
     pub ready: Option<Stamp>,
     /// Minutes earlier than without; negative or zero where no sooner plan was found.
@@ -20,13 +20,13 @@ pub struct Gain {
 }
 
 /// The changes worth asking about: hands, heat, places, dust, hours.
-fn changes(job: &Job) -> [Change; 5] {
+fn changes(job: &Job) -> [WhatIf; 5] {
     [
-        Change::Hands(job.hands.len() + 1),
-        Change::WarmerNights(2.0),
-        Change::MorePlaces(10),
-        Change::DustApart,
-        Change::LaterEvening(60),
+        WhatIf::Hands(job.hands.len() + 1),
+        WhatIf::WarmerNights(2.0),
+        WhatIf::MorePlaces(10),
+        WhatIf::DustApart,
+        WhatIf::LaterEvening(60),
     ]
 }
 

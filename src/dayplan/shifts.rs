@@ -36,7 +36,7 @@ pub(super) fn stretches(job: &Job, hours: &WeekHours, from: Moment, until: Momen
 
 /// Stretches of a pair of hands without the time they are away.
 pub(super) fn without_away(job: &Job, hand: usize, stretches: Vec<(Moment, Moment)>) -> Vec<(Moment, Moment)> {
-    let away = job.changed.away.iter();
+    let away = job.since_written.away.iter();
     let away = away.filter(|away| away.from < away.until && away.hand.is_none_or(|other| other == hand));
     away.fold(stretches, |stretches, away| {
         let parts = stretches

@@ -4,8 +4,8 @@
 //! millimetres and every time in minutes.
 
 pub mod air_rules;
-mod change;
-mod changed;
+mod since_written;
+mod what_if;
 pub mod edit;
 pub mod hours;
 mod mixed;
@@ -18,13 +18,13 @@ mod sample;
 pub mod shelf;
 
 pub use air_rules::AirRules;
-pub use change::Change;
-pub use changed::{Away, Changed, Fault, Held, Mend};
 pub use hours::{DayShift, Hand, HoursException, WeekHours};
 pub use part::{Assembly, Build, Holding, Joint, JointKind, Part, Piece, Section, Shape, Show, Surface, SurfaceRole};
-pub use read::{FORMAT, read, read_begun};
+pub use read::{FORMAT, country_words, figure_words, joint_words, read, read_begun};
 pub use room::{Climate, ClimateLine, Fan, Occupied, PlaceKind, Places, Reading, Room};
 pub use shelf::{Shelf, TinForSale, TinOnHand};
+pub use since_written::{Away, Fault, Held, Mend, SinceWritten};
+pub use what_if::WhatIf;
 
 use crate::finish::{Product, Schedule};
 use crate::units::{Moment, Percent};
@@ -65,7 +65,7 @@ pub struct Job {
     /// Usable tape life before it must be changed, minutes.
     pub tape_life: i64,
     /// What has been decided at the bench since.
-    pub changed: Changed,
+    pub since_written: SinceWritten,
     /// What is on the shelf, and what can be bought.
     pub shelf: Shelf,
 }

@@ -1,11 +1,14 @@
 //! The log on disk, beside the job.
 //!
 //! Invariant: [`Log::append`] returns `Ok` only when the records are on the disk; it never changes a byte
-//! that was acknowledged, and two processes appending at once lose nothing.
+//! that was acknowledged, and two processes appending at once lose nothing. What was decided by what the log said
+//! ([`Log::append_if`]) is written only if it still says so when its turn has come.
 
+use super::history::taken_on;
 use super::ids::Ids;
 use super::join::in_order;
-use super::line::{self, HEADER, Unwritable};
+use super::line::{self, Base, HEADER, Unwritable};
+use super::plans::Plans;
 use super::read::{BadLine, Why, read_from};
 use super::record::{Record, What};
 use crate::dayplan::document::Stamp;
@@ -14,6 +17,7 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -69,6 +73,8 @@ pub struct Log {
     bad: Vec<BadLine>,
     /// Set aside after the last newline: it may yet change.
     bad_tail: Vec<BadLine>,
+    /// The plans taken on, to be built on.
+    plans: Plans,
     seen: Seen,
     /// The folder's entry for the file is known to be on the disk.
     entered: bool,
@@ -92,6 +98,7 @@ impl Log {
             records: Vec::new(),
             bad: Vec::new(),
             bad_tail: Vec::new(),
+            plans: Plans::default(),
             seen: Seen::default(),
             entered: false,
         };
@@ -111,7 +118,7 @@ impl Log {
 
     /// The lines set aside, by number.
     pub fn bad_lines(&self) -> impl Iterator<Item = &BadLine> {
-        self.bad.iter().chain(&self.bad_tail)
+        self.bad.iter().chain(&self.bad_tail).chain(self.plans.unfounded())
     }
 
     /// A new record with an id of its own; it is not in the log until it is appended.
@@ -137,10 +144,19 @@ impl Log {
     /// Appends records and returns once they are on the disk. Records that are in the log already are left
     /// out, so that trying again after a failure, or appending another log's records, adds nothing twice.
     pub fn append(&mut self, records: &[Record]) -> Result<(), LogError> {
+        self.append_if(records, |_| true).map(|_| ())
+    }
+
+    /// The same if `still` says so of all records that stand in the log when nobody else can write any more; says
+    /// whether it did. What others wrote has been read either way.
+    pub fn append_if(&mut self, records: &[Record], still: impl FnOnce(&[Record]) -> bool) -> Result<bool, LogError> {
         let mut file = self.lock()?;
         let mut bytes = self.bytes_of(&file)?;
         self.take(&bytes);
         self.check_kind(&bytes)?;
+        if !still(&self.records) {
+            return Ok(false);
+        }
         let mut text = String::new();
         if bytes.last().is_some_and(|byte| *byte != b'\n') {
             // a line torn by a crash stays a line of its own
@@ -150,10 +166,25 @@ impl Log {
             text.push_str(HEADER);
             text.push('\n');
         }
+        let takes_on = |record: &Record| matches!(record.what, What::AcceptedPlan { .. });
+        let mut base = records
+            .iter()
+            .any(takes_on)
+            .then(|| taken_on(&self.records).and_then(|(id, _)| self.plans.base(id)))
+            .flatten();
         for record in records {
-            if !self.records.contains(record) {
-                text.push_str(&line::write(record)?);
-                text.push('\n');
+            if self.records.contains(record) {
+                continue;
+            }
+            let (written, step) = line::write_onto(record, base.as_ref())?;
+            text.push_str(&written);
+            text.push('\n');
+            if let What::AcceptedPlan { plan } = &record.what {
+                base = Some(Base {
+                    record: record.id.clone(),
+                    plan: Arc::clone(plan),
+                    step,
+                });
             }
         }
         if !self.entered || bytes.is_empty() {
@@ -167,7 +198,7 @@ impl Log {
         }
         bytes.extend_from_slice(text.as_bytes());
         self.take(&bytes);
-        Ok(())
+        Ok(true)
     }
 
     /// Opens the file for appending and locks it, the file that stands at the path and no other.
@@ -223,7 +254,8 @@ impl Log {
 
     /// Takes in the file as it is now; says whether its records or bad lines changed.
     fn take(&mut self, bytes: &[u8]) -> bool {
-        let before = (self.records.len(), self.bad.len(), self.bad_tail.clone());
+        let count = |log: &Self| (log.records.len(), log.bad.len(), log.plans.unfounded().count());
+        let before = (count(self), self.bad_tail.clone());
         let known = bytes
             .get(..self.seen.bytes)
             .is_some_and(|start| crc32fast::hash(start) == self.seen.sum);
@@ -231,27 +263,35 @@ impl Log {
             // not the file we read before: start again
             self.records.clear();
             self.bad.clear();
+            self.plans = Plans::default();
             self.seen = Seen::default();
         }
+        // the line after the last newline is read once more
+        self.plans.forget_line(self.seen.lines + 1);
         let whole = bytes.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
         let (lines, tail) = bytes.split_at(whole);
         let fresh = lines.get(self.seen.bytes..).unwrap_or_default();
-        let (mut records, bad) = read_from(fresh, self.seen.lines + 1);
         let lines_read = self.seen.lines + fresh.split(|byte| *byte == b'\n').count() - 1;
-        let (tail_records, bad_tail) = read_from(tail, lines_read + 1);
-        records.extend(tail_records);
-        if !records.is_empty() {
-            records.append(&mut self.records);
-            self.records = in_order(records);
+        let mut fresh = read_from(fresh, self.seen.lines + 1);
+        let tail = read_from(tail, lines_read + 1);
+        fresh.records.extend(tail.records);
+        fresh.onto.extend(tail.onto);
+        self.plans.take(&mut fresh);
+        if !fresh.records.is_empty() {
+            for record in &fresh.records {
+                self.ids.seen(&record.id);
+            }
+            fresh.records.append(&mut self.records);
+            self.records = in_order(fresh.records);
         }
-        self.bad.extend(bad);
-        self.bad_tail = bad_tail;
+        self.bad.extend(fresh.bad);
+        self.bad_tail = tail.bad;
         self.seen = Seen {
             bytes: whole,
             lines: lines_read,
             sum: crc32fast::hash(lines),
         };
-        !known || before != (self.records.len(), self.bad.len(), self.bad_tail.clone())
+        !known || before != (count(self), self.bad_tail.clone())
     }
 
     /// Refuses to write into a file that is something else.

@@ -1,12 +1,18 @@
 //! Ids of records, unique without asking anyone.
 //!
-//! Invariant: one [`Ids`] never gives the same id twice, and two of them agree only if their marks do.
+//! Invariant: one [`Ids`] never gives the same id twice, and two of them agree only if their marks do. An id sorts
+//! after every id its giver has seen or given for the same second.
 //!
-//! An id is `SECONDS-MARK-COUNT`: the time of the record, a mark of the process and a count, all to base 36
-//! with leading noughts, so that ids sort by time, and within one second of one process by order of writing.
+//! An id is `SECONDS-COUNT-MARK`: the time of the record, a count and a mark of the process, all to base 36 with
+//! leading noughts. The count goes on from the highest that was seen, whoever gave it (L. Lamport, "Time, clocks,
+//! and the ordering of events in a distributed system", Communications of the ACM 21 (1978) 558–565): of two records
+//! of one second the one that was written in the knowledge of the other comes later, and for everybody. Of two that
+//! knew nothing of each other the mark decides, which is as good as a toss and the same for everybody.
 //! The mark mixes the process number and the instant the log was opened with the 64 bits the operating
 //! system seeds the standard library's hasher with, 41 bits of which are kept: machines that share a process
 //! number and a second still differ, and the count parts the records of one process.
+//!
+//! Older logs have `SECONDS-MARK-COUNT`; they are read as they are, and counted on from.
 
 use crate::dayplan::document::Stamp;
 use std::hash::{BuildHasher, Hasher, RandomState};
@@ -20,6 +26,9 @@ pub struct Ids {
 
 /// Digits of the mark: 36⁸ ≈ 2⁴¹.
 const MARK_DIGITS: usize = 8;
+
+/// Digits of the count: two thousand million records.
+const COUNT_DIGITS: usize = 6;
 
 impl Ids {
     /// Ids of this process; `opened` is the clock as the caller reads it.
@@ -43,10 +52,26 @@ impl Ids {
         format!(
             "{}-{}-{}",
             base36(seconds, 7),
-            base36(mark, MARK_DIGITS),
-            base36(self.given, 4)
+            base36(self.given, COUNT_DIGITS),
+            base36(mark, MARK_DIGITS)
         )
     }
+
+    /// An id that somebody gave: those given from now on count on from it.
+    pub fn seen(&mut self, id: &str) {
+        self.given = self.given.max(count_of(id).unwrap_or(0));
+    }
+}
+
+/// The count in an id, of either form; `None` where it is neither.
+fn count_of(id: &str) -> Option<u64> {
+    let parts: Vec<&str> = id.split('-').collect();
+    let count = match parts.as_slice() {
+        [_, count, mark] if count.len() == COUNT_DIGITS && mark.len() == MARK_DIGITS => count,
+        [_, mark, count] if mark.len() == MARK_DIGITS && count.len() < MARK_DIGITS => count,
+        _ => return None,
+    };
+    u64::from_str_radix(count, 36).ok()
 }
 
 /// A number to base 36, with leading noughts.

@@ -1,7 +1,8 @@
 //! Joining logs that were apart.
 //!
 //! Invariant: the join is a union: it does not matter in which order logs are joined, how often, or in
-//! which order their lines stood.
+//! which order their lines stood. Records of one instant stand in the order of their ids ([`super::ids`]), which
+//! is the same for everybody: what was written in the knowledge of another record stands after it.
 
 use super::line;
 use super::record::Record;

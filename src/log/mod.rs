@@ -5,11 +5,13 @@
 //!
 //! Reading, joining and deciding are pure; only [`mod@file`] touches the disk.
 
+pub mod difference;
 pub mod file;
 pub mod history;
 pub mod ids;
 pub mod join;
 pub mod line;
+mod plans;
 pub mod read;
 pub mod record;
 

@@ -1,7 +1,7 @@
 //! What one line of the log says.
 //!
 //! Invariant: records are facts; nothing is computed here, and their meaning never depends on the order in
-//! which two logs were joined (records are sorted by time, then id).
+//! which two logs were joined (records are sorted by time, then id; an id follows those its writer knew).
 
 use crate::dayplan::Plan;
 use crate::dayplan::document::Stamp;

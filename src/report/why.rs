@@ -12,7 +12,7 @@ use crate::dayplan::chain::{self, Stage, chain};
 use crate::dayplan::document::{BecauseKind, Stamp};
 use crate::dayplan::gains::Gain;
 use crate::dayplan::limit::{Binds, Limit};
-use crate::job::{Change, Job, PlaceKind};
+use crate::job::{Job, PlaceKind, WhatIf};
 use crate::units::Span;
 use serde_json::{Value, json};
 
@@ -121,14 +121,14 @@ fn binds(binds: Binds) -> String {
 }
 
 /// A change in words.
-fn words(change: &Change) -> String {
+fn words(change: &WhatIf) -> String {
     match change {
-        Change::Hands(count) => format!("{count} pairs of hands"),
-        Change::WarmerNights(kelvins) => format!("nights {kelvins:.0}{JOIN}°C warmer"),
-        Change::MorePlaces(more) => format!("{more} more places of every kind"),
-        Change::DustApart => "dust made in another room".to_owned(),
-        Change::LaterEvening(minutes) => format!("evenings {} longer", Span(i64::from(*minutes))),
-        Change::Finish { from, to } => format!("{} instead of {}", clean(&to.name), clean(from)),
+        WhatIf::Hands(count) => format!("{count} pairs of hands"),
+        WhatIf::WarmerNights(kelvins) => format!("nights {kelvins:.0}{JOIN}°C warmer"),
+        WhatIf::MorePlaces(more) => format!("{more} more places of every kind"),
+        WhatIf::DustApart => "dust made in another room".to_owned(),
+        WhatIf::LaterEvening(minutes) => format!("evenings {} longer", Span(i64::from(*minutes))),
+        WhatIf::Finish { from, to } => format!("{} instead of {}", clean(&to.name), clean(from)),
     }
 }
 

@@ -62,6 +62,11 @@ impl<'w, T: Copy> Words<'w, T> {
         meant.or_else(near).or_else(near_meant)
     }
 
+    /// The words, in order.
+    pub fn names(&self) -> impl Iterator<Item = &'w str> + use<'w, T> {
+        self.list.iter().map(|(name, _)| *name)
+    }
+
     /// The list for reading: `a`, `b` or `c`.
     pub fn listed(&self) -> String {
         listed(self.list.iter().map(|(name, _)| *name))

@@ -6,7 +6,7 @@
 use super::pages::record::Entry;
 use super::piece_rows::{self, Content};
 use super::round_card::RoundCard;
-pub use crate::cli::Fresh;
+pub use crate::cli::{Faulty, Fresh};
 use crate::dayplan::{History, Plan, document::Stamp};
 use crate::job::Job;
 use crate::job::edit::Edit;
@@ -45,6 +45,11 @@ pub trait Bench: Send {
     /// Writes records, each with an id, `at` and who; returns only when they are on the disk. On an error
     /// nothing of it counts, and the sentence says why.
     fn append(&mut self, at: Stamp, what: Vec<What>) -> Result<Vec<Record>, String>;
+    /// The same for a plan, unless another one was taken on elsewhere since this bench was last read: says whether
+    /// it was written. What others wrote has been read either way.
+    fn take_on(&mut self, at: Stamp, what: Vec<What>) -> Result<bool, String> {
+        self.append(at, what).map(|_| true)
+    }
     /// A fresh plan from where things stand, to be run on another thread.
     fn replan(&self, now: Moment) -> Replan;
     /// The text of the maker's file as it was last read; `None` where there is no file to change.

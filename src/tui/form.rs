@@ -5,6 +5,7 @@
 
 use super::field::Field;
 use super::key::Key;
+use std::borrow::Cow;
 
 /// A line of a form.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,7 +15,7 @@ pub struct Entry {
     /// What it holds.
     pub value: Value,
     /// An example, or what an empty line means.
-    pub hint: &'static str,
+    pub hint: Cow<'static, str>,
     /// What it held at first: what is not changed is not written.
     first: String,
 }
@@ -32,22 +33,22 @@ pub enum Value {
 
 impl Entry {
     /// A line of text.
-    pub fn text(label: &'static str, text: &str, hint: &'static str) -> Self {
-        Self::of(label, Value::Text(Field::with(text)), hint)
+    pub fn text(label: &'static str, text: &str, hint: impl Into<Cow<'static, str>>) -> Self {
+        Self::of(label, Value::Text(Field::with(text)), hint.into())
     }
 
     /// A choice.
     pub fn one(label: &'static str, words: Vec<String>, at: usize) -> Self {
         let at = at.min(words.len().saturating_sub(1));
-        Self::of(label, Value::One(words, at), "")
+        Self::of(label, Value::One(words, at), Cow::Borrowed(""))
     }
 
     /// Several choices.
     pub fn some(label: &'static str, words: Vec<(String, bool)>) -> Self {
-        Self::of(label, Value::Some(words, 0), "")
+        Self::of(label, Value::Some(words, 0), Cow::Borrowed(""))
     }
 
-    fn of(label: &'static str, value: Value, hint: &'static str) -> Self {
+    fn of(label: &'static str, value: Value, hint: Cow<'static, str>) -> Self {
         let mut entry = Self {
             label,
             value,
@@ -142,6 +143,9 @@ impl Entry {
     }
 }
 
+/// What stands in a line for the moment: a word, a number, a length.
+const SOMETHING: &str = "7";
+
 /// A form.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Form {
@@ -153,6 +157,8 @@ pub struct Form {
     pub entries: Vec<Entry>,
     /// The line the keys go to; one past the last is the line that writes.
     pub cursor: usize,
+    /// The furthest line the keys have been at.
+    reached: usize,
     /// What the last line says.
     pub verb: &'static str,
     /// What is wrong, as far as it has been looked at.
@@ -182,6 +188,7 @@ impl Form {
             about: about.into(),
             entries,
             cursor: 0,
+            reached: 0,
             verb,
             wrong: Vec::new(),
             tried: false,
@@ -207,7 +214,28 @@ impl Form {
                 return if pressed { Pressed::Changed } else { Pressed::Nothing };
             }
         }
+        self.reached = self.reached.max(self.cursor);
         Pressed::Moved
+    }
+
+    /// What the form would be with something in every empty line nobody has passed yet; `None` where there is
+    /// none. A line that was filled from the start counts only once it was emptied, except `all` are asked for.
+    pub fn filled_on(&self, all: bool) -> Option<Self> {
+        let mut filled = self.clone();
+        let mut any = false;
+        for (at, entry) in filled.entries.iter_mut().enumerate() {
+            let passed = at < self.reached && at != self.cursor;
+            let asked = all || entry.is_changed();
+            if let Value::Text(field) = &mut entry.value
+                && asked
+                && !passed
+                && field.text().trim().is_empty()
+            {
+                *field = Field::with(SOMETHING);
+                any = true;
+            }
+        }
+        any.then_some(filled)
     }
 
     /// Takes pasted text; `false` where no text goes.

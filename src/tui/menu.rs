@@ -16,6 +16,10 @@ pub struct Menu {
     pub cursor: usize,
 }
 
+const DIGITS: &str = "123456789";
+/// Without `j` and `k`, which move, and `q`, which leaves elsewhere.
+const LETTERS: &str = "abcdefghilmnoprstuvwxyz";
+
 /// A line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Item {
@@ -56,6 +60,10 @@ pub enum Item {
     Room,
     /// The hours.
     Hours,
+    /// What is on the shelf beside tins.
+    Shelf,
+    /// Bench rates.
+    Rates,
     /// Title, start, finish, hands.
     Job,
     /// The maker's editor.
@@ -79,13 +87,15 @@ impl Item {
             Self::NewPart => "add a part".to_owned(),
             Self::Part(name) => format!("change {name}"),
             Self::MorePart(name) => format!("more of {name}: places, grits, when it is made"),
-            Self::Lines(list) => list.words().to_owned(),
+            Self::Lines(list) => list.words(),
             Self::Line(_, None) => "add one".to_owned(),
             Self::Line(_, Some(which)) => format!("change {which}"),
             Self::CopyPart(name) => format!("copy {name}"),
             Self::RemovePart(name) => format!("remove {name}"),
             Self::Room => "the room: air, dust, places".to_owned(),
             Self::Hours => "working hours".to_owned(),
+            Self::Shelf => "paper, cloths, tape on the shelf; money".to_owned(),
+            Self::Rates => "bench rates: how long hands take".to_owned(),
             Self::Job => "title, finish, hands, start".to_owned(),
             Self::Editor => "the whole file, in your editor".to_owned(),
             Self::PlanIt => "that is all: plan it".to_owned(),
@@ -94,6 +104,16 @@ impl Item {
 }
 
 impl Menu {
+    /// What chooses a line: a digit, and past the ninth a letter that means nothing else in a list.
+    pub fn key_of(at: usize) -> Option<char> {
+        DIGITS.chars().chain(LETTERS.chars()).nth(at)
+    }
+
+    /// Which line a key chooses.
+    pub fn place_of(key: char) -> Option<usize> {
+        DIGITS.chars().chain(LETTERS.chars()).position(|other| other == key)
+    }
+
     fn new(title: impl Into<String>, items: Vec<Item>) -> Self {
         Self {
             title: title.into(),
@@ -137,16 +157,27 @@ impl Menu {
             items.push(Item::RemovePart(part.name.clone()));
         }
         items.extend([Item::NewPart, Item::Room, Item::Hours, Item::Job, Item::Editor]);
+        items.extend(part.map(|part| Item::Lines(List::Joints(part.name.clone()))));
         items.extend(List::ALL.map(Item::Lines));
+        items.extend([Item::Shelf, Item::Rates]);
         Self::new("CHANGE THE JOB", items)
     }
 
+    /// What can be changed of the shelf, and then the rest.
+    pub fn shelf(sheet: &Sheet) -> Self {
+        let own = [Item::Lines(List::Tin), Item::Lines(List::Buy), Item::Shelf];
+        let mut menu = Self::changes(sheet, None);
+        menu.items.retain(|item| !own.contains(item));
+        menu.items.splice(0..0, own);
+        menu
+    }
+
     /// The lines of one of the file's lists, and a new one.
-    pub fn lines(sheet: &Sheet, list: List) -> Self {
+    pub fn lines(sheet: &Sheet, list: &List) -> Self {
         let file = sheet.text.as_deref().and_then(Written::of);
         let named = file.map_or_else(Vec::new, |file| file.lines(list));
-        let mut items = vec![Item::Line(list, None)];
-        items.extend(named.into_iter().map(|which| Item::Line(list, Some(which))));
+        let mut items = vec![Item::Line(list.clone(), None)];
+        items.extend(named.into_iter().map(|which| Item::Line(list.clone(), Some(which))));
         Self::new(list.words().to_uppercase(), items)
     }
 

@@ -39,7 +39,7 @@ pub mod verdict;
 pub mod view;
 pub mod words;
 
-pub use bench::{Bench, Fresh, Replan, Sheet};
+pub use bench::{Bench, Faulty, Fresh, Replan, Sheet};
 pub use key::Key;
 pub use model::{Model, Page, Wake};
 pub use msg::{Effect, Msg, Write};

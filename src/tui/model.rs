@@ -3,7 +3,7 @@
 //! Invariant: cursors point at lines that are there; what is left out is still to do in the round shown;
 //! nothing here is ahead of the log.
 
-use super::bench::Sheet;
+use super::bench::{Faulty, Sheet};
 use super::key::Key;
 use super::layer::Layer;
 use super::pages::{Pages, worked::Worked};
@@ -196,8 +196,10 @@ pub struct Model {
     pub went_back: Option<i64>,
     /// This screen only shows; nothing is written from it.
     pub read_only: bool,
-    /// What is wrong with the maker's file; the last good one is shown.
+    /// What is wrong with the maker's files; the last good ones are shown.
     pub problems: Vec<String>,
+    /// Which of them it is wrong with.
+    pub faulty: Faulty,
     /// Something has been handed over to be written and is not in the log yet.
     pub writing: bool,
     /// The layers it was handed over from: they come back if it could not be written.
@@ -267,6 +269,7 @@ impl Model {
             went_back: None,
             read_only: false,
             problems: Vec::new(),
+            faulty: Faulty::default(),
             writing: false,
             handed: Vec::new(),
             put_off: VecDeque::new(),

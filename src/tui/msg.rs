@@ -3,7 +3,7 @@
 //! Invariant: a [`Write`] holds exactly the records that will be in the log when [`Msg::Written`] comes
 //! back; nothing else writes.
 
-use super::bench::{Fresh, Sheet};
+use super::bench::{Bench, Fresh, Sheet};
 use super::key::Key;
 use super::model::Page;
 use super::pages::worked::WorkedOut;
@@ -61,7 +61,7 @@ pub enum Effect {
     /// Hands are needed: ring.
     Bell,
     /// Say what would be wrong after these changes: [`Msg::Checked`].
-    Check(Vec<Edit>),
+    Check(Check),
     /// Change the file, then answer with [`Msg::Edited`] or [`Msg::NotEdited`]; the words are for the foot.
     Edit(Vec<Edit>, String),
     /// Open the file in the maker's editor, then answer with [`Msg::EditorEnded`].
@@ -74,6 +74,28 @@ pub enum Effect {
     Suspend,
     /// Paint everything afresh.
     Repaint,
+}
+
+/// Changes to be looked at before anybody writes them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// As the form is.
+    pub edits: Vec<Edit>,
+    /// As it would be with something in the lines that nobody has come to yet, where there are such lines.
+    pub filled_on: Option<Vec<Edit>>,
+}
+
+impl Check {
+    /// What is wrong, a line a fault. What goes away once an empty line further down is filled in is not wrong
+    /// yet.
+    pub fn wrong(&self, bench: &dyn Bench) -> Vec<String> {
+        let mut wrong = bench.check(&self.edits);
+        if let (false, Some(filled_on)) = (wrong.is_empty(), &self.filled_on) {
+            let stays = bench.check(filled_on);
+            wrong.retain(|line| stays.contains(line));
+        }
+        wrong
+    }
 }
 
 /// Records to be written together.

@@ -111,7 +111,7 @@ fn answer(bench: &mut dyn Bench, now: Stamp, effect: &Effect) -> Option<Msg> {
             let outcome = bench.replan(moment)(&AtomicBool::new(false));
             Some(Msg::Planned(*generation, outcome.map(|plan| plan.map(Box::new))))
         }
-        Effect::Check(edits) => Some(Msg::Checked(bench.check(edits))),
+        Effect::Check(check) => Some(Msg::Checked(check.wrong(bench))),
         Effect::Edit(edits, words) => Some(match bench.edit(edits, now) {
             Ok(()) => Msg::Edited(words.clone(), Box::new(Sheet::of(bench, moment))),
             Err(wrong) => Msg::NotEdited(wrong),

@@ -78,6 +78,14 @@ impl Bench for Shop {
             .map_err(|failure| failure.text().to_owned())
     }
 
+    fn take_on(&mut self, at: Stamp, what: Vec<What>) -> Result<bool, String> {
+        let who = self.who.clone();
+        let written = self.bench.take_on(at, &who, what);
+        written
+            .map(|written| written.is_some())
+            .map_err(|failure| failure.text().to_owned())
+    }
+
     fn text(&self) -> Option<Arc<str>> {
         Some(self.bench.file.text())
     }

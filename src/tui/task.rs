@@ -86,6 +86,10 @@ pub enum Task {
     Room,
     /// The working hours.
     Hours,
+    /// What is on the shelf beside tins.
+    Shelf,
+    /// Bench rates.
+    Rates,
     /// Title, start, finish, hands.
     Job,
 }
@@ -103,8 +107,15 @@ impl Task {
                 | Self::RemovePart { .. }
                 | Self::Room
                 | Self::Hours
+                | Self::Shelf
+                | Self::Rates
                 | Self::Job
         )
+    }
+
+    /// Whether it adds something: then an empty line is one nobody has come to yet.
+    pub const fn is_new(&self) -> bool {
+        matches!(self, Self::NewPart | Self::Line { which: None, .. })
     }
 }
 

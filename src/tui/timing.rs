@@ -5,7 +5,7 @@
 use crate::dayplan::document::Stamp;
 use crate::standing::When;
 use crate::units::{Moment, Span};
-use chrono::{Days, NaiveTime, Offset, TimeZone};
+use chrono::{Days, NaiveTime};
 use chrono_tz::Tz;
 
 /// A time of day, with its day when that is not today: `14:10`, `Thu 14:10`, `Thu 10 Dec 14:10`.
@@ -80,25 +80,8 @@ pub fn read_done_at(text: &str, now: Moment, zone: Tz) -> Result<Moment, String>
     let (hours, minutes) = text.split_once([':', '.', 'h']).ok_or_else(wrong)?;
     let (hours, minutes) = clock_parts(hours, minutes, 23).ok_or_else(wrong)?;
     let time = NaiveTime::from_hms_opt(hours as u32, minutes as u32, 0).ok_or_else(wrong)?;
-    let today = now.in_zone(zone).date_naive();
-    for back in 0..=1 {
-        let Some(day) = today.checked_sub_days(Days::new(back)) else {
-            continue;
-        };
-        let local = day.and_time(time);
-        // the hour that comes twice: the later one that is over; the hour that never was: no time at all
-        let offsets = zone.offset_from_local_datetime(&local);
-        let found = [offsets.latest(), offsets.earliest()]
-            .into_iter()
-            .flatten()
-            .find_map(|offset| {
-                let utc = local - chrono::Duration::seconds(i64::from(offset.fix().local_minus_utc()));
-                let moment = Moment(utc.and_utc().timestamp().div_euclid(60));
-                (moment <= now).then_some(moment)
-            });
-        if let Some(moment) = found {
-            return Ok(moment);
-        }
+    if let Some(moment) = crate::units::last_shown(time, zone, now) {
+        return Ok(moment);
     }
     Err(format!(
         "The clock never showed {text} in the last day. Type {accepted}."

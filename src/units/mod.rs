@@ -12,4 +12,4 @@ mod zoned;
 pub use moment::{Moment, Span};
 pub use quantity::{Celsius, Grams, MetresPerSecond, Millilitres, Millimetres, Percent, SquareMillimetres};
 pub use refusal::Refusal;
-pub use zoned::{Edge, resolve};
+pub use zoned::{Edge, last_shown, resolve, shown};

@@ -15,7 +15,7 @@ use crate::units::SquareMillimetres;
 /// How a piece is held for a film: as it was before its holding was changed, for the films laid by then.
 pub(super) fn holding(job: &Job, piece: usize, level: &Level) -> Holding {
     let of = job.pieces.get(piece).map_or(Holding::Bearers, |of| of.holding);
-    let before = job.changed.held.get(&piece);
+    let before = job.since_written.held.get(&piece);
     let before = before.filter(|held| !level.is_coat() || level.number <= held.until_coat);
     before.map_or(of, |held| held.holding)
 }

@@ -19,7 +19,7 @@ pub(super) struct Mends<'a>(Vec<&'a Mend>);
 impl<'a> Mends<'a> {
     /// Those of a piece.
     pub fn of(job: &'a Job, piece: usize) -> Self {
-        Self(job.changed.mends_of(piece).iter().collect())
+        Self(job.since_written.mends_of(piece).iter().collect())
     }
 
     /// Writes those whose coat has been written; with `all` the rest too.

@@ -264,7 +264,7 @@ pub fn job(pieces: Vec<Piece>) -> Job {
         schedules: schedules(),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
-        changed: denib::job::Changed::default(),
+        since_written: denib::job::SinceWritten::default(),
         tape_life: 4320,
         shelf: denib::job::Shelf::default(),
     }

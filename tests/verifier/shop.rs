@@ -418,7 +418,7 @@ pub fn job() -> Job {
             .into(),
         rates: [("open".to_owned(), 10.0), ("close".to_owned(), 10.0)].into(),
         accepted_imbalance: BTreeMap::new(),
-        changed: denib::job::Changed::default(),
+        since_written: denib::job::SinceWritten::default(),
         tape_life: 1440,
         shelf: denib::job::Shelf::default(),
     }

@@ -246,7 +246,7 @@ pub fn job() -> Job {
         schedules: BTreeMap::from([("lacquer".to_owned(), schedule())]),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
-        changed: denib::job::Changed::default(),
+        since_written: denib::job::SinceWritten::default(),
         tape_life: 1440,
         shelf: denib::job::Shelf::default(),
     }

@@ -268,7 +268,7 @@ impl<'a> Sheet<'a> {
     /// Whether an operation makes good a fault that was found at the bench.
     pub(super) fn makes_good(&self, piece: &Piece, op: &Op<'_>) -> bool {
         let at = self.by_piece.get(piece.id.as_str());
-        let mends = at.map_or(&[][..], |&at| self.job.changed.mends_of(at));
+        let mends = at.map_or(&[][..], |&at| self.job.since_written.mends_of(at));
         mends.iter().any(|mend| op.id.contains(&mend.id))
     }
 

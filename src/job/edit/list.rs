@@ -1,92 +1,169 @@
 //! Lists of the file whose lines are added, changed and taken out.
 //!
-//! Invariant: a line is found by what it says, never by its number.
+//! Invariant: a line is found by what it says, never by its number; lines that say the same are told apart by
+//! their order alone.
 
 use super::written::bare;
-use super::{CannotEdit, find};
-use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike};
+use super::{CannotEdit, find, push_like, set, unset};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 /// A list of tables at the top of the file, or within a table there.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum List {
     /// `[[section]]`.
     Section,
+    /// `[[assembly]]`.
+    Assembly,
     /// `[[hours.except]]`.
     Except,
     /// `[[hands]]`.
     Hands,
     /// `[[room.occupied]]`.
     Occupied,
+    /// `[[room.air]]`.
+    Air,
+    /// `[[room.fan]]`.
+    Fan,
+    /// `[[stores.tin]]`.
+    Tin,
+    /// `[[stores.buy]]`.
+    Buy,
+    /// `[[figure]]`.
+    Figure,
+    /// `[[laid]]`.
+    Laid,
     /// `[[accept]]`.
     Accept,
+    /// `joints` of a part, by the part's name as written.
+    Joints(String),
 }
 
+/// What an air line without a date is found by.
+const FIRST_AIR: &str = "from the start";
+
 impl List {
-    /// All of them.
-    pub const ALL: [Self; 5] = [Self::Section, Self::Except, Self::Hands, Self::Occupied, Self::Accept];
+    /// All of the file's own; a part's joints are not among them.
+    pub const ALL: [Self; 12] = [
+        Self::Section,
+        Self::Assembly,
+        Self::Tin,
+        Self::Buy,
+        Self::Except,
+        Self::Hands,
+        Self::Air,
+        Self::Fan,
+        Self::Occupied,
+        Self::Figure,
+        Self::Laid,
+        Self::Accept,
+    ];
 
     /// To people.
-    pub const fn words(self) -> &'static str {
-        match self {
+    pub fn words(&self) -> String {
+        let words = match self {
             Self::Section => "sections: due and weight",
+            Self::Assembly => "glue-ups: what is made of what",
             Self::Except => "days with other hours",
             Self::Hands => "hands and their own hours",
             Self::Occupied => "places taken by other work",
+            Self::Air => "the room's air, by date",
+            Self::Fan => "fans over the work",
+            Self::Tin => "tins on the shelf",
+            Self::Buy => "tins to buy, and their prices",
+            Self::Figure => "figures from a tin's label",
+            Self::Laid => "how you lay a product: film, thinner, retarder",
             Self::Accept => "unequal coats accepted",
-        }
+            Self::Joints(part) => return format!("joints of {part}"),
+        };
+        words.to_owned()
     }
 
-    /// The table it stands in, and its key there.
-    const fn path(self) -> (Option<&'static str>, &'static str) {
+    /// The table it stands in, and its key there; a part is found by its name.
+    const fn path(&self) -> (Option<&'static str>, &'static str) {
         match self {
             Self::Section => (None, "section"),
+            Self::Assembly => (None, "assembly"),
             Self::Except => (Some("hours"), "except"),
             Self::Hands => (None, "hands"),
             Self::Occupied => (Some("room"), "occupied"),
+            Self::Air => (Some("room"), "air"),
+            Self::Fan => (Some("room"), "fan"),
+            Self::Tin => (Some("stores"), "tin"),
+            Self::Buy => (Some("stores"), "buy"),
+            Self::Figure => (None, "figure"),
+            Self::Laid => (None, "laid"),
             Self::Accept => (None, "accept"),
+            Self::Joints(_) => (Some("part"), "joints"),
         }
     }
 
-    /// Whether a line is found by that key.
-    pub fn is_found_by(self, key: &str) -> bool {
-        self.found_by().contains(&key)
+    /// The key its lines stand under: `tin` of `[[stores.tin]]`.
+    pub const fn key(&self) -> &'static str {
+        self.path().1
     }
 
     /// The keys a line is found by.
-    pub const fn found_by(self) -> &'static [&'static str] {
+    const fn found_by(&self) -> &'static [&'static str] {
         match self {
             Self::Section => &["id"],
+            Self::Assembly | Self::Hands => &["name"],
             Self::Except => &["date"],
-            Self::Hands => &["name"],
             Self::Occupied => &["by", "place", "from"],
+            Self::Air => &["from"],
+            Self::Fan => &["hours"],
+            Self::Tin => &["product", "holds", "left", "batch"],
+            Self::Buy => &["product", "holds"],
+            Self::Figure => &["product", "what", "from_coat", "window", "method"],
+            Self::Laid => &["product"],
             Self::Accept => &["piece"],
+            Self::Joints(_) => &["count", "kind", "area", "size", "on"],
         }
     }
 
     /// The list in a file.
-    pub(super) fn among(self, document: &DocumentMut) -> Option<&Item> {
-        match self.path() {
-            (None, key) => document.get(key),
-            (Some(outer), key) => document.get(outer)?.as_table_like()?.get(key),
+    pub(super) fn among<'d>(&self, document: &'d DocumentMut) -> Option<&'d Item> {
+        let (outer, key) = self.path();
+        match (self, outer) {
+            (Self::Joints(part), _) => {
+                let parts = document.get("part")?.as_array_of_tables()?;
+                parts.get(find::part_at(parts, part).ok()?)?.get(key)
+            }
+            (_, None) => document.get(key),
+            (_, Some(outer)) => document.get(outer)?.as_table_like()?.get(key),
         }
     }
 
-    /// The same, to be changed.
-    pub(super) fn among_mut(self, document: &mut DocumentMut) -> Option<&mut Item> {
-        match self.path() {
-            (None, key) => document.get_mut(key),
-            (Some(outer), key) => document.get_mut(outer)?.as_table_like_mut()?.get_mut(key),
+    /// The table it stands in, to be changed.
+    fn within<'d>(&self, document: &'d mut DocumentMut) -> Option<&'d mut dyn TableLike> {
+        match (self, self.path().0) {
+            (Self::Joints(part), _) => {
+                let parts = find::parts_mut(document).ok()?;
+                let at = find::part_at(parts, part).ok()?;
+                parts.get_mut(at).map(|part| part as &mut dyn TableLike)
+            }
+            (_, None) => Some(document.as_table_mut()),
+            (_, Some(outer)) => document.get_mut(outer)?.as_table_like_mut(),
         }
     }
 
-    /// What its lines are found by, in order.
-    pub(super) fn names(self, lines: Option<&Item>) -> Vec<String> {
+    /// The list, to be changed.
+    pub(super) fn among_mut<'d>(&self, document: &'d mut DocumentMut) -> Option<&'d mut Item> {
+        self.within(document)?.get_mut(self.key())
+    }
+
+    /// What its lines are found by, in order; a second line that says the same is numbered.
+    pub(super) fn names(&self, lines: Option<&Item>) -> Vec<String> {
         let name = |line: &dyn TableLike| {
             let words = self.found_by().iter();
             let words = words.filter_map(|key| Some(bare(line.get(key)?.as_value()?)));
-            words.collect::<Vec<_>>().join(" ")
+            let name = words.collect::<Vec<_>>().join(" ");
+            if name.is_empty() && *self == Self::Air {
+                FIRST_AIR.to_owned()
+            } else {
+                name
+            }
         };
-        match lines {
+        let mut names: Vec<String> = match lines {
             Some(Item::ArrayOfTables(tables)) => tables.iter().map(|table| name(table)).collect(),
             Some(Item::Value(value)) => {
                 let values = value.as_array().into_iter().flatten();
@@ -94,25 +171,36 @@ impl List {
                 names.collect()
             }
             _ => Vec::new(),
+        };
+        for at in (1..names.len()).rev() {
+            let (before, after) = names.split_at_mut(at);
+            let Some(name) = after.first_mut() else { continue };
+            let same = before.iter().filter(|other| *other == name).count();
+            if same > 0 {
+                *name = format!("{name} ({})", same + 1);
+            }
         }
+        names
     }
 
     /// Which of them it is.
-    pub(super) fn position(self, lines: Option<&Item>, which: &str) -> Option<usize> {
+    pub(super) fn position(&self, lines: Option<&Item>, which: &str) -> Option<usize> {
         self.names(lines).iter().position(|name| name == which)
     }
 }
 
 /// Adds a line behind the last one; the list is made where there is none.
-pub(super) fn add(document: &mut DocumentMut, list: List, mut line: Table) -> Result<(), CannotEdit> {
+pub(super) fn add(document: &mut DocumentMut, list: &List, mut line: Table) -> Result<(), CannotEdit> {
     let (outer, key) = list.path();
-    let within: &mut dyn TableLike = match outer {
-        None => document.as_table_mut(),
-        Some(outer) => {
-            let table = document.get_mut(outer).and_then(Item::as_table_like_mut);
-            table.ok_or_else(|| CannotEdit::Gone(format!("[{outer}]")))?
-        }
+    if *list == List::Tin || *list == List::Buy {
+        // a job may know nothing of its shelf yet
+        find::made(document, "stores", true);
+    }
+    let gone = || match list {
+        List::Joints(part) => CannotEdit::Gone(format!("part \"{part}\"")),
+        _ => CannotEdit::Gone(format!("[{}]", outer.unwrap_or(key))),
     };
+    let within = list.within(document).ok_or_else(gone)?;
     match within.get_mut(key) {
         Some(Item::ArrayOfTables(tables)) => {
             line.decor_mut().set_prefix("\n");
@@ -120,7 +208,14 @@ pub(super) fn add(document: &mut DocumentMut, list: List, mut line: Table) -> Re
         }
         Some(Item::Value(value)) => {
             let why = || CannotEdit::Unreadable(format!("`{key}` is no list"));
-            value.as_array_mut().ok_or_else(why)?.push(line.into_inline_table());
+            let line = Value::InlineTable(line.into_inline_table());
+            push_like(value.as_array_mut().ok_or_else(why)?, line);
+        }
+        // a part has its joints in one line
+        _ if matches!(list, List::Joints(_)) => {
+            let mut joints = Array::new();
+            joints.push(line.into_inline_table());
+            within.insert(key, Item::Value(Value::Array(joints)));
         }
         _ => {
             line.decor_mut().set_prefix("\n");
@@ -132,16 +227,54 @@ pub(super) fn add(document: &mut DocumentMut, list: List, mut line: Table) -> Re
     Ok(())
 }
 
-/// Takes a line out; a comment above its heading goes to the line that follows.
-pub(super) fn remove(document: &mut DocumentMut, list: List, which: &str) -> Result<(), CannotEdit> {
+/// Changes keys of a line; those without a value go.
+pub(super) fn change(
+    document: &mut DocumentMut,
+    list: &List,
+    which: &str,
+    keys: Vec<(&str, Option<Value>)>,
+) -> Result<(), CannotEdit> {
     let gone = || CannotEdit::Gone(which.to_owned());
     let at = list.position(list.among(document), which).ok_or_else(gone)?;
-    match list.among_mut(document).ok_or_else(gone)? {
-        Item::ArrayOfTables(tables) => find::take_out(tables, at),
+    let line = find::nth(list.among_mut(document), at).ok_or_else(gone)?;
+    for (key, value) in keys {
+        match value {
+            Some(value) => set(line, key, value)?,
+            None => unset(line, key),
+        }
+    }
+    if let Some(Item::Value(Value::Array(lines))) = list.among_mut(document)
+        && let Some(Value::InlineTable(line)) = lines.get_mut(at)
+    {
+        // a key behind the last one leaves no gap before its comma
+        line.fmt();
+    }
+    Ok(())
+}
+
+/// Takes a line out; a comment above its heading goes above what follows in the file.
+pub(super) fn remove(document: &mut DocumentMut, list: &List, which: &str) -> Result<(), CannotEdit> {
+    let gone = || CannotEdit::Gone(which.to_owned());
+    let at = list.position(list.among(document), which).ok_or_else(gone)?;
+    let mut comment = None;
+    let left = match list.among_mut(document).ok_or_else(gone)? {
+        Item::ArrayOfTables(tables) => {
+            comment = find::take_out(tables, at);
+            tables.len()
+        }
         Item::Value(value) => {
-            value.as_array_mut().ok_or_else(gone)?.remove(at);
+            let lines = value.as_array_mut().ok_or_else(gone)?;
+            lines.remove(at);
+            lines.len()
         }
         _ => return Err(gone()),
+    };
+    if left == 0
+        && matches!(list, List::Joints(_))
+        && let Some(part) = list.within(document)
+    {
+        part.remove(list.key());
     }
+    find::put_comment(document, comment);
     Ok(())
 }

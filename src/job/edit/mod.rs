@@ -4,6 +4,7 @@
 //! be made leaves the text as it was and says why.
 
 mod find;
+pub mod joints;
 mod list;
 pub mod surfaces;
 pub mod value;
@@ -14,7 +15,7 @@ pub use written::Written;
 
 use find::{part_at, parts_mut, table_at};
 use thiserror::Error;
-use toml_edit::{DocumentMut, Item, Table, TableLike, Value};
+use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 
 /// Where a key stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +34,10 @@ pub enum Place {
     Section(usize),
     /// A `[[part]]`, by its name as written.
     Part(String),
+    /// `[stores]`; a heading is made where there is none.
+    Stores,
+    /// `[rates]`; likewise.
+    Rates,
     /// A line of a list, by what it is found by.
     Line(List, String),
 }
@@ -80,6 +85,15 @@ pub enum Edit {
         /// Its keys and values, in order.
         lines: Vec<(String, String)>,
     },
+    /// A line of a list changes: keys with their values, or without one, where they go.
+    ChangeLine {
+        /// List.
+        list: List,
+        /// What it is found by, before the change.
+        which: String,
+        /// Keys and values.
+        keys: Vec<(String, Option<String>)>,
+    },
     /// A line of a list goes.
     RemoveLine {
         /// List.
@@ -100,6 +114,9 @@ pub enum CannotEdit {
     /// The file as it stands cannot be read.
     #[error("the file cannot be changed while it cannot be read: {0}")]
     Unreadable(String),
+    /// The key is a table of its own, whose comments a value has no room for.
+    #[error("`{0}` stands under headings of its own; change it line by line")]
+    Headings(String),
     /// What is to be changed is not there.
     #[error("{0} is not in the file any more")]
     Gone(String),
@@ -127,7 +144,12 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
     match edit {
         Edit::Set { place, key, value } => {
             let value = read_value(key, value)?;
-            set(table_at(document, place)?, key, value)
+            let called = value.as_str().map(str::to_owned);
+            set(table_at(document, place)?, key, value)?;
+            if let (Place::Part(was), "name", Some(now)) = (place, key.as_str(), called) {
+                rename(document, was, &now);
+            }
+            Ok(())
         }
         Edit::Unset { place, key } => {
             unset(table_at(document, place)?, key);
@@ -156,16 +178,12 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
         Edit::RemovePart { name } => {
             let parts = parts_mut(document)?;
             let at = part_at(parts, name)?;
-            find::take_out(parts, at);
+            let left = find::take_out(parts, at);
             if parts.is_empty() {
                 document.remove("part");
             }
-            let assemblies = document.get_mut("assembly").and_then(Item::as_array_of_tables_mut);
-            for assembly in assemblies.into_iter().flat_map(toml_edit::ArrayOfTables::iter_mut) {
-                if let Some(made_of) = assembly.get_mut("made_of").and_then(Item::as_array_mut) {
-                    made_of.retain(|part| part.as_str() != Some(name));
-                }
-            }
+            find::put_comment(document, left);
+            find::each_made_of(document, |made_of| made_of.retain(|part| part.as_str() != Some(name)));
             Ok(())
         }
         Edit::AddLine { list, lines } => {
@@ -173,9 +191,17 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
             for (key, value) in lines {
                 set(&mut line, key, read_value(key, value)?)?;
             }
-            list::add(document, *list, line)
+            list::add(document, list, line)
         }
-        Edit::RemoveLine { list, which } => list::remove(document, *list, which),
+        Edit::ChangeLine { list, which, keys } => {
+            let mut read = Vec::new();
+            for (key, value) in keys {
+                let value = value.as_deref().map(|value| read_value(key, value)).transpose()?;
+                read.push((key.as_str(), value));
+            }
+            list::change(document, list, which, read)
+        }
+        Edit::RemoveLine { list, which } => list::remove(document, list, which),
         Edit::AddSection { id } => {
             let mut section = Table::new();
             set(&mut section, "id", Value::from(id.as_str()))?;
@@ -184,6 +210,15 @@ fn make(document: &mut DocumentMut, edit: &Edit) -> Result<(), CannotEdit> {
             push(document, "section", section)
         }
     }
+}
+
+/// Glue-ups name their parts: a part that is called otherwise is so there too.
+fn rename(document: &mut DocumentMut, was: &str, now: &str) {
+    find::each_made_of(document, |made_of| {
+        for name in made_of.iter_mut().filter(|name| name.as_str() == Some(was)) {
+            put(name, Value::from(now));
+        }
+    });
 }
 
 /// Adds a table to a list of tables, which is made where there is none.
@@ -224,8 +259,7 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotE
     match table.get_mut(key) {
         // headings of their own may hold comments a value has no room for
         Some(old) if old.is_table() || old.is_array_of_tables() => {
-            let why = format!("`{key}` stands under headings of its own; change it there");
-            return Err(CannotEdit::Unreadable(why));
+            return Err(CannotEdit::Headings(key.to_owned()));
         }
         Some(Item::Value(old)) => put(old, value),
         _ => {
@@ -235,7 +269,7 @@ fn set(table: &mut dyn TableLike, key: &str, value: Value) -> Result<(), CannotE
     Ok(())
 }
 
-/// Puts a value in the place of another; what is the same in an array keeps its layout and its comments.
+/// Puts a value in the place of another; what is the same in an array or a table keeps its layout and its comments.
 fn put(old: &mut Value, mut value: Value) {
     if same(old, &value) {
         return;
@@ -244,7 +278,7 @@ fn put(old: &mut Value, mut value: Value) {
         for (at, new) in new.iter().enumerate() {
             match old.get_mut(at) {
                 Some(old) => put(old, new.clone()),
-                None => old.push(new.clone()),
+                None => push_like(old, new.clone()),
             }
         }
         while old.len() > new.len() {
@@ -252,8 +286,44 @@ fn put(old: &mut Value, mut value: Value) {
         }
         return;
     }
+    if let (Value::InlineTable(old), Value::InlineTable(new)) = (&mut *old, &value) {
+        let before = old.len();
+        old.retain(|key, _| new.contains_key(key));
+        let mut other = old.len() != before;
+        for (key, new) in new {
+            if let Some(old) = old.get_mut(key) {
+                put(old, new.clone());
+            } else {
+                other = true;
+                old.insert(key, new.clone());
+            }
+        }
+        if other {
+            old.fmt();
+        }
+        return;
+    }
     *value.decor_mut() = old.decor().clone();
     *old = value;
+}
+
+/// Adds a value to an array as its last one stands: on a line of its own where that has one.
+fn push_like(array: &mut Array, mut value: Value) {
+    let last = array.iter().last().map(Value::decor);
+    let text = |raw: Option<&toml_edit::RawString>| raw.and_then(|raw| raw.as_str()).unwrap_or_default().to_owned();
+    let before = text(last.and_then(toml_edit::Decor::prefix));
+    let after = text(last.and_then(toml_edit::Decor::suffix));
+    match before.rsplit_once('\n') {
+        // a comment behind the last one stays there
+        Some((_, indent)) if !after.contains('#') => {
+            if let Some(last) = array.len().checked_sub(1).and_then(|at| array.get_mut(at)) {
+                last.decor_mut().set_suffix("");
+            }
+            *value.decor_mut() = toml_edit::Decor::new(format!("\n{indent}"), after);
+            array.push_formatted(value);
+        }
+        _ => array.push(value),
+    }
 }
 
 /// Whether two values say the same, however they are laid out.

@@ -87,7 +87,7 @@ fn written(key: &str, word: &str) -> String {
     }
 }
 
-fn quoted(name: &str) -> String {
+pub(super) fn quoted(name: &str) -> String {
     if name.contains([' ', ',']) {
         format!("\"{name}\"")
     } else {
@@ -96,10 +96,10 @@ fn quoted(name: &str) -> String {
 }
 
 /// A word, and whether it stood in quotes.
-type Word = (String, bool);
+pub(super) type Word = (String, bool);
 
-/// Words parted by spaces, surfaces parted by commas; neither parts what stands in quotes.
-fn words(typed: &str) -> Vec<Vec<Word>> {
+/// Words parted by spaces, surfaces (or joints) parted by commas; neither parts what stands in quotes.
+pub(super) fn words(typed: &str) -> Vec<Vec<Word>> {
     let mut all: Vec<Vec<Word>> = Vec::new();
     let (mut line, mut word, mut quoted) = (Vec::new(), String::new(), false);
     let end = |word: &mut String, line: &mut Vec<Word>, quoted: bool| {

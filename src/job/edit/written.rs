@@ -4,8 +4,8 @@
 
 use super::Place;
 use super::find::table_at;
-use super::{List, surfaces, value};
-use toml_edit::{DocumentMut, Item, Value};
+use super::{List, joints, surfaces};
+use toml_edit::{DocumentMut, Item, TableLike, Value};
 
 /// A job file to look things up in.
 #[derive(Clone, Debug)]
@@ -34,8 +34,16 @@ impl Written {
     /// The joints of a part as a person types them.
     pub fn joints(&mut self, part: &str) -> Option<String> {
         let table = table_at(&mut self.0, &Place::Part(part.to_owned())).ok()?;
-        let joints = table.get("joints")?.as_value()?;
-        Some(value::joints_typed(&joints.to_string()))
+        table.get("joints").map(joints::typed)
+    }
+
+    /// Keys of a table and what each holds, in order.
+    pub fn entries(&mut self, place: &Place, key: &str) -> Vec<(String, String)> {
+        let table = table_at(&mut self.0, place).ok();
+        let table = table.as_ref().and_then(|table| table.get(key)?.as_table_like());
+        let entries = table.into_iter().flat_map(TableLike::iter);
+        let entries = entries.filter_map(|(key, item)| Some((key.to_owned(), bare(item.as_value()?))));
+        entries.collect()
     }
 
     /// What is said of a part's surfaces, as a person types it.
@@ -45,7 +53,7 @@ impl Written {
     }
 
     /// What the lines of a list are found by, in order.
-    pub fn lines(&self, list: List) -> Vec<String> {
+    pub fn lines(&self, list: &List) -> Vec<String> {
         list.names(list.among(&self.0))
     }
 

@@ -60,6 +60,11 @@ const OTHERS: Words<'static, What> = Words::new(&[
     ("floor", "drying-floor"),
 ]);
 
+/// Figures of a product that a tin's label can replace, as job files call them.
+pub fn figure_words() -> impl Iterator<Item = &'static str> {
+    STAGES.names().chain(OTHERS.names())
+}
+
 /// The further keys some figures take.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Drawn {

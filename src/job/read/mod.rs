@@ -32,6 +32,9 @@ mod stores;
 mod surface;
 mod words;
 
+pub use self::figure_what::figure_words;
+pub use self::words::{country_words, joint_words};
+
 use self::basis::Basis;
 use self::part::PartDraft;
 use super::Job;
@@ -109,7 +112,7 @@ fn read_job(top: &mut Table<'_>, schedules: &BTreeMap<String, Schedule>) -> Opti
         rates,
         accepted_imbalance: accept::by_piece(&accepted),
         tape_life: tape_life.0,
-        changed: super::Changed::default(),
+        since_written: super::SinceWritten::default(),
         shelf,
     };
     job.make_sample_boards(&boards);

@@ -6,6 +6,16 @@ use crate::job::{Build, Holding, JointKind, PlaceKind, Shape, Show, SurfaceRole}
 use crate::science::exposure::Country;
 use crate::source::Words;
 
+/// Kinds of joint, as job files call them.
+pub fn joint_words() -> impl Iterator<Item = &'static str> {
+    JOINTS.names()
+}
+
+/// Countries whose exposure limits a job may ask for, as job files call them.
+pub fn country_words() -> impl Iterator<Item = &'static str> {
+    COUNTRIES.names()
+}
+
 /// The finish of what stays without one.
 pub(super) const BARE: &str = "bare";
 

@@ -306,7 +306,7 @@ pub fn job() -> Job {
         schedules: BTreeMap::from([("brushed-lacquer".to_owned(), lacquer()), ("oil".to_owned(), oil())]),
         rates: BTreeMap::new(),
         accepted_imbalance: BTreeMap::new(),
-        changed: crate::job::Changed::default(),
+        since_written: crate::job::SinceWritten::default(),
         tape_life: 1440,
         shelf: crate::job::Shelf::default(),
     }

@@ -3,13 +3,18 @@
 //! Invariant: what was not changed in the form is not touched in the file; every value goes in as it was
 //! typed, in the file's own units.
 
+mod asked;
 mod lines;
 mod part;
+mod rates;
 mod room;
+mod shelf;
 
 pub use lines::line;
 pub use part::{more, part};
+pub use rates::rates;
 pub use room::room;
+pub use shelf::shelf;
 
 use super::bench::Sheet;
 use super::form::{Entry, Form};
@@ -139,7 +144,7 @@ pub fn changes(task: &Task, form: &Form) -> Option<(Vec<Edit>, String)> {
         ),
         Task::Part { name } => (part::changes(name, form), format!("{name} changed")),
         Task::MorePart { name } => (part::more_changes(name, form), format!("{name} changed")),
-        Task::Line { list, which } => lines::changes(*list, which.as_deref(), form),
+        Task::Line { list, which } => lines::changes(list, which.as_deref(), form),
         Task::CopyPart { name } => {
             let edit = Edit::CopyPart {
                 name: name.clone(),
@@ -150,6 +155,8 @@ pub fn changes(task: &Task, form: &Form) -> Option<(Vec<Edit>, String)> {
         Task::RemovePart { name } => (vec![Edit::RemovePart { name: name.clone() }], format!("{name} removed")),
         Task::Room => (room::changes(form), "the room changed".to_owned()),
         Task::Hours => (hours_changes(form), "the hours changed".to_owned()),
+        Task::Shelf => (shelf::changes(form), "the shelf changed".to_owned()),
+        Task::Rates => (rates::changes(form), "the bench rates changed".to_owned()),
         Task::Job => (job_changes(form), "the job changed".to_owned()),
         _ => return None,
     })

@@ -7,7 +7,7 @@ use super::super::form::{Entry, Form};
 use super::super::task::Task;
 use super::{choice, line_of, set_or_gone, unit, yes_or_no};
 use crate::job::Holding;
-use crate::job::edit::{Edit, Place, Written, surfaces, value};
+use crate::job::edit::{Edit, Place, Written, joints, surfaces, value};
 
 /// Shapes by the reader's words.
 const SHAPES: [&str; 6] = ["panel", "square", "round", "frame", "box", "free"];
@@ -68,7 +68,11 @@ pub fn part(sheet: &Sheet, name: Option<&str>) -> Option<(Task, Form)> {
         choice("section", &sections, section.as_deref()),
         choice("finish", &finishes, typed("finish").as_deref()),
         choice("kept wet", &holdings, holding.as_deref()),
-        Entry::text("joints", &joints, "2 tenon, 1 groove; they stay bare. Empty: none"),
+        Entry::text(
+            "joints",
+            &joints,
+            "2 tenon 45x40 on ends, 1 groove play 0.3. Empty: none",
+        ),
         Entry::text(
             "walls",
             &walls,
@@ -188,7 +192,7 @@ pub(super) fn lines(form: &Form) -> Vec<(String, String)> {
     }
     line("holding", value::text(&form.words("kept wet")));
     if !form.words("joints").is_empty() {
-        line("joints", value::joints(&form.words("joints")));
+        line("joints", joints::written(&form.words("joints")));
     }
     for (key, value) in surfaces::changes("", &form.words("surfaces"), is_free(form)) {
         lines.extend(value.map(|value| (key, value)));
@@ -231,7 +235,7 @@ pub(super) fn changes(name: &str, form: &Form) -> Vec<Edit> {
         set("finish", value::text(&form.words("finish")));
     }
     if form.is_changed("joints") && !form.words("joints").is_empty() {
-        set("joints", value::joints(&form.words("joints")));
+        set("joints", joints::written(&form.words("joints")));
     }
     let unset = |key: &str| Edit::Unset {
         place: place.clone(),

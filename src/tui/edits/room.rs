@@ -5,7 +5,9 @@
 use super::super::bench::Sheet;
 use super::super::form::{Entry, Form};
 use super::super::task::Task;
-use super::{choice, line_of, unit};
+use super::asked::NOT_SAID;
+use super::{choice, line_of, set_or_gone, unit};
+use crate::job::country_words;
 use crate::job::edit::{Edit, Place, Written, value};
 
 /// The room.
@@ -26,6 +28,8 @@ pub fn room(sheet: &Sheet) -> Option<(Task, Form)> {
         "cooling",
     ]
     .map(&mut room);
+    let country = room("country");
+    let countries: Vec<&str> = std::iter::once(NOT_SAID).chain(country_words()).collect();
     let (dust, changes) = (room("dust"), room("air_changes"));
     let mut air = |key: &str| file.typed(&Place::Air, key).unwrap_or_default();
     let [day, damp, night, night_damp] =
@@ -81,8 +85,14 @@ pub fn room(sheet: &Sheet) -> Option<(Task, Form)> {
         Entry::text("wide over", &wide, "solid panels wider get equal coats on both faces"),
         Entry::text("warming", &warming, "2 h"),
         Entry::text("cooling", &cooling, "3 h"),
+        choice(
+            "limits of",
+            &countries,
+            Some(country.as_str()).filter(|country| !country.is_empty()),
+        ),
     ];
-    let about = "How fast it dries and how much it holds. Together: sanding and coating share the room.";
+    let about = "How fast it dries and how much it holds. Together: sanding and coating share the room. Limits: \
+                 whose exposure limits the air is judged by.";
     Some((
         Task::Room,
         Form::new("THE ROOM", about, "write it into the job", entries),
@@ -122,6 +132,11 @@ pub(super) fn changes(form: &Form) -> Vec<Edit> {
     line("wide over", &Place::Room, "wide_over", value::number);
     line("warming", &Place::Room, "warming", value::text);
     line("cooling", &Place::Room, "cooling", value::text);
+    if form.is_changed("limits of") {
+        let country = Some(form.words("limits of")).filter(|country| country != NOT_SAID);
+        let country = country.map(|country| value::text(&country));
+        edits.push(set_or_gone(&Place::Room, "country", country));
+    }
     // a night without figures is no night: the whole key goes
     if form.words("by night").is_empty() && form.words("damp by night").is_empty() {
         if form.is_changed("by night") || form.is_changed("damp by night") {

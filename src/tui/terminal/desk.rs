@@ -5,7 +5,7 @@
 //! down is dealt with first. Of looks and checks that wait together only the last is made.
 
 use super::super::bench::{Bench, Fresh, Replan, Sheet};
-use super::super::msg::{Effect, Msg};
+use super::super::msg::{Effect, Msg, Write};
 use super::super::pages::worked::WorkedOut;
 use super::Clock;
 use crate::log::What;
@@ -210,13 +210,12 @@ impl At {
     fn answer(&mut self, errand: Errand) -> Option<Msg> {
         let clock = Arc::clone(&self.clock);
         let now = || clock();
-        if let Errand::Effect(Effect::Write(write)) = &errand
-            && write.what.iter().any(|what| matches!(what, What::AcceptedPlan { .. }))
-            && let Some(fresh) = self.overtaken()
-        {
-            return Some(Msg::Overtaken(fresh, self.look()));
-        }
         Some(match errand {
+            Errand::Effect(Effect::Write(write))
+                if write.what.iter().any(|what| matches!(what, What::AcceptedPlan { .. })) =>
+            {
+                self.take_on(write)
+            }
             Errand::Effect(Effect::Write(write)) => match self.bench.append(now(), write.what.clone()) {
                 Ok(_) => Msg::Written(write, self.look()),
                 Err(why) => Msg::NotWritten(write, why),
@@ -227,7 +226,7 @@ impl At {
                 (self.plan)(generation, self.bench.replan(Moment::of(&now())));
                 return None;
             }
-            Errand::Effect(Effect::Check(edits)) => Msg::Checked(self.bench.check(&edits)),
+            Errand::Effect(Effect::Check(check)) => Msg::Checked(check.wrong(self.bench.as_ref())),
             Errand::Effect(Effect::Edit(edits, words)) => match self.bench.edit(&edits, now()) {
                 Ok(()) => {
                     self.moved();
@@ -257,6 +256,25 @@ impl At {
                 Effect::Bell | Effect::Editor | Effect::Quit | Effect::Interrupt | Effect::Suspend | Effect::Repaint,
             ) => return None,
         })
+    }
+
+    /// Takes a plan on unless another screen was first: seen at once by what it wrote, or, where both write within
+    /// the same moment, by whose turn came first at the log.
+    fn take_on(&mut self, write: Write) -> Msg {
+        if let Some(fresh) = self.overtaken() {
+            return Msg::Overtaken(fresh, self.look());
+        }
+        match self.bench.take_on((self.clock)(), write.what.clone()) {
+            Ok(true) => Msg::Written(write, self.look()),
+            Ok(false) => {
+                let fresh = Fresh {
+                    log: true,
+                    ..self.unsaid.take().unwrap_or_default()
+                };
+                Msg::Overtaken(fresh, self.look())
+            }
+            Err(why) => Msg::NotWritten(write, why),
+        }
     }
 
     /// What others wrote, if a plan was among it.

@@ -6,7 +6,8 @@
 use super::watch::Happening;
 use notify::event::{AccessKind, AccessMode};
 use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
@@ -22,29 +23,41 @@ pub struct Files {
     watched: Arc<Mutex<Vec<PathBuf>>>,
     watcher: Option<RecommendedWatcher>,
     folders: BTreeSet<PathBuf>,
+    /// The files are looked at again and again.
+    looking: bool,
     over: Arc<AtomicBool>,
 }
 
 impl Files {
-    /// Watches files and folders.
+    /// Watches files and folders. Tells once at the start: they were read before anybody watched.
     pub fn watch(paths: &[PathBuf], to: &Sender<Happening>) -> Self {
         let list: Arc<Mutex<Vec<PathBuf>>> = Arc::default();
         let (own, tell) = (Arc::clone(&list), to.clone());
         let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
-            let Ok(event) = event else { return };
             let known = own.lock().unwrap_or_else(PoisonError::into_inner);
-            if is_change(event.kind) && event.paths.iter().any(|path| concerns(&known, path)) {
+            if tells_of_change(&event, &known) {
                 // nobody listens any more: the wall is coming down
                 let _ = tell.send(Happening::FilesChanged);
             }
         });
+        Self::with(watcher.ok(), list, paths, to)
+    }
+
+    fn with(
+        watcher: Option<RecommendedWatcher>,
+        list: Arc<Mutex<Vec<PathBuf>>>,
+        paths: &[PathBuf],
+        to: &Sender<Happening>,
+    ) -> Self {
         let mut files = Self {
             watched: list,
-            watcher: watcher.ok(),
+            watcher,
             folders: BTreeSet::new(),
+            looking: false,
             over: Arc::default(),
         };
         files.watch_also(paths, to);
+        let _ = to.send(Happening::FilesChanged);
         files
     }
 
@@ -57,6 +70,10 @@ impl Files {
         }
         known.clone_from(&whole);
         drop(known);
+        if self.looking {
+            // whoever looks has them in his list now
+            return;
+        }
         // a file is watched through its folder: a new one put in its place is seen too
         let folders = whole.iter().filter_map(|path| {
             if path.is_dir() {
@@ -81,17 +98,11 @@ impl Files {
     /// Looks at the files twice a second.
     fn look_again_and_again(&mut self, to: Sender<Happening>) {
         self.watcher = None;
+        self.looking = true;
         let (watched, over) = (Arc::clone(&self.watched), Arc::clone(&self.over));
+        let look = move || looked_at(&watched.lock().unwrap_or_else(PoisonError::into_inner).clone());
+        let mut before = look();
         thread::spawn(move || {
-            let look = || -> Vec<Option<(u64, SystemTime)>> {
-                let paths = watched.lock().unwrap_or_else(PoisonError::into_inner).clone();
-                let look = |path: &PathBuf| {
-                    let data = std::fs::metadata(path).ok()?;
-                    Some((data.len(), data.modified().ok()?))
-                };
-                paths.iter().map(look).collect()
-            };
-            let mut before = look();
             while !over.load(Ordering::Relaxed) {
                 thread::sleep(LOOK);
                 let now = look();
@@ -102,6 +113,25 @@ impl Files {
             }
         });
     }
+}
+
+/// A file as it is when it is looked at: itself, not only its name; how long; when it was written.
+type Mark = (u64, u64, SystemTime);
+
+/// Files by their paths, and what folders hold: writing into a file does not touch its folder.
+fn looked_at(paths: &[PathBuf]) -> BTreeMap<PathBuf, Option<Mark>> {
+    let mut found = BTreeMap::new();
+    for path in paths {
+        found.insert(path.clone(), mark(path));
+        let inside = std::fs::read_dir(path).into_iter().flatten().flatten();
+        found.extend(inside.map(|entry| (entry.path(), mark(&entry.path()))));
+    }
+    found
+}
+
+fn mark(path: &Path) -> Option<Mark> {
+    let data = std::fs::metadata(path).ok()?;
+    Some((data.ino(), data.len(), data.modified().ok()?))
 }
 
 impl Drop for Files {
@@ -127,6 +157,17 @@ fn absolute(path: &Path) -> PathBuf {
     }
 }
 
+/// Whether one of these may have changed.
+fn tells_of_change(event: &notify::Result<Event>, watched: &[PathBuf]) -> bool {
+    match event {
+        // more happened than could be told
+        Ok(event) if event.need_rescan() => true,
+        Ok(event) => is_change(event.kind) && event.paths.iter().any(|path| concerns(watched, path)),
+        // something went untold
+        Err(_) => true,
+    }
+}
+
 /// Whether something was written, made, moved or taken away; not whether it was read.
 const fn is_change(kind: EventKind) -> bool {
     match kind {
@@ -139,3 +180,6 @@ const fn is_change(kind: EventKind) -> bool {
 fn concerns(watched: &[PathBuf], path: &Path) -> bool {
     watched.iter().any(|one| one == path || path.parent() == Some(one))
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,7 +8,7 @@ use super::super::key::Key;
 use super::super::layer::Layer;
 use super::super::menu::{Item, Menu};
 use super::super::model::{Model, Tone};
-use super::super::msg::Effect;
+use super::super::msg::{Check, Effect};
 use super::super::task::{Filling, Task};
 use super::super::{deeds, edits};
 use super::{layers, plan, say, write};
@@ -26,9 +26,17 @@ pub fn press(model: &mut Model, mut filling: Filling, key: Key) -> Vec<Effect> {
     if pressed == Pressed::Write {
         return hand_in(model, filling);
     }
-    let changes = look.then(|| edits::changes(&filling.task, &filling.form)).flatten();
+    let check = look.then(|| check(&filling)).flatten();
     layers::replace(model, Layer::Form(Box::new(filling)));
-    changes.map_or_else(Vec::new, |(edits, _)| vec![Effect::Check(edits)])
+    check.into_iter().collect()
+}
+
+/// The open form is to be looked at by the file's reader.
+fn check(filling: &Filling) -> Option<Effect> {
+    let (edits, _) = edits::changes(&filling.task, &filling.form)?;
+    let filled_on = filling.form.filled_on(filling.task.is_new());
+    let filled_on = filled_on.and_then(|form| Some(edits::changes(&filling.task, &form)?.0));
+    Some(Effect::Check(Check { edits, filled_on }))
 }
 
 /// Pasted text goes into a line of text.
@@ -39,8 +47,7 @@ pub fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
     if !filling.form.paste(text) || !filling.task.edits() {
         return Vec::new();
     }
-    let changes = edits::changes(&filling.task, &filling.form);
-    changes.map_or_else(Vec::new, |(edits, _)| vec![Effect::Check(edits)])
+    check(filling).into_iter().collect()
 }
 
 fn hand_in(model: &mut Model, mut filling: Filling) -> Vec<Effect> {
@@ -151,9 +158,9 @@ pub fn menu_key(model: &mut Model, mut menu: Menu, key: Key) -> Vec<Effect> {
         Key::Down | Key::Char('j') => menu.cursor = (menu.cursor + 1).min(last),
         Key::Home => menu.cursor = 0,
         Key::End => menu.cursor = last,
-        Key::Char(digit) if digit.is_ascii_digit() && digit != '0' => {
-            let at = digit as usize - '1' as usize;
-            if let Some(item) = menu.items.get(at).cloned() {
+        Key::Char(letter) => {
+            let item = Menu::place_of(letter).and_then(|at| menu.items.get(at));
+            if let Some(item) = item.cloned() {
                 return chosen(model, &item);
             }
         }
@@ -192,9 +199,9 @@ pub fn choose(model: &mut Model, item: &Item, guided: bool) -> Vec<Effect> {
         Item::NewPart => edits::part(sheet, None),
         Item::Part(name) => edits::part(sheet, Some(name)),
         Item::MorePart(name) => edits::more(sheet, name),
-        Item::Line(list, which) => edits::line(sheet, *list, which.as_deref()),
+        Item::Line(list, which) => edits::line(sheet, list, which.as_deref()),
         Item::Lines(list) => {
-            let menu = Menu::lines(sheet, *list);
+            let menu = Menu::lines(sheet, list);
             model.layers.push(Layer::Menu(menu));
             return Vec::new();
         }
@@ -202,6 +209,8 @@ pub fn choose(model: &mut Model, item: &Item, guided: bool) -> Vec<Effect> {
         Item::RemovePart(name) => Some(edits::remove(name)),
         Item::Room => edits::room(sheet),
         Item::Hours => edits::hours(sheet),
+        Item::Shelf => edits::shelf(sheet),
+        Item::Rates => edits::rates(sheet),
         Item::Job => edits::job(sheet),
         Item::Editor => return vec![Effect::Editor],
         Item::PlanIt => {

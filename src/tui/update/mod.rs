@@ -14,14 +14,14 @@ mod now;
 mod pieces;
 mod plan;
 
-use super::bench::{Fresh, Sheet};
+use super::bench::{Faulty, Fresh, Sheet};
 use super::key::Key;
 use super::layer::{Ask, Layer, Question};
 use super::menu::Menu;
 use super::model::{Cause, Model, Page, Tone, Typed, due_round};
 use super::msg::{Effect, Msg, Write};
 use super::theme::Look;
-use super::view::FILE_HAS_FAULTS;
+use super::view::has_faults;
 use crate::dayplan::document::Stamp;
 use crate::log::What;
 use crate::units::Moment;
@@ -43,7 +43,12 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             call_hands(model)
         }
         Msg::Written(write, sheet) => {
-            take_look(model, *sheet);
+            if write.what.iter().any(|what| matches!(what, What::AcceptedPlan { .. })) {
+                take_look(model, *sheet);
+            } else {
+                // a plan of another screen may have been read on the way
+                others_wrote(model, *sheet);
+            }
             written(model, &write)
         }
         Msg::NotWritten(write, why) => {
@@ -231,7 +236,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
                 Page::Pieces => pieces::here(model).map(|line| line.key.piece),
                 _ => None,
             };
-            model.layers.push(Layer::Menu(Menu::changes(&model.sheet, piece)));
+            let menu = match model.page {
+                Page::Stores => Menu::shelf(&model.sheet),
+                _ => Menu::changes(&model.sheet, piece),
+            };
+            model.layers.push(Layer::Menu(menu));
         }
         Key::Char('p') if model.sheet.plan.is_none() && !model.sheet.job.pieces.is_empty() => {
             return vec![plan::ask(model)];
@@ -272,6 +281,9 @@ fn far(model: &mut Model, key: Key) -> Vec<Effect> {
             model.far = false;
             turn_to(model, digit);
         }
+        Key::Char('!') if !model.problems.is_empty() => {
+            model.layers.push(Layer::Problems(model.problems.clone(), 0));
+        }
         Key::Esc | Key::Tab | Key::BackTab | Key::Char('F') => model.far = false,
         Key::Enter | Key::Char('b') => {
             model.page = Page::Now;
@@ -296,11 +308,17 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
     if let Some(problems) = fresh.problems {
         if problems.is_empty() {
             model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
-            say(model, "The job file is sound again, and taken.");
+            let words = match fresh.faulty {
+                Faulty::Job => "The job file is sound again, and taken.",
+                Faulty::Schedule => "The finish schedules are sound again, and taken.",
+                Faulty::Log => "The log can be read again.",
+            };
+            say(model, words);
         } else {
-            model.said = Some((Tone::Wrong, FILE_HAS_FAULTS.to_owned()));
+            model.said = Some((Tone::Wrong, has_faults(fresh.faulty).to_owned()));
         }
         model.problems = problems;
+        model.faulty = fresh.faulty;
     } else if fresh.job {
         say(model, "The job file has changed: read again.");
     }

@@ -6,6 +6,7 @@ use super::super::model::Model;
 use super::super::round_card::RoundCard;
 use super::super::timing;
 use super::cells::{Row, put, put_lines};
+use super::has_faults;
 use super::large::large;
 use super::now::alarms;
 use crate::standing::RoundState;
@@ -24,6 +25,19 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
     put(model, frame, Rect { height: 1, ..area }, top);
     let mut alarms = alarms(model, columns);
     alarms.truncate(4);
+    if !model.problems.is_empty() {
+        // what is shown is not what the file says
+        let row = Row::new().text(" ", theme.alarm);
+        alarms.insert(
+            0,
+            row.cell(
+                has_faults(model.faulty),
+                columns.saturating_sub(2),
+                theme.alarm,
+                &model.symbols,
+            ),
+        );
+    }
     let keys = if model.read_only || model.card().is_none() {
         "   Esc the pages   ? help"
     } else {
@@ -128,7 +142,7 @@ fn counted(model: &Model, card: &RoundCard) -> (String, String, bool) {
         let start = timing::at(card.start, now, zone);
         return (
             timing::countdown(card.start, &model.now),
-            format!("until it begins, at {start}; hands are free"),
+            format!("to go before it begins; hands are free until {start}"),
             false,
         );
     }

@@ -3,6 +3,7 @@
 //! Invariant: the line the keys go to is always on the screen, marked by a sign and not by colour alone, and
 //! the terminal's own cursor stands on it.
 
+use super::super::bench::Faulty;
 use super::super::form::{Entry, Form, Value};
 use super::super::menu::Menu;
 use super::super::model::Model;
@@ -114,7 +115,7 @@ fn entry_row(model: &Model, entry: &Entry, here: bool, columns: usize) -> (Row, 
                 row.text(shown, theme.text)
             };
             // beside what is typed it is seen to be a remark
-            let hint = match (entry.hint, text.is_empty(), here) {
+            let hint = match (entry.hint.as_ref(), text.is_empty(), here) {
                 ("", _, _) | (_, false, false) => String::new(),
                 (hint, true, _) => hint.to_owned(),
                 (hint, false, true) => format!("({hint})"),
@@ -185,15 +186,14 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
     let room = usize::from(model.size.1.saturating_sub(2 + 4))
         .saturating_sub(first)
         .max(1);
+    // the last row counts what is above and below, where not all fits
+    let cut = menu.items.len() > room;
+    let room = if cut { room.saturating_sub(1).max(1) } else { room };
     let from = first_shown(menu.cursor, menu.items.len(), room);
     for (index, item) in menu.items.iter().enumerate().skip(from).take(room) {
         let here = index == menu.cursor;
         let mark = if here { symbols.cursor } else { ' ' };
-        let number = if index < 9 {
-            (index + 1).to_string()
-        } else {
-            String::new()
-        };
+        let number = Menu::key_of(index).map_or_else(String::new, String::from);
         let row = Row::new()
             .text(format!(" {mark} "), theme.text)
             .right(&number, 3, theme.quiet, symbols);
@@ -206,12 +206,21 @@ pub fn menu_rows(model: &Model, menu: &Menu, columns: usize) -> (Vec<Row>, Optio
             row
         });
     }
+    if cut {
+        let below = menu.items.len().saturating_sub(from + room);
+        rows.push(Row::new().text(format!("     {}", more(from, below, "lines ")), theme.quiet));
+    }
     (rows, Some(first + menu.cursor.saturating_sub(from)))
 }
 
-/// What is wrong with the maker's file, as the file's reader prints it.
+/// What is wrong with the maker's files, as their reader prints it.
 pub fn problem_rows(model: &Model, lines: &[String], columns: usize) -> Vec<Row> {
-    let mut rows = title(model, "THE JOB FILE HAS FAULTS");
+    let words = match model.faulty {
+        Faulty::Job => "THE JOB FILE HAS FAULTS",
+        Faulty::Schedule => "A FINISH SCHEDULE HAS FAULTS",
+        Faulty::Log => "THE LOG CANNOT BE READ",
+    };
+    let mut rows = title(model, words);
     rows.push(Row::new().text(" The last good one is kept until they are mended.", model.theme.text));
     rows.push(Row::new());
     for line in lines {

@@ -1,9 +1,10 @@
 //! This page's keys, the signs on it, and the glossary.
 //!
-//! Invariant: every key the page or layer answers to is listed.
+//! Invariant: every key the page or layer answers to is listed, and on a screen that only shows none that writes.
 
 use super::super::key::Key;
 use super::super::layer::{Ask, Layer, Question};
+use super::super::menu::Menu;
 use super::super::model::{Model, Page};
 use super::super::update::writes;
 use super::cells::{Row, wrap};
@@ -21,13 +22,7 @@ pub fn short_keys(model: &Model) -> Vec<Line> {
 
 /// Whether a key of the foot writes, or leads to something that does.
 fn leads_to_writing(model: &Model, name: &str) -> bool {
-    let mut letters = name.chars();
-    let key = match (name, letters.next(), letters.next()) {
-        ("Enter", _, _) => Key::Enter,
-        ("Space", _, _) => Key::Char(' '),
-        (_, Some(letter), None) => Key::Char(letter),
-        _ => return false,
-    };
+    let Some(key) = key_named(name) else { return false };
     match model.layers.last() {
         None => writes(model.page, key),
         Some(Layer::Cautions(_)) => key == Key::Char('a'),
@@ -35,6 +30,33 @@ fn leads_to_writing(model: &Model, name: &str) -> bool {
         Some(_) => false,
     }
 }
+
+/// A key by the name it has here.
+fn key_named(name: &str) -> Option<Key> {
+    let mut letters = name.chars();
+    match (name, letters.next(), letters.next()) {
+        ("Enter", _, _) => Some(Key::Enter),
+        ("Space", _, _) => Some(Key::Char(' ')),
+        (_, Some(letter), None) => Some(Key::Char(letter)),
+        _ => None,
+    }
+}
+
+/// Whether a line of the help is about something this screen does.
+fn works(model: &Model, name: &str) -> bool {
+    if !model.read_only {
+        return true;
+    }
+    let page = if model.far { Page::Now } else { model.page };
+    match (page, name) {
+        // of the look at a tick, of a caution, of a form
+        (Page::Now, "w") | (Page::Air, "a") | (_, ACCEPT) => false,
+        _ => key_named(name).is_none_or(|key| !writes(page, key)),
+    }
+}
+
+/// The key that accepts, in the layer of cautions.
+const ACCEPT: &str = "c, then a";
 
 fn all_short_keys(model: &Model) -> &'static [Line] {
     match (model.layers.last(), model.page) {
@@ -53,7 +75,17 @@ fn all_short_keys(model: &Model) -> &'static [Line] {
             ("←→", "choose"),
             ("Esc", "back"),
         ],
-        (Some(Layer::Menu(_)), _) => &[("Enter", "this"), ("1-9", "by number"), ("↑↓", "move"), ("Esc", "back")],
+        (Some(Layer::Menu(menu)), _)
+            if Menu::key_of(menu.items.len().saturating_sub(1)).is_some_and(|key| key.is_ascii_digit()) =>
+        {
+            &[("Enter", "this"), ("1-9", "by number"), ("↑↓", "move"), ("Esc", "back")]
+        }
+        (Some(Layer::Menu(_)), _) => &[
+            ("Enter", "this"),
+            ("1-9 a-z", "by what stands before it"),
+            ("↑↓", "move"),
+            ("Esc", "back"),
+        ],
         (Some(Layer::Problems(..)), _) => &[("e", "open it in the editor"), ("↑↓", "read on"), ("Esc", "back")],
         (Some(Layer::Cautions(_)), _) => &[("a", "accept one"), ("↑↓", "read on"), ("Esc", "back")],
         (Some(Layer::Help(_)), _) => &[("↑↓", "read on"), ("Esc", "back")],
@@ -260,7 +292,7 @@ const RECORD: [Line; 3] = [
     ("taken back", "a later line takes it back; nothing is ever rubbed out"),
 ];
 
-const ALL: [Line; 12] = [
+const ALL: [Line; 13] = [
     ("1 to 8", "the pages; Tab the next one, Shift-Tab the one before"),
     ("F", "the far wall: one round, one time to go, in large letters"),
     (
@@ -269,11 +301,12 @@ const ALL: [Line; 12] = [
     ),
     (
         "e",
-        "change the job: parts, room, hours, title; or the whole file in your editor",
+        "change the job: parts, joints, glue-ups, room, hours, shelf; or the whole file in your editor",
     ),
     ("u", "take back the last of yours; again for the one before"),
     ("r", "room reading: temperature and humidity"),
-    ("c", "the plan's cautions in full; a there accepts one with a reason"),
+    ("c", "the plan's cautions in full"),
+    (ACCEPT, "accept one of them, with a reason"),
     ("n", "note"),
     ("T", "the next theme: terminal, light, dark, contrast, mono"),
     ("B", "the bell off, or on again"),
@@ -301,7 +334,7 @@ pub(super) fn rows(model: &Model, columns: usize) -> Vec<Row> {
     let mut block = |title: &str, lines: &[Line], margin: usize| {
         rows.push(Row::new());
         rows.push(Row::new().text(" ", theme.text).text(title.to_owned(), theme.title));
-        for (key, does) in lines {
+        for (key, does) in lines.iter().filter(|(key, _)| works(model, key)) {
             for (part, text) in wrap(does, columns.saturating_sub(margin + 1)).into_iter().enumerate() {
                 let key = if part == 0 { *key } else { "" };
                 rows.push(

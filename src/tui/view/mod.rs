@@ -24,6 +24,7 @@ mod record;
 mod stick;
 pub mod stores;
 
+use super::bench::Faulty;
 use super::layer::Layer;
 use super::model::{Model, Page, Planning, SMALLEST, Tone};
 use super::timing;
@@ -182,8 +183,14 @@ fn foot(model: &Model, frame: &mut Frame, area: Rect) -> u16 {
     height
 }
 
-/// Said for as long as the job file has faults.
-pub(super) const FILE_HAS_FAULTS: &str = "The job file has faults: ! shows them. The last good one is kept.";
+/// Said for as long as a file has faults.
+pub(super) const fn has_faults(faulty: Faulty) -> &'static str {
+    match faulty {
+        Faulty::Job => "The job file has faults: ! shows them. The last good one is kept.",
+        Faulty::Schedule => "A finish schedule has faults: ! shows them. The last good one is kept.",
+        Faulty::Log => "The log cannot be read: ! says why. What was read of it is kept.",
+    }
+}
 
 fn said(model: &Model) -> (ratatui::style::Style, String) {
     let theme = &model.theme;
@@ -203,7 +210,7 @@ fn said(model: &Model) -> (ratatui::style::Style, String) {
         Some((Tone::Wrong, words)) => (theme.alarm, words.clone()),
         // what is shown is not what the file says: that stays on the screen until it is mended
         None if !model.problems.is_empty() && !matches!(model.layers.last(), Some(Layer::Problems(..))) => {
-            (theme.alarm, FILE_HAS_FAULTS.to_owned())
+            (theme.alarm, has_faults(model.faulty).to_owned())
         }
         None if model.planning == Planning::Working => (theme.quiet, "The plan is being worked out afresh.".to_owned()),
         None if matches!(model.planning, Planning::Found(_)) => (

@@ -12,7 +12,7 @@ const MIDNIGHT: u32 = 24 * 60;
 
 /// One thing that could be otherwise.
 #[derive(Clone, Debug)]
-pub enum Change {
+pub enum WhatIf {
     /// Surfaces that get one finish get another.
     Finish {
         /// Id of the schedule they get as the job is written.
@@ -32,7 +32,7 @@ pub enum Change {
     LaterEvening(u32),
 }
 
-impl Change {
+impl WhatIf {
     /// The job with this otherwise; `None` where it is so already.
     pub fn of(&self, job: &Job) -> Option<Job> {
         let mut other = job.clone();

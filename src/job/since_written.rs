@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 /// Changes laid over the file.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Changed {
+pub struct SinceWritten {
     /// Faults to be made good, by piece.
     pub mends: BTreeMap<usize, Vec<Mend>>,
     /// How a piece was held before its holding was changed, by piece.
@@ -19,7 +19,7 @@ pub struct Changed {
     pub away: Vec<Away>,
 }
 
-impl Changed {
+impl SinceWritten {
     /// The mends of a piece.
     pub fn mends_of(&self, piece: usize) -> &[Mend] {
         self.mends.get(&piece).map_or(&[], Vec::as_slice)
