@@ -344,7 +344,10 @@ fn with_mixing(told: &Told, setup: &crate::planner::Setup, line: Operation) -> V
     let product = of.and_then(|of| job.product(of.product.as_deref()?));
     let minutes = Span(job.rate(rates::MIX).ceil() as i64);
     let (start, end) = (Moment::of(&line.start), Moment::of(&line.end));
-    let mixes = setup.opens && product.is_some_and(mixes::is_mixed) && second_pair(told, setup).is_empty();
+    // where the first pair has it out still, the second mixes what it sets out
+    let setups = told.solution.setups.iter();
+    let mut sooner = setups.filter(|other| other.opens && other.task == setup.task && other.worker < setup.worker);
+    let mixes = setup.opens && product.is_some_and(mixes::is_mixed) && sooner.next().is_none();
     let (Some(of), true) = (of, mixes && minutes < end - start) else {
         return vec![line];
     };
