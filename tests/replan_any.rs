@@ -261,17 +261,17 @@ fn all(seeds: std::ops::Range<u64>, text: impl Fn(u64) -> String) {
 
 #[test]
 fn small_jobs() {
-    all(seeds(0, 60), |seed| generated::job(5 + seed % 8, seed));
+    all(seeds(0, 40), |seed| generated::job(5 + seed % 8, seed));
 }
 
 #[test]
 fn middling_jobs() {
-    all(seeds(1_000_000, 16), |seed| generated::job(13 + seed % 28, seed));
+    all(seeds(1_000_000, 10), |seed| generated::job(13 + seed % 28, seed));
 }
 
 #[test]
 fn the_demo() {
-    all(seeds(2_000_000, 8), |_| {
+    all(seeds(2_000_000, 4), |_| {
         include_str!("../demo/linen-press.toml").to_owned()
     });
 }

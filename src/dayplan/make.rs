@@ -133,7 +133,7 @@ fn within(
         bound,
     };
     if let Some(in_force) = &in_force
-        && let Some(plan) = making.from_in_force(&search, in_force, stands, go_on)
+        && let Some(plan) = making.onward(&search, in_force, stands, go_on)
     {
         return Ok(plan);
     }
@@ -184,7 +184,7 @@ struct Making<'a> {
 impl Making<'_> {
     /// The plan in force as it stands, or the cheapest way on from it; in the hours already arranged as it is by all
     /// means. `None` where the check of the trade refuses every one.
-    fn from_in_force(
+    fn onward(
         &mut self,
         search: &Search,
         in_force: &InForce,

@@ -265,6 +265,8 @@ fn task(
                 dusty: false,
                 wet: None,
                 starts: None,
+                // it takes no time, so it stays where it stood, whatever the time is now
+                release: frame.tick(there),
                 ..task
             };
             task.crew.count = 0;

@@ -94,12 +94,7 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
     };
     let dust = dusted.map(|at| (at, times(at, "dust-off-again", 2)));
     let step = sanded.map(|at| line[at].step);
-    let limit = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
-    let limit = limit
-        .filter_map(|line| line.stale_after.as_ref())
-        .map(|figure| figure.low)
-        .reduce(f64::min);
-    let again = sanded.zip(limit).map(|(at, limit)| {
+    let again = sanded.zip(stale_after(group, step)).map(|(at, limit)| {
         let name = if step == Some(StepKind::CutBack) {
             "cut-back-again"
         } else {
@@ -152,6 +147,13 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
             .windows
             .push(within(at, DUST_OFF_LASTS, dust, "dust settles again within a day"));
     }
+}
+
+/// The shortest time after which a step of the schedule is stale, minutes.
+fn stale_after(group: &Group, step: Option<StepKind>) -> Option<f64> {
+    let limits = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
+    let limits = limits.filter_map(|line| line.stale_after.as_ref());
+    limits.map(|figure| figure.low).reduce(f64::min)
 }
 
 /// What was sanded again is dusted off after that, by the last time it was done or once more.
