@@ -36,7 +36,9 @@ const CHECKED: [&str; 10] = [
 fn collect(path: &Path, found: &mut Vec<PathBuf>) {
     if path.is_dir() {
         let entries = fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path());
-        entries.for_each(|entry| collect(&entry, found));
+        for entry in entries {
+            collect(&entry, found);
+        }
     } else if path.extension().is_some_and(|ending| ending == "rs") && !path.ends_with("tests.rs") {
         found.push(path.to_owned());
     }
@@ -204,7 +206,9 @@ fn head(text: &str) -> String {
 fn every_figure_says_where_it_comes_from() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = Vec::new();
-    ROOMS.iter().for_each(|room| collect(&root.join(room), &mut files));
+    for room in ROOMS {
+        collect(&root.join(room), &mut files);
+    }
     files.sort();
     let (mut count, mut wrong) = (0, Vec::new());
     for path in files {

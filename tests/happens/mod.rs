@@ -119,7 +119,7 @@ impl Shop {
                     1 => dice.within(240, 1440),
                     _ => dice.within(1440, 6 * 1440),
                 };
-                self.history.now = self.history.now + Span(lost as i64);
+                self.history.now += Span(lost as i64);
                 self.tell(&format!("nothing for {lost} minutes"));
             }
         }
