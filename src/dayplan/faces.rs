@@ -1,8 +1,9 @@
 //! What the plan does to the two faces of wide panels: coats on each, and how long they stand unequal.
 //!
-//! Invariant: only coats are counted; filler, colour and wax are not.
+//! Invariant: only coats are counted; filler, colour, wax and what was decided away are not.
 
 use super::document::BalanceLine;
+use super::history::Fate;
 use super::tell::Told;
 use crate::job::SurfaceRole;
 use crate::units::Moment;
@@ -23,7 +24,8 @@ pub(super) fn of(told: &Told) -> Vec<BalanceLine> {
             let mut ends: Vec<Moment> = Vec::new();
             for (at, operation) in frame.work.operations.iter().enumerate() {
                 let coats = operation.coat.is_some() && operation.lays_film() && operation.piece == Some(index);
-                if coats && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
+                let skipped = matches!(frame.fate(at), Some(Fate::Skipped { .. }));
+                if coats && !skipped && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
                     ends.extend(told.times(at).map(|(_, end)| end));
                 }
             }

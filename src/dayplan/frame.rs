@@ -44,7 +44,7 @@ pub struct Frame<'a> {
     pub clocks: Vec<(&'a Product, DryingClock)>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
-    /// Starts in the plan in force of what brush or paper is being set out for at this moment, by operation.
+    /// Starts in the plan in force of what brush or paper is out for by then, by operation.
     pub being_set_out: BTreeMap<String, Moment>,
 }
 
@@ -94,34 +94,39 @@ fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
     lately
 }
 
-/// What is being set out for just now, as the plan in force has it: setting out is not ticked, so it is taken to
-/// go by the plan as long as all that was due has begun.
+/// What brush or paper is out for already, or being set out for just now, as the plan in force has it: setting out is
+/// not ticked, so it is taken to go by the plan as long as all that was due has begun.
 fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
     let mut set_out = BTreeMap::new();
     let Some(plan) = history.plan.as_deref() else {
         return set_out;
     };
-    let work = || {
-        let all = plan.operations.iter();
-        all.filter(|one| !matches!(one.step, StepKind::ChangeOver | StepKind::CleanUp))
-    };
-    let begun = |one: &Operation| history.operations.contains_key(&one.id);
-    if work().any(|one| Moment::of(&one.start) < now && !begun(one)) {
+    let is_setting = |one: &&Operation| one.step == StepKind::ChangeOver;
+    let work = plan.operations.iter();
+    let work = work.filter(|one| !matches!(one.step, StepKind::ChangeOver | StepKind::Mix | StepKind::CleanUp));
+    let (past, to_come): (Vec<_>, Vec<_>) = work.partition(|one| Moment::of(&one.start) < now);
+    if past.iter().any(|one| !history.operations.contains_key(&one.id)) {
         return set_out;
     }
-    for setting in plan.operations.iter().filter(|one| one.step == StepKind::ChangeOver) {
-        let (from, until) = (Moment::of(&setting.start), Moment::of(&setting.end));
-        if from >= now || until < now {
-            continue;
+    let mut settings: BTreeMap<(&str, &str), Vec<Moment>> = BTreeMap::new();
+    for setting in plan.operations.iter().filter(is_setting) {
+        for hand in &setting.hands {
+            let known = settings.entry((setting.family.as_deref().unwrap_or_default(), hand));
+            known.or_default().push(Moment::of(&setting.start));
         }
-        // what stands later than a whole setting out from now needs no help
-        let soon = until..now + (until - from);
-        let by_same = |one: &&Operation| one.hands.iter().any(|hand| setting.hands.contains(hand));
-        for one in work().filter(|one| one.family == setting.family).filter(by_same) {
-            let start = Moment::of(&one.start);
-            if soon.contains(&start) && !begun(one) {
-                set_out.insert(one.id.clone(), start);
-            }
+    }
+    for one in to_come {
+        let (Some(family), start) = (one.family.as_deref(), Moment::of(&one.start)) else {
+            continue;
+        };
+        // the last time it is set out before this work; mixing, or a break, may stand between
+        let last = one
+            .hands
+            .iter()
+            .filter_map(|hand| settings.get(&(family, hand.as_str())));
+        let last = last.flatten().filter(|&&from| from < start).max();
+        if last.is_some_and(|&from| from < now) {
+            set_out.insert(one.id.clone(), start);
         }
     }
     set_out

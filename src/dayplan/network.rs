@@ -267,6 +267,8 @@ fn task(
                 dusty: false,
                 wet: None,
                 starts: None,
+                // it takes no time, so it stays where it stood, whatever the time is now
+                release: frame.tick(there),
                 ..task
             };
             task.crew.count = 0;
@@ -396,6 +398,7 @@ fn fresh_again(network: &mut Network) {
         if let (None, Some(closes), Some(via)) = (first.via, first.closes, second.via)
             && first.opens.amount == 0
             && closes.clock == 0
+            && network.tasks.get(via as usize).is_some_and(|task| task.fixed.is_none())
         {
             let known = again.entry((via, window.after)).or_insert(closes);
             known.amount = known.amount.min(closes.amount);

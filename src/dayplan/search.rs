@@ -13,6 +13,7 @@ use super::waves;
 use crate::finish::{Phase, Stage};
 use crate::planner::{self, Bound, Infeasible, Network, Solution, Tail, TaskId, Wait};
 use crate::work::Delay;
+use std::cmp::Ordering::Equal;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -95,16 +96,28 @@ impl Search<'_> {
         self.finished(&found.solution)
     }
 
-    /// The plan in force as it stands; where something must move, with that put back.
-    pub fn kept(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
-        let stands = planner::with_placer(self.network, Some(self.bound), |placer| {
-            placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
-        })?;
-        if let Some(stands) = stands {
-            return Ok(stands);
-        }
+    /// The plan in force with what must move put back, and nothing brought forward.
+    pub fn put_back(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
         let held = keep::held(self.network, in_force);
         planner::with_placer(&held, Some(self.bound), |placer| placer.place_only(&in_force.order))?
+    }
+
+    /// The same without an order to begin from.
+    pub fn anew(&self) -> Self {
+        Search {
+            first: None,
+            ..self.clone()
+        }
+    }
+
+    /// The ways on from a plan that cannot stand, the cheapest first: what must move put back; all in the order in
+    /// force; all made anew. A few minutes lost may cost days where the old order is kept at any price.
+    pub fn ways_on(&self, in_force: &InForce) -> Vec<Solution> {
+        let ways = [self.put_back(in_force), self.first(), self.anew().first()];
+        let mut ways: Vec<Solution> = ways.into_iter().filter_map(Result::ok).collect();
+        let cost = |way: &Solution| self.costs.of(self.network, way);
+        ways.sort_by(|one, other| cost(one).partial_cmp(&cost(other)).unwrap_or(Equal));
+        ways
     }
 
     /// The best plan found. The search begins from the plan by rounds: that of the engine's waves is often shorter and
@@ -288,6 +301,14 @@ impl Search<'_> {
         solution.bound = self.bound;
         Ok(solution)
     }
+}
+
+/// The plan in force as it stands; `None` where something must move.
+pub(super) fn stands(network: &Network, bound: Bound, in_force: &InForce) -> Option<Solution> {
+    let stands = planner::with_placer(network, Some(bound), |placer| {
+        placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
+    });
+    stands.ok().flatten()
 }
 
 /// The order of a plan's starts.
