@@ -57,6 +57,8 @@ impl Minute {
 pub struct Air {
     first: Moment,
     minutes: Vec<Minute>,
+    /// The coldest the room gets.
+    coldest: Option<Celsius>,
     /// Stretches like an earlier one.
     repeats: Vec<Repeat>,
 }
@@ -79,6 +81,7 @@ impl Air {
         blow(climate, zone, from, &mut minutes);
         Self {
             first: from,
+            coldest: coldest(&minutes),
             repeats: repeats::of(&minutes),
             minutes,
         }
@@ -106,10 +109,13 @@ impl Air {
     }
 
     /// The coldest the room gets.
-    pub fn coldest(&self) -> Option<Celsius> {
-        let ends = self.minutes.iter().flat_map(|minute| [minute.begin, minute.end]);
-        ends.map(|air| air.temperature)
-            .min_by(|one, other| one.0.total_cmp(&other.0))
+    pub const fn coldest(&self) -> Option<Celsius> {
+        self.coldest
+    }
+
+    /// Whether it is ever colder than this.
+    pub(super) fn dips_below(&self, floor: Celsius) -> bool {
+        self.coldest.is_some_and(|coldest| coldest.0 < floor.0)
     }
 
     /// The air as a list of points, each holding until the next: a new one wherever the air has moved by
@@ -138,6 +144,13 @@ impl Air {
     pub(super) fn minutes(&self) -> &[Minute] {
         &self.minutes
     }
+}
+
+fn coldest(minutes: &[Minute]) -> Option<Celsius> {
+    let ends = minutes
+        .iter()
+        .map(|minute| minute.begin.temperature.0.min(minute.end.temperature.0));
+    ends.reduce(f64::min).map(Celsius)
 }
 
 /// From when on the room nears which air.

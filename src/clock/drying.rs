@@ -115,7 +115,7 @@ impl DryingClock {
             first: air.first(),
             total: Arc::new(slow),
             most: Arc::new(fast),
-            floor: AboveFloor::new(air.minutes(), floor),
+            floor: AboveFloor::new(air, floor),
         }
     }
 

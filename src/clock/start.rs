@@ -82,13 +82,18 @@ pub fn start_stretches_lasting(
     hands: Span,
 ) -> Vec<(Moment, Moment)> {
     let falls = next_falls(product, air);
+    let falls = air
+        .minutes()
+        .iter()
+        .enumerate()
+        .map(|(index, _)| falls.get(index).copied().flatten());
     let rules = Rules::of(product, coat);
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     let mut sweep = 0;
-    for (fall, minute) in falls.iter().zip(air.minutes()) {
-        let allowed = rules.allow(minute.begin) && rules.cold(clock, (at, hands), *fall, &mut sweep).is_none();
+    for (fall, minute) in falls.zip(air.minutes()) {
+        let allowed = rules.allow(minute.begin) && rules.cold(clock, (at, hands), fall, &mut sweep).is_none();
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -231,13 +236,15 @@ impl Rules {
     }
 }
 
-/// For every minute of the air: the next minute, itself included, in which the room is below the floor.
+/// For every minute of the air: the next minute, itself included, in which the room is below the floor; nothing where
+/// it never is.
 fn next_falls(product: &Product, air: &Air) -> Vec<Option<Moment>> {
+    let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
+    let Some(floor) = floor.filter(|floor| air.dips_below(*floor)) else {
+        return Vec::new();
+    };
     let minutes = air.minutes();
     let mut falls = vec![None; minutes.len()];
-    let Some(floor) = product.drying_floor.as_ref().map(|floor| Celsius(floor.high)) else {
-        return falls;
-    };
     let mut next = None;
     for (index, (minute, fall)) in minutes.iter().zip(falls.iter_mut()).enumerate().rev() {
         if minute.dips_below(floor) {

@@ -4,8 +4,8 @@
 //! the share above it, one below it nothing.
 //!
 //! A heated room goes through the same day again and again ([`super::repeats`]): a stretch like an earlier one is
-//! taken over from it, a thousandth of a stated minute behind what adding up would give at the most. The sums
-//! themselves are kept unrounded, so that nothing is lost from one stretch to the next.
+//! taken over from it, and only what is new is worked out. The sums are kept unrounded, so that nothing is lost from
+//! one stretch to the next.
 
 use super::air::{Air, Minute};
 use super::repeats::Repeat;
@@ -52,16 +52,14 @@ impl<const N: usize> Sums<N> {
     fn take_over(&mut self, repeat: Repeat) {
         let Repeat { from, until, source } = repeat;
         let end = source + (until - from);
+        let (here, there) = (self.exact[from], self.exact[source]);
         for (which, total) in self.total.iter_mut().enumerate() {
-            let (here, there) = (self.exact[from][which], self.exact[source][which]);
-            // never ahead of the true sum, so that what is added up after it does not fall back
-            let ahead = u64::from((here + HAIR).fract() < (there + HAIR).fract());
-            let (begun, before) = (total[from], total[source] + ahead);
-            let (earlier, own) = total.split_at_mut(from + 1);
-            for (own, earlier) in own[..until - from].iter_mut().zip(&earlier[source + 1..=end]) {
-                *own = begun + earlier.saturating_sub(before);
+            let since = |sums: &[f64; N]| here[which] + (sums[which] - there[which]);
+            let own = total[from + 1..=until].iter_mut();
+            for (own, sums) in own.zip(&self.exact[source + 1..=end]) {
+                *own = whole(since(sums));
             }
-            self.exact[until][which] = here + (self.exact[end][which] - there);
+            self.exact[until][which] = since(&self.exact[end]);
         }
     }
 }

@@ -21,7 +21,7 @@ pub fn amended(job: &Job, history: &History) -> Option<Job> {
     }
     let coats = Coats::of(history);
     let mut job = job.clone();
-    job.changed.again = again;
+    job.since_written.again = again;
     for board in boards {
         // nothing more is done to it
         for surface in job

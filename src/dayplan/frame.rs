@@ -2,7 +2,7 @@
 //!
 //! Invariant: tick 0 is [`Frame::origin`]; every clock and the air cover the whole line.
 
-use super::document::Operation;
+use super::document::{Operation, Plan};
 use super::history::{Fate, History};
 use super::shifts;
 use crate::clock::{Air, DryingClock};
@@ -75,6 +75,38 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
             .map(|&last| minutes(last, Delay::Film(Stage::DryToStack)))
     });
     waits.chain(ready).chain(stacks).fold(0.0, f64::max)
+}
+
+/// The drying clocks of a job's products, wound two at a time.
+fn wound<'a>(job: &'a Job, air: &Air) -> Vec<(&'a Product, DryingClock)> {
+    let mut products: Vec<&Product> = Vec::new();
+    for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
+        if !products.iter().any(|known| known.id == product.id) {
+            products.push(product);
+        }
+    }
+    let (some, others) = products.split_at(products.len() / 2);
+    let wind = |products: &[&'a Product]| -> Vec<(&'a Product, DryingClock)> {
+        let clocks = products
+            .iter()
+            .map(|product| (*product, DryingClock::new(product, air)));
+        clocks.collect()
+    };
+    std::thread::scope(|scope| {
+        let beside = (!some.is_empty()).then(|| scope.spawn(|| wind(some)));
+        let last = wind(others);
+        // a clock that could not be wound beside is wound here
+        let mut clocks = beside.map_or_else(Vec::new, |beside| beside.join().unwrap_or_else(|_| wind(some)));
+        clocks.extend(last);
+        clocks
+    })
+}
+
+/// Until when a plan and what dries after it reach, in air that is not much slower than stated.
+fn in_sight(plan: &Plan, longest_drying: f64) -> Moment {
+    let ends = plan.operations.iter().map(|one| Moment::of(&one.end));
+    let last = ends.max().unwrap_or_else(|| Moment::of(&plan.now));
+    last + Span((longest_drying * 3.0) as i64) + Span::days(7)
 }
 
 /// When each family was last in use.
@@ -151,15 +183,13 @@ impl<'a> Frame<'a> {
             .iter()
             .filter(|one| !history.operations.contains_key(&one.id));
         let total: f64 = to_come.map(|operation| operation.minutes).sum();
-        let length = shifts::horizon(job, total, longest_drying(job, &work), super::vapour::days(job, &work));
-        let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
+        let drying = longest_drying(job, &work);
+        let length = shifts::horizon(job, total, drying, super::vapour::days(job, &work));
+        // the plan in force and what dries after it must be in sight, or it could not stand
+        let in_force = history.plan.as_deref().map_or(now, |plan| in_sight(plan, drying));
+        let until = (now + Span(length.0 * times)).max(in_force).min(now + LONGEST);
         let air = Air::of(job, &history.readings, origin, until);
-        let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
-        for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
-            if !clocks.iter().any(|(known, _)| known.id == product.id) {
-                clocks.push((product, DryingClock::new(product, &air)));
-            }
-        }
+        let clocks = wound(job, &air);
         Self {
             job,
             history,

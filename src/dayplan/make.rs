@@ -14,7 +14,7 @@ use super::search::{self, Search};
 use super::tell::{self, Told};
 use super::verify::{self, Breach};
 use crate::job::Job;
-use crate::planner::{self, Infeasible, Reason, Solution, TaskId};
+use crate::planner::{self, Bound, Infeasible, Reason, Solution, TaskId};
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -74,10 +74,13 @@ pub fn plan_by(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
     // most jobs need not look far ahead; a cold shop or few places may
-    match within(job, history, (settings, means), 1, go_on) {
-        Err(NoPlan::Rule { .. }) => within(job, history, (settings, means), FURTHER, go_on),
-        answer => answer,
+    for times in AHEAD {
+        match within(job, history, (settings, means), times, go_on) {
+            Err(NoPlan::Rule { .. }) => {}
+            answer => return answer,
+        }
     }
+    within(job, history, (settings, means), FURTHER, go_on)
 }
 
 /// The network the planner is given for a job, for those who want to look at it with other eyes.
@@ -85,7 +88,9 @@ pub fn network_of(job: &Job, history: &History) -> planner::Network {
     network::build(&Frame::reaching(job, history, 1)).network
 }
 
-/// How many times further ahead to look when no plan fits.
+/// How many times the usual length to look ahead, one after the other, while no plan fits.
+const AHEAD: [i64; 2] = [1, 2];
+/// And at the most.
 const FURTHER: i64 = 8;
 
 /// Orders tried each time preparation has been put off.
@@ -101,11 +106,23 @@ fn within(
 ) -> Result<Plan, NoPlan> {
     let frame = Frame::reaching(job, history, times);
     let mut named = network::build(&frame);
-    let bound = planner::bound(&named.network).map_err(|no| no_plan(&frame, &no))?;
     let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, &named, plan));
-    let stands = in_force
-        .as_ref()
-        .and_then(|in_force| search::stands(&named.network, bound, in_force));
+    let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
+    let order = in_force.as_ref().or(begin.as_ref());
+    let costs = Costs {
+        in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
+    };
+    let unbounded = Search {
+        frame: &frame,
+        network: &named.network,
+        settings,
+        threads: means.threads.max(1),
+        first: order.map(|plan| plan.order.as_slice()),
+        costs: costs.clone(),
+        bound: Bound::UNKNOWN,
+    };
+    let (bound, stands, begun) = begun(&named.network, in_force.as_ref(), &unbounded);
+    let bound = bound.map_err(|no| no_plan(&frame, &no))?;
     // where the plan in force cannot stand, some limit may have passed already
     let late = match stands {
         Some(_) => Vec::new(),
@@ -119,17 +136,13 @@ fn within(
         refused: None,
         least: None,
     };
-    let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
-    let order = in_force.as_ref().or(begin.as_ref());
     let search = Search {
         frame: &frame,
         network: &named.network,
         settings,
         threads: means.threads.max(1),
         first: order.map(|plan| plan.order.as_slice()),
-        costs: Costs {
-            in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
-        },
+        costs,
         bound,
     };
     if let Some(in_force) = &in_force
@@ -137,7 +150,9 @@ fn within(
     {
         return Ok(plan);
     }
-    let first = search.first().or_else(|no| search.anew().first().map_err(|_| no));
+    // made before some limit was eased, it is none of this network
+    let first = begun.filter(|_| late.is_empty()).unwrap_or_else(|| search.first());
+    let first = first.or_else(|no| search.anew().first().map_err(|_| no));
     let first = first.map_err(|no| no_plan(&frame, &no))?;
     if let Some(plan) = making.best_of(&search, &first, go_on) {
         return Ok(plan);
@@ -169,6 +184,28 @@ fn within(
     told(&frame, &named, &least, settings).map_err(NoPlan::Broken)
 }
 
+type Begun = Option<Result<Solution, Infeasible>>;
+
+/// What does not hang on the bound is worked out beside it: whether the plan in force stands, or without one the first
+/// plan.
+fn begun(
+    network: &planner::Network,
+    in_force: Option<&InForce>,
+    search: &Search,
+) -> (Result<Bound, Infeasible>, Option<Solution>, Begun) {
+    std::thread::scope(|scope| {
+        let bound = scope.spawn(|| planner::bound(network));
+        let mut stands = in_force.and_then(|in_force| search::stands(network, search.bound, in_force));
+        let mut first = in_force.is_none().then(|| search.first());
+        let bound = bound.join().unwrap_or_else(|_| planner::bound(network));
+        if let Ok(bound) = bound {
+            let plans = stands.iter_mut().chain(first.iter_mut().flatten());
+            plans.for_each(|plan| plan.bound = bound);
+        }
+        (bound, stands, first)
+    })
+}
+
 /// Solutions turned into plans, and why the first that was no plan was none.
 struct Making<'a> {
     frame: &'a Frame<'a>,
@@ -191,6 +228,11 @@ impl Making<'_> {
         stands: Option<Solution>,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Option<Plan> {
+        // an answer at once, where nothing has to move
+        let at_once = stands.as_ref().filter(|_| self.settings.tries == 0);
+        if let Some(plan) = at_once.and_then(|stands| self.checked(stands).ok()) {
+            return Some(plan);
+        }
         let pinned = keep::pinned(self.frame, search.network, in_force);
         let narrow = pinned.as_ref().map_or_else(
             || search.clone(),
@@ -302,15 +344,19 @@ fn checked(
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    let mut breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
+    // the reasons are looked for beside the check: most plans pass it
+    let (mut breaches, because) = std::thread::scope(|scope| {
+        let because = scope.spawn(|| planner::explain(&named.network, solution));
+        let breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
+        (breaches, because.join())
+    });
     breaches.retain(|breach| !late::excuses(frame, late, breach));
-    match breaches.first() {
-        Some(breach) => {
-            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
-            Err(refused(text, breaches))
-        }
-        None => with_reasons(&told, plan).map_err(|text| refused(text, Vec::new())),
+    if let Some(breach) = breaches.first() {
+        let text = format!("{} ({})", breach.text, breach.operations.join(", "));
+        return Err(refused(text, breaches));
     }
+    let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
+    with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
 }
 
 /// The document of a solution that passes the engine's check.
@@ -320,12 +366,16 @@ fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    with_reasons(&told, plan)
+    with_reasons(&told, planner::explain(&named.network, solution), plan)
 }
 
 /// The plan with the reason for every operation, which only a plan that is handed out needs.
-fn with_reasons(told: &Told, mut plan: Plan) -> Result<Plan, String> {
-    let because = planner::explain(&told.named.network, told.solution).map_err(|no| no.to_string())?;
+fn with_reasons(
+    told: &Told,
+    because: Result<Vec<Option<planner::Because>>, Infeasible>,
+    mut plan: Plan,
+) -> Result<Plan, String> {
+    let because = because.map_err(|no| no.to_string())?;
     tell::reasons(told, &because, &mut plan);
     Ok(plan)
 }

@@ -69,16 +69,35 @@ impl Search<'_> {
             Some(order) => vec![order.to_vec()],
             None => vec![Vec::new(), waves::order(self.frame, self.network)],
         };
-        let found = planner::with_placer(self.network, Some(self.bound), |placer| {
-            let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
-            let mut plans: Vec<Solution> = placed.collect();
-            if with_waves {
-                plans.extend(placer.by_waves());
-            }
-            let costed = plans.into_iter().map(|plan| (self.costs.of(self.network, &plan), plan));
-            costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
-        })?;
-        found.map(|(_, first)| self.finished(&first)).transpose()
+        let placed = || {
+            planner::with_placer(self.network, Some(self.bound), |placer| {
+                let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
+                self.least(placed)
+            })
+        };
+        let waved = || {
+            planner::with_placer(self.network, Some(self.bound), |placer| {
+                self.least(placer.by_waves().into_iter())
+            })
+        };
+        let found = if with_waves {
+            let (placed, beside) = std::thread::scope(|scope| {
+                let beside = scope.spawn(waved);
+                (placed(), beside.join())
+            });
+            let both = [placed?, beside.unwrap_or_else(|_| waved())?];
+            self.least(both.into_iter().flatten())
+        } else {
+            placed()?
+        };
+        found.map(|first| self.finished(&first)).transpose()
+    }
+
+    /// The cheapest of some plans, the first of equals.
+    fn least(&self, plans: impl Iterator<Item = Solution>) -> Option<Solution> {
+        let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
+        let least = costed.reduce(|best, other| if other.0 < best.0 { other } else { best });
+        least.map(|(_, plan)| plan)
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.

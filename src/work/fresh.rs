@@ -89,7 +89,14 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
     // every time it has been done, and once more: what counts is the last
     let times = |at: usize, name: &str, later: u64| -> Vec<WorkOperation> {
         let first = format!("{}/{name}{place}", of.id);
-        let done = writer.job.changed.again.get(&first).copied().unwrap_or(0).min(MOST);
+        let done = writer
+            .job
+            .since_written
+            .again
+            .get(&first)
+            .copied()
+            .unwrap_or(0)
+            .min(MOST);
         (1..=done + 1).map(|time| part(at, &timed(name, time), later)).collect()
     };
     let dust = dusted.map(|at| (at, times(at, "dust-off-again", 2)));
