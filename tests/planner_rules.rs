@@ -76,10 +76,10 @@ fn waits_from_the_end_and_from_the_start() {
 fn a_clock_that_stands_still_at_night() {
     let mut two = network(100, vec![task(5), task(5)]);
     // ten units by day, none from 10 to 40, one a tick after
-    let total = (0..200_u64)
+    let total: Vec<u64> = (0..200_u64)
         .map(|tick| if tick < 10 { tick } else { 10 + tick.saturating_sub(40) })
         .collect();
-    two.clocks.push(Clock::Measured(std::sync::Arc::new(total)));
+    two.clocks.push(Clock::Measured(std::sync::Arc::new(total).into()));
     two.waits.push(Wait {
         before: 0,
         from_start: false,
@@ -409,7 +409,9 @@ fn releases_starts_facts_and_horizon() {
 #[test]
 fn what_must_be_over_is_over() {
     let mut one = network(100, vec![task(5)]);
-    one.clocks.push(Clock::Measured(std::sync::Arc::new((0..50).collect())));
+    one.clocks.push(Clock::Measured(
+        std::sync::Arc::new((0..50).collect::<Vec<u64>>()).into(),
+    ));
     one.tasks[0].wet = Some(Tail { clock: 1, amount: 20 });
     check(&one, &at(&[30]), |breach| *breach == Breach::NeverOver(0), &at(&[0]));
 }
@@ -435,8 +437,9 @@ fn impossible_networks_are_named() {
     none.tasks[1].release = 4;
     assert_eq!(refusal(&none), (Some(1), Reason::NeverInStartSet));
     let mut none = base.clone();
-    none.clocks
-        .push(Clock::Measured(std::sync::Arc::new((0..50).collect())));
+    none.clocks.push(Clock::Measured(
+        std::sync::Arc::new((0..50).collect::<Vec<u64>>()).into(),
+    ));
     none.tasks[0].wet = Some(Tail { clock: 1, amount: 50 });
     assert_eq!(refusal(&none), (Some(0), Reason::TailNeverReached));
     let mut none = base.clone();

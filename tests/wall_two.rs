@@ -110,6 +110,7 @@ fn of_two_plans_at_one_moment_one_is_written_and_both_screens_have_it() {
     let case = case::Case::new().file("shelf.toml", case::SMALL);
     let path = case.path("shelf.toml");
     // from nothing, and again over the plan that is in force by then
+    let mut over = None;
     for round in 1..=6 {
         let barrier = Arc::new(Barrier::new(2));
         let screens = [screen(&path, &barrier), screen(&path, &barrier)];
@@ -121,6 +122,7 @@ fn of_two_plans_at_one_moment_one_is_written_and_both_screens_have_it() {
                     plan: Arc::new(plan.clone()),
                 }],
                 words: "taken on".to_owned(),
+                over: over.clone(),
             }));
         }
         let (mut written, mut overtaken) = (0, 0);
@@ -142,6 +144,7 @@ fn of_two_plans_at_one_moment_one_is_written_and_both_screens_have_it() {
         }
         assert_eq!((written, overtaken), (1, 1));
         assert!(in_force.iter().all(|other| **other == plan));
+        over = in_force.pop();
         for (desk, _) in screens {
             desk.finish();
         }

@@ -15,11 +15,12 @@ use crate::job::Job;
 use crate::science::MoistAir;
 use serde::Serialize;
 
-/// Least gap between a surface and the dew point for any coat, K.
+/// Least gap between a surface and the dew point for any coat, K (sources above).
 const ANY: f64 = 3.0;
-/// Most humidity for any coat, %.
+/// Most humidity for any coat, % (sources above).
 const DAMP: f64 = 85.0;
-/// Gaps for films that chill as their solvent leaves: careful below the first, stop below the second, K.
+/// Gaps for films that chill as their solvent leaves: careful below the first, stop below the second, K
+/// (sources above).
 const CHILLS: (f64, f64) = (11.0, 6.0);
 
 /// How near a coat comes to the dew point.

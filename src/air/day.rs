@@ -9,12 +9,14 @@ use crate::science::vapour::{Cloud, Room, Substance};
 use crate::units::{Moment, Span};
 use std::collections::{BTreeMap, VecDeque};
 
-/// Minutes of a shift and of a short stretch.
+/// Minutes of a shift, over which limits of a day are averaged (source: 29 CFR 1910.1000(d), eight hours).
 const SHIFT: usize = 480;
+/// Minutes of a short stretch (source: EH40/2005, short-term reference period of 15 minutes, recalled).
 const SHORT: usize = 15;
-/// Grams below which a film or the room is taken to be empty.
+/// Grams below which a film or the room is taken to be empty (own choice, no source).
 const NOTHING: f64 = 1e-3;
-/// Even a room that never clears is followed no longer than this after its last coat.
+/// Even a room that never clears is followed no longer than this after its last coat (own choice, no
+/// source).
 const LONGEST_TAIL: i64 = 3 * 1440;
 
 /// A mean over the last minutes.

@@ -19,7 +19,7 @@ use serde::Serialize;
 /// Share of the lower explosive limit no plan may pass, %.
 pub const QUARTER_LEL: f64 = QUARTER.0;
 
-/// Below this a day is not listed, % of the lower explosive limit.
+/// Below this a day is not listed, % of the lower explosive limit (own choice, no source).
 const SLIGHT: f64 = 0.01;
 
 /// What is asked of the air.

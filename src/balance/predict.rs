@@ -127,6 +127,7 @@ impl Exchanges {
 
 /// The largest gap within the days, as a share of the change outside, and when it is reached.
 fn worst(thickness: Millimetres, diffusion: f64, faces: [f64; 2], days: f64) -> Option<(f64, f64)> {
+    // how often the slab is looked at (own choice, no source)
     const LOOKS: u32 = 120;
     let mut slab = Slab::new(thickness.0 / 1000.0, diffusion, faces)?;
     let mut worst = (0.0_f64, 0.0);

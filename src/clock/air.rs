@@ -11,6 +11,7 @@
 //! heating the room nears its night air all day. Fans blow at clock times, every day. A reading replaces what was expected from then on until the room's aim next
 //! changes, and the room then starts from the reading.
 
+use super::repeats::{self, Repeat};
 use crate::job::{Climate, ClimateLine, Job, Reading};
 use crate::science::MoistAir;
 use crate::science::draught::STILL;
@@ -23,6 +24,9 @@ use chrono_tz::Tz;
 const SETTLING_TIME_CONSTANTS: f64 = 8.0;
 /// ...but no earlier than this; a room slower than that is taken to be at rest then.
 const LONGEST_LEAD_MINUTES: i64 = 14 * 1440;
+
+/// A room so near its aim, in kelvins or per cent, is there.
+const ARRIVED: f64 = 1e-9;
 
 /// The air at both ends of one minute.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,14 +57,11 @@ impl Minute {
 pub struct Air {
     first: Moment,
     minutes: Vec<Minute>,
-    /// By minute: one earlier with the same air, if a day or a week before there was one.
-    again: Vec<Option<u32>>,
+    /// The coldest the room gets.
+    coldest: Option<Celsius>,
+    /// Stretches like an earlier one.
+    repeats: Vec<Repeat>,
 }
-
-/// Minutes after which a room goes through the same again.
-const AGAIN: [usize; 2] = [1440, 10_080];
-/// Air that differs by less than this, in kelvins and per cent, is the same air.
-const SAME: f64 = 1e-6;
 
 impl Air {
     /// The air a climate gives from one moment to another, with what was read in the room laid over it.
@@ -80,7 +81,8 @@ impl Air {
         blow(climate, zone, from, &mut minutes);
         Self {
             first: from,
-            again: again(&minutes),
+            coldest: coldest(&minutes),
+            repeats: repeats::of(&minutes),
             minutes,
         }
     }
@@ -107,10 +109,13 @@ impl Air {
     }
 
     /// The coldest the room gets.
-    pub fn coldest(&self) -> Option<Celsius> {
-        let ends = self.minutes.iter().flat_map(|minute| [minute.begin, minute.end]);
-        ends.map(|air| air.temperature)
-            .min_by(|one, other| one.0.total_cmp(&other.0))
+    pub const fn coldest(&self) -> Option<Celsius> {
+        self.coldest
+    }
+
+    /// Whether it is ever colder than this.
+    pub(super) fn dips_below(&self, floor: Celsius) -> bool {
+        self.coldest.is_some_and(|coldest| coldest.0 < floor.0)
     }
 
     /// The air as a list of points, each holding until the next: a new one wherever the air has moved by
@@ -130,9 +135,9 @@ impl Air {
         points
     }
 
-    /// By minute: an earlier one with the same air, though it may move otherwise.
-    pub(super) fn again(&self) -> &[Option<u32>] {
-        &self.again
+    /// Stretches of minutes like earlier ones.
+    pub(super) fn repeats(&self) -> &[Repeat] {
+        &self.repeats
     }
 
     /// The minutes themselves, the first at [`Air::first`].
@@ -141,19 +146,11 @@ impl Air {
     }
 }
 
-fn again(minutes: &[Minute]) -> Vec<Option<u32>> {
-    let same = |one: Minute, other: Minute| alike(one.begin, other.begin) && alike(one.end, other.end);
-    let each = minutes.iter().enumerate().map(|(index, &here)| {
-        let mut before = AGAIN.iter().filter_map(|again| index.checked_sub(*again));
-        before
-            .find(|&before| same(here, minutes[before]))
-            .map(|before| before as u32)
-    });
-    each.collect()
-}
-
-fn alike(one: MoistAir, other: MoistAir) -> bool {
-    (one.temperature.0 - other.temperature.0).abs() < SAME && (one.humidity.0 - other.humidity.0).abs() < SAME
+fn coldest(minutes: &[Minute]) -> Option<Celsius> {
+    let ends = minutes
+        .iter()
+        .map(|minute| minute.begin.temperature.0.min(minute.end.temperature.0));
+    ends.reduce(f64::min).map(Celsius)
 }
 
 /// From when on the room nears which air.
@@ -264,6 +261,22 @@ impl Course {
         self.aim + (self.start - self.aim) * (-gone / self.tau).exp()
     }
 
+    /// Its values from `at` on, a minute apart, as long as it neither turns nor is held: what is left of the way
+    /// shrinks by the same share every minute.
+    fn minutes(&self, at: Moment) -> impl Iterator<Item = f64> {
+        let (aim, mut left, share) = if self.held {
+            (self.start, 0.0, 0.0)
+        } else {
+            let share = if self.tau <= 0.0 { 0.0 } else { (-1.0 / self.tau).exp() };
+            (self.aim, self.at(at) - self.aim, share)
+        };
+        std::iter::repeat_with(move || {
+            let here = aim + left;
+            left = if left.abs() < ARRIVED { 0.0 } else { left * share };
+            here
+        })
+    }
+
     /// Sets off for another aim from wherever it is.
     fn turn(&mut self, at: Moment, aim: f64, tau: f64) {
         *self = Self {
@@ -321,17 +334,27 @@ fn follow(aims: &[Aim], tau: Tau, readings: &[Reading], from: Moment, until: Mom
                 }
             }
         }
-        let next = now + Span(1);
-        let air = |at: Moment| MoistAir {
-            temperature: Celsius(temperature.at(at)),
-            humidity: Percent(humidity.at(at)),
+        let next_aim = aims.peek().map_or(until, |aim| aim.from);
+        let next_reading = readings.peek().map_or(until, |reading| reading.at);
+        let turns = next_aim.min(next_reading).min(until).max(now + Span(1));
+        let mut course = temperature.minutes(now).zip(humidity.minutes(now));
+        let mut air = || {
+            let (temperature, humidity) = course.next().unwrap_or_default();
+            MoistAir {
+                temperature: Celsius(temperature),
+                humidity: Percent(humidity),
+            }
         };
-        minutes.push(Minute {
-            begin: air(now),
-            end: air(next),
-            speed: STILL,
-        });
-        now = next;
+        let mut begin = air();
+        while now < turns {
+            let end = air();
+            minutes.push(Minute {
+                begin,
+                end,
+                speed: STILL,
+            });
+            (begin, now) = (end, now + Span(1));
+        }
     }
     minutes
 }

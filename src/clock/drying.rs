@@ -7,12 +7,13 @@
 //! most ([`crate::science::drying`], [`crate::science::draught`]). What opens and what is relied on goes by the
 //! slow hand, what closes by the fast one. It counts thousandths of a stated minute. Each minute is worth the product's pace
 //! ([`crate::science::drying`]) in the air of its middle; a minute in which the room crosses the floor counts
-//! with the share above it. The running sum is kept unrounded and rounded down once for each minute, so that
-//! nothing is lost by adding up.
+//! with the share above it. The running sum is kept unrounded and rounded down for each minute, so that
+//! nothing is lost by adding up ([`super::worths`]).
 
 use super::air::{Air, Minute};
+use super::corners::Corners;
 use super::floor::AboveFloor;
-use super::worths::Worths;
+use super::worths::Sums;
 use crate::finish::{Mechanism, Product};
 use crate::science::drying::{CURE, Law, Paces, WATER};
 use crate::science::{MoistAir, draught, solvent};
@@ -64,26 +65,6 @@ pub struct DryingClock {
     floor: AboveFloor,
 }
 
-/// One hand of the clock while it is wound.
-struct Hand {
-    sum: f64,
-    total: Vec<u64>,
-}
-
-impl Hand {
-    fn new(minutes: usize) -> Self {
-        let mut total = Vec::with_capacity(minutes + 1);
-        total.push(0);
-        Self { sum: 0.0, total }
-    }
-
-    fn count(&mut self, worth: f64) {
-        self.sum += worth * UNITS_PER_MINUTE as f64;
-        // a hair above, so that a minute that is worth exactly one is not counted as 0.999
-        self.total.push((self.sum + 1e-6).floor() as u64);
-    }
-}
-
 impl DryingClock {
     /// The clock of a product in this air. A product without a law (see [`laws_of`]) never dries.
     pub fn new(product: &Product, air: &Air) -> Self {
@@ -106,15 +87,14 @@ impl DryingClock {
         let blown = blown_dry(product.mechanism);
         let mut moving = (draught::STILL, draught::factor(draught::STILL));
         let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
-        let (mut slow, mut fast) = (Hand::new(air.minutes().len()), Hand::new(air.minutes().len()));
-        let mut worths = Worths::new(air, floor);
-        for (index, minute) in air.minutes().iter().enumerate() {
-            let Some(paces) = &paces else {
-                slow.count(0.0);
-                fast.count(0.0);
-                continue;
-            };
-            let [mut least, mut most] = worths.at(index, |air| {
+        let mut corners = Corners::new();
+        let [slow, mut fast] = Sums::of(air, |minute| {
+            let Some(paces) = &paces else { return [0.0; 2] };
+            let (share, air) = above(*minute, floor);
+            if share <= 0.0 {
+                return [0.0; 2];
+            }
+            let mut worth = corners.at(air, |air| {
                 let worth = paces.at(air);
                 [worth.slow, worth.fast]
             });
@@ -122,17 +102,20 @@ impl DryingClock {
                 if (moving.0.0 - minute.speed.0).abs() > 0.0 {
                     moving = (minute.speed, draught::factor(minute.speed));
                 }
-                least *= moving.1.slow;
-                most *= moving.1.fast;
+                worth[0] *= moving.1.slow;
+                worth[1] *= moving.1.fast;
             }
-            slow.count(least * experience);
-            fast.count(most * experience);
+            worth.map(|worth| worth * share * experience * UNITS_PER_MINUTE as f64)
+        })
+        .total;
+        for (fast, slow) in fast.iter_mut().zip(&slow) {
+            *fast = (*fast).max(*slow);
         }
         Self {
             first: air.first(),
-            total: Arc::new(slow.total),
-            most: Arc::new(fast.total),
-            floor: AboveFloor::new(air.minutes(), floor),
+            total: Arc::new(slow),
+            most: Arc::new(fast),
+            floor: AboveFloor::new(air, floor),
         }
     }
 

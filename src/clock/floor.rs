@@ -5,7 +5,7 @@
 //!
 //! A look at a thousand films asks this of weeks of minutes each: the runs answer without walking through them.
 
-use super::air::Minute;
+use super::air::{Air, Minute};
 use super::drying::above;
 use crate::units::Celsius;
 
@@ -60,10 +60,17 @@ pub(super) struct AboveFloor {
 
 impl AboveFloor {
     /// Of these minutes.
-    pub fn new(minutes: &[Minute], floor: Option<Celsius>) -> Self {
+    pub fn new(air: &Air, floor: Option<Celsius>) -> Self {
         let mut runs: Vec<Run> = Vec::new();
         let Some(floor) = floor else { return Self { runs } };
-        for (index, minute) in minutes.iter().enumerate() {
+        // a room that is never so cold is one warm run
+        let minutes = air.minutes();
+        let looked_at = if air.dips_below(floor) {
+            minutes
+        } else {
+            &minutes[..minutes.len().min(1)]
+        };
+        for (index, minute) in looked_at.iter().enumerate() {
             let kind = Kind::of(*minute, floor);
             let share = match kind {
                 Kind::Warm => PARTS as u64,

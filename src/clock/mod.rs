@@ -8,6 +8,7 @@ mod corners;
 mod counted;
 mod drying;
 mod floor;
+mod repeats;
 mod start;
 mod worths;
 

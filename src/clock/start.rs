@@ -9,6 +9,7 @@
 use super::air::Air;
 use super::drying::DryingClock;
 use crate::finish::{Product, Stage};
+use crate::science::MoistAir;
 use crate::units::{Celsius, Moment, Percent, Span};
 use chrono_tz::Tz;
 
@@ -81,12 +82,18 @@ pub fn start_stretches_lasting(
     hands: Span,
 ) -> Vec<(Moment, Moment)> {
     let falls = next_falls(product, air);
+    let falls = air
+        .minutes()
+        .iter()
+        .enumerate()
+        .map(|(index, _)| falls.get(index).copied().flatten());
+    let rules = Rules::of(product, coat);
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     let mut sweep = 0;
-    for fall in &falls {
-        let allowed = refusal(product, coat, air, clock, (at, hands), *fall, &mut sweep).is_none();
+    for (fall, minute) in falls.zip(air.minutes()) {
+        let allowed = rules.allow(minute.begin) && rules.cold(clock, (at, hands), fall, &mut sweep).is_none();
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -106,7 +113,7 @@ pub fn start_stretches_lasting(
 /// Why a coat with this number may not be started at a moment; `None` where it may.
 pub fn why_not(product: &Product, coat: u8, air: &Air, clock: &DryingClock, at: Moment) -> Option<WhyNot> {
     let fall = clock.falls(at);
-    refusal(product, coat, air, clock, (at, Span(0)), fall, &mut 0)
+    Rules::of(product, coat).refusal(air, clock, (at, Span(0)), fall, &mut 0)
 }
 
 /// When a film put on at `start` is spoiled by the cold: the first minute the room is below its drying floor
@@ -121,70 +128,123 @@ pub fn spoiled_at(product: &Product, coat: u8, clock: &DryingClock, start: Momen
     }
 }
 
-/// The first rule that forbids a start, given when the room next falls below the drying floor. `sweep` is where
-/// the drying of an earlier start was found to end, or 0.
-fn refusal(
-    product: &Product,
-    coat: u8,
-    air: &Air,
-    clock: &DryingClock,
-    (at, hands): (Moment, Span),
-    fall: Option<Moment>,
-    sweep: &mut usize,
-) -> Option<WhyNot> {
-    let Some(here) = air.at(at) else {
-        return Some(WhyNot::AirUnknown);
-    };
-    if let Some(floor) = product.start_floor.as_ref().map(|floor| Celsius(floor.high))
-        && here.temperature.0 < floor.0
-    {
-        return Some(WhyNot::TooCold {
-            air: here.temperature,
-            floor,
-        });
+/// What a product asks of the moment one of its coats is started.
+struct Rules {
+    floor: Option<Celsius>,
+    ceiling: Option<Celsius>,
+    damp: Option<Percent>,
+    /// What the film must have reached before the cold.
+    needed: Option<Needed>,
+}
+
+/// A stage to be reached before the room falls below the drying floor.
+struct Needed {
+    stage: Stage,
+    floor: Celsius,
+    /// Stated minutes to it, by the slow estimate.
+    minutes: Option<f64>,
+}
+
+impl Rules {
+    fn of(product: &Product, coat: u8) -> Self {
+        let cold = required_stage(product).zip(product.drying_floor.as_ref());
+        Self {
+            floor: product.start_floor.as_ref().map(|floor| Celsius(floor.high)),
+            ceiling: product.start_ceiling.as_ref().map(|ceiling| Celsius(ceiling.low)),
+            damp: product.start_humidity.as_ref().map(|limit| Percent(limit.low)),
+            needed: cold.map(|(stage, floor)| Needed {
+                stage,
+                floor: Celsius(floor.high),
+                minutes: product.time_to(stage, coat).map(|time| time.high),
+            }),
+        }
     }
-    if let Some(ceiling) = product.start_ceiling.as_ref().map(|ceiling| Celsius(ceiling.low))
-        && here.temperature.0 > ceiling.0
-    {
-        return Some(WhyNot::TooWarm {
-            air: here.temperature,
-            ceiling,
-        });
+
+    /// The first rule that forbids a start, given when the room next falls below the drying floor. `sweep` is where
+    /// the drying of an earlier start was found to end, or 0.
+    fn refusal(
+        &self,
+        air: &Air,
+        clock: &DryingClock,
+        (at, hands): (Moment, Span),
+        fall: Option<Moment>,
+        sweep: &mut usize,
+    ) -> Option<WhyNot> {
+        let Some(here) = air.at(at) else {
+            return Some(WhyNot::AirUnknown);
+        };
+        if let Some(floor) = self.floor
+            && here.temperature.0 < floor.0
+        {
+            return Some(WhyNot::TooCold {
+                air: here.temperature,
+                floor,
+            });
+        }
+        if let Some(ceiling) = self.ceiling
+            && here.temperature.0 > ceiling.0
+        {
+            return Some(WhyNot::TooWarm {
+                air: here.temperature,
+                ceiling,
+            });
+        }
+        if let Some(limit) = self.damp
+            && here.humidity.0 > limit.0
+        {
+            return Some(WhyNot::TooDamp {
+                humidity: here.humidity,
+                limit,
+            });
+        }
+        self.cold(clock, (at, hands), fall, sweep)
     }
-    if let Some(limit) = product.start_humidity.as_ref().map(|limit| Percent(limit.low))
-        && here.humidity.0 > limit.0
-    {
-        return Some(WhyNot::TooDamp {
-            humidity: here.humidity,
-            limit,
-        });
+
+    /// Whether this air is inside the limits for starting.
+    fn allow(&self, here: MoistAir) -> bool {
+        self.floor.is_none_or(|floor| here.temperature.0 >= floor.0)
+            && self.ceiling.is_none_or(|ceiling| here.temperature.0 <= ceiling.0)
+            && self.damp.is_none_or(|limit| here.humidity.0 <= limit.0)
     }
-    let (stage, floor) = (required_stage(product)?, product.drying_floor.as_ref()?);
-    let Some(time) = product.time_to(stage, coat) else {
-        return Some(WhyNot::StageUnknown { stage });
-    };
-    let reached = clock.reached_sweeping(at + hands, time.high, sweep);
-    match (fall, reached) {
-        // never cold again while the air is known: it must still be reached in that time
-        (None, Some(_)) => None,
-        (None, None) => Some(WhyNot::AirUnknown),
-        (Some(falls), Some(reached)) if reached <= falls => None,
-        (Some(falls), reached) => Some(WhyNot::ColdTooSoon {
-            falls,
-            floor: Celsius(floor.high),
-            stage,
-            reached,
-        }),
+
+    /// Why the film would not bear the cold.
+    fn cold(
+        &self,
+        clock: &DryingClock,
+        (at, hands): (Moment, Span),
+        fall: Option<Moment>,
+        sweep: &mut usize,
+    ) -> Option<WhyNot> {
+        let needed = self.needed.as_ref()?;
+        let stage = needed.stage;
+        let Some(minutes) = needed.minutes else {
+            return Some(WhyNot::StageUnknown { stage });
+        };
+        let reached = clock.reached_sweeping(at + hands, minutes, sweep);
+        match (fall, reached) {
+            // never cold again while the air is known: it must still be reached in that time
+            (None, Some(_)) => None,
+            (None, None) => Some(WhyNot::AirUnknown),
+            (Some(falls), Some(reached)) if reached <= falls => None,
+            (Some(falls), reached) => Some(WhyNot::ColdTooSoon {
+                falls,
+                floor: needed.floor,
+                stage,
+                reached,
+            }),
+        }
     }
 }
 
-/// For every minute of the air: the next minute, itself included, in which the room is below the floor.
+/// For every minute of the air: the next minute, itself included, in which the room is below the floor; nothing where
+/// it never is.
 fn next_falls(product: &Product, air: &Air) -> Vec<Option<Moment>> {
+    let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
+    let Some(floor) = floor.filter(|floor| air.dips_below(*floor)) else {
+        return Vec::new();
+    };
     let minutes = air.minutes();
     let mut falls = vec![None; minutes.len()];
-    let Some(floor) = product.drying_floor.as_ref().map(|floor| Celsius(floor.high)) else {
-        return falls;
-    };
     let mut next = None;
     for (index, (minute, fall)) in minutes.iter().zip(falls.iter_mut()).enumerate().rev() {
         if minute.dips_below(floor) {

@@ -9,16 +9,19 @@ use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Schedule, Step, StepKind};
 use crate::job::{Away, Held, Job, Mend, SurfaceRole};
 use crate::units::Moment;
+use crate::work::fresh;
 use std::collections::BTreeMap;
 
 /// The job with the decisions laid over it; `None` when there are none.
 pub fn amended(job: &Job, history: &History) -> Option<Job> {
     let boards = sample::signed_off_earlier(job, history);
-    if history.changes.is_empty() && boards.is_empty() {
+    let again = done_again(history);
+    if history.changes.is_empty() && boards.is_empty() && again.is_empty() {
         return None;
     }
     let coats = Coats::of(history);
     let mut job = job.clone();
+    job.since_written.again = again;
     for board in boards {
         // nothing more is done to it
         for surface in job
@@ -34,6 +37,29 @@ pub fn amended(job: &Job, history: &History) -> Option<Job> {
         take(&mut job, history, &coats, change);
     }
     Some(job)
+}
+
+/// How often what had gone stale was done again, by the id of the first time: after the last it may go stale once more.
+fn done_again(history: &History) -> BTreeMap<String, u32> {
+    let mut again: BTreeMap<String, u32> = BTreeMap::new();
+    for (id, fate) in &history.operations {
+        let since = match fate {
+            Fate::Done(done) => done.end,
+            Fate::Begun { start, .. } => *start,
+            Fate::Skipped { .. } => continue,
+        };
+        let bare = |piece: &str| {
+            history
+                .strips
+                .iter()
+                .any(|strip| strip.piece == piece && strip.at >= since)
+        };
+        if let Some((piece, first, time)) = fresh::time_of(id).filter(|(piece, ..)| !bare(piece)) {
+            let known = again.entry(format!("{piece}/{first}")).or_default();
+            *known = time.max(*known);
+        }
+    }
+    again
 }
 
 fn take(job: &mut Job, history: &History, coats: &Coats, change: &Change) {

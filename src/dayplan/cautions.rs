@@ -4,11 +4,13 @@
 //! without danger. Those of air and fire, of panels and of the shelf are said by their own rooms; the standing
 //! line is put at the head where all are gathered.
 
-use super::document::{Caution, Plan, Severity};
+use super::document::{Caution, Operation, Plan, Severity};
 use super::frame::Frame;
 use crate::clock::required_stage;
 use crate::finish::compat::Weight;
 use crate::finish::{Figure, Product, StepKind};
+use crate::job::Piece;
+use std::collections::HashMap;
 
 /// The line that stands with every list of cautions.
 pub const STANDING_LINE: &str =
@@ -29,13 +31,24 @@ pub fn standing_line() -> Caution {
 /// The cautions of a plan.
 pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     let mut found = Vec::new();
+    let pieces = frame.job.pieces.iter();
+    let pieces: HashMap<&str, &Piece> = pieces.map(|piece| (piece.id.as_str(), piece)).collect();
+    let mut by_product: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    for operation in &plan.operations {
+        if let Some(product) = operation.product.as_deref() {
+            by_product.entry(product).or_default().push(operation);
+        }
+    }
     for (product, _) in &frame.clocks {
-        let used: Vec<String> = uses(plan, &product.id);
+        let Some(with_it) = by_product.get(product.id.as_str()) else {
+            continue;
+        };
+        let used = uses(with_it);
         if used.is_empty() {
             continue;
         }
         cold(product, &used, &mut found);
-        open_time(frame, product, plan, &mut found);
+        open_time(&pieces, product, with_it, &mut found);
     }
     heavy(frame, &mut found);
     tape(frame, plan, &mut found);
@@ -49,18 +62,16 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     found
 }
 
-/// Operations that put a product on.
-fn uses(plan: &Plan, product: &str) -> Vec<String> {
+/// Those of a product's operations that put it on.
+fn uses(with_it: &[&Operation]) -> Vec<String> {
     let puts_on = |step: StepKind| {
         matches!(
             step,
             StepKind::Seal | StepKind::Coat | StepKind::Wax | StepKind::Colour | StepKind::Fill
         )
     };
-    let on = plan.operations.iter().filter(|operation| puts_on(operation.step));
-    on.filter(|operation| operation.product.as_deref() == Some(product))
-        .map(|operation| operation.id.clone())
-        .collect()
+    let on = with_it.iter().filter(|operation| puts_on(operation.step));
+    on.map(|operation| operation.id.clone()).collect()
 }
 
 fn figure_text(figure: &Figure, unit: &str) -> String {
@@ -94,20 +105,12 @@ fn cold(product: &Product, used: &[String], found: &mut Vec<Caution>) {
     ));
 }
 
-fn open_time(frame: &Frame, product: &Product, plan: &Plan, found: &mut Vec<Caution>) {
+fn open_time(pieces: &HashMap<&str, &Piece>, product: &Product, with_it: &[&Operation], found: &mut Vec<Caution>) {
     let Some(open) = &product.open_time else { return };
     let mut slow: Vec<String> = Vec::new();
     let mut longest = 0.0_f64;
-    for operation in plan
-        .operations
-        .iter()
-        .filter(|operation| operation.product.as_deref() == Some(&product.id))
-    {
-        let Some(piece) = operation
-            .piece
-            .as_ref()
-            .and_then(|id| frame.job.pieces.iter().find(|piece| piece.id == *id))
-        else {
+    for operation in with_it {
+        let Some(piece) = operation.piece.as_deref().and_then(|id| pieces.get(id)) else {
             continue;
         };
         if !matches!(operation.step, StepKind::Seal | StepKind::Coat)
@@ -176,16 +179,16 @@ fn heavy(frame: &Frame, found: &mut Vec<Caution>) {
 fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
     let mut old: Vec<String> = Vec::new();
     let mut longest = 0;
-    for mask in plan
-        .operations
-        .iter()
-        .filter(|operation| operation.step == StepKind::Mask)
-    {
-        let off = plan
-            .operations
-            .iter()
-            .find(|other| other.step == StepKind::Unmask && other.piece == mask.piece && other.start >= mask.end);
-        let Some(off) = off else { continue };
+    let of = |step: StepKind| plan.operations.iter().filter(move |operation| operation.step == step);
+    let mut taken_off: HashMap<Option<&str>, Vec<&Operation>> = HashMap::new();
+    for off in of(StepKind::Unmask) {
+        taken_off.entry(off.piece.as_deref()).or_default().push(off);
+    }
+    for mask in of(StepKind::Mask) {
+        let offs = taken_off.get(&mask.piece.as_deref()).into_iter().flatten();
+        let Some(off) = offs.into_iter().find(|off| off.start >= mask.end) else {
+            continue;
+        };
         let minutes = (off.start - mask.end).num_minutes();
         if minutes > frame.job.tape_life {
             longest = longest.max(minutes);

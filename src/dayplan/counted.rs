@@ -7,17 +7,27 @@ use super::document::{Caution, Operation, Plan, Severity, Stamp, State};
 use super::frame::Frame;
 use crate::clock::{Counted, counted};
 use crate::units::Moment;
+use std::collections::HashMap;
 
 /// The code of these notes: they are said with their round.
 pub const HOURS_COUNTED: &str = "hours-counted";
 
 /// A note for the rounds whose films dry through hours that count less than their time.
 pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
+    let wet = plan.operations.iter().filter(|operation| operation.dry.is_some());
+    let mut over: HashMap<&str, &Operation> = HashMap::new();
+    let mut in_round: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    for film in wet {
+        if let Some(under) = film.film_from.as_deref() {
+            over.entry(under).or_insert(film);
+        }
+        if let Some(round) = film.round.as_deref().filter(|_| film.state != State::Skipped) {
+            in_round.entry(round).or_default().push(film);
+        }
+    }
     let each = plan.rounds.iter().filter_map(|round| {
-        let films = plan.operations.iter().filter(|operation| {
-            operation.dry.is_some() && operation.state != State::Skipped && round.operations.contains(&operation.id)
-        });
-        let last = films.clone().filter_map(|film| Some((waited_for(plan, film)?, film)));
+        let films = in_round.get(round.id.as_str())?.iter();
+        let last = films.clone().filter_map(|film| Some((waited_for(&over, film)?, film)));
         let ((what, until), film) = last.max_by_key(|((_, until), _)| *until)?;
         let product = frame.job.product(film.product.as_deref()?)?;
         let (_, clock) = frame.clock(&product.id)?;
@@ -47,14 +57,12 @@ pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     notes
 }
 
-/// What is waited for after a film: the window the next coat uses, else that it may be glued.
-fn waited_for(plan: &Plan, film: &Operation) -> Option<(&'static str, Stamp)> {
+/// What is waited for after a film: the window the next coat uses, else that it may be glued. `over` has the film
+/// laid first on each.
+fn waited_for(over: &HashMap<&str, &Operation>, film: &Operation) -> Option<(&'static str, Stamp)> {
     let dry = film.dry.as_ref()?;
-    let over = plan
-        .operations
-        .iter()
-        .find(|next| next.dry.is_some() && next.film_from.as_deref() == Some(film.id.as_str()));
-    let used = over.and_then(|next| dry.windows.iter().rfind(|window| window.from <= next.start));
+    let next = over.get(film.id.as_str());
+    let used = next.and_then(|next| dry.windows.iter().rfind(|window| window.from <= next.start));
     match used {
         Some(window) => Some(("dry to recoat", window.from)),
         None => dry.dry_hard.map(|hard| ("dry hard", hard)),

@@ -1,8 +1,9 @@
 //! What the plan does to the two faces of wide panels: coats on each, and how long they stand unequal.
 //!
-//! Invariant: only coats are counted; filler, colour and wax are not.
+//! Invariant: only coats are counted; filler, colour, wax and what was decided away are not.
 
 use super::document::BalanceLine;
+use super::history::Fate;
 use super::tell::Told;
 use crate::job::SurfaceRole;
 use crate::units::Moment;
@@ -10,20 +11,27 @@ use crate::units::Moment;
 /// Coats on the two faces of every wide solid panel, and the hours they stand unequal.
 pub(super) fn of(told: &Told) -> Vec<BalanceLine> {
     let frame = told.frame;
+    let mut coats_of: Vec<Vec<usize>> = vec![Vec::new(); frame.job.pieces.len()];
+    for (at, operation) in frame.work.operations.iter().enumerate() {
+        let coats = operation.coat.is_some() && operation.lays_film();
+        if let Some(coats_of) = operation
+            .piece
+            .and_then(|piece| coats_of.get_mut(piece))
+            .filter(|_| coats)
+        {
+            coats_of.push(at);
+        }
+    }
     let mut lines = Vec::new();
-    for (index, piece) in frame
-        .job
-        .pieces
-        .iter()
-        .enumerate()
-        .filter(|(_, piece)| frame.job.is_wide(piece))
-    {
+    let pieces = frame.job.pieces.iter().zip(&coats_of);
+    for (piece, coats) in pieces.filter(|(piece, _)| frame.job.is_wide(piece)) {
         let side = |role: SurfaceRole| {
             let surface = piece.surfaces.iter().position(|surface| surface.role == role);
             let mut ends: Vec<Moment> = Vec::new();
-            for (at, operation) in frame.work.operations.iter().enumerate() {
-                let coats = operation.coat.is_some() && operation.lays_film() && operation.piece == Some(index);
-                if coats && surface.is_some_and(|surface| operation.surfaces.contains(&surface)) {
+            for &at in coats {
+                let on = frame.work.operations.get(at).map_or(&[][..], |coat| &coat.surfaces);
+                let skipped = || matches!(frame.fate(at), Some(Fate::Skipped { .. }));
+                if surface.is_some_and(|surface| on.contains(&surface)) && !skipped() {
                     ends.extend(told.times(at).map(|(_, end)| end));
                 }
             }

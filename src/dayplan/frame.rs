@@ -2,7 +2,7 @@
 //!
 //! Invariant: tick 0 is [`Frame::origin`]; every clock and the air cover the whole line.
 
-use super::document::Operation;
+use super::document::{Operation, Plan};
 use super::history::{Fate, History};
 use super::shifts;
 use crate::clock::{Air, DryingClock};
@@ -44,7 +44,7 @@ pub struct Frame<'a> {
     pub clocks: Vec<(&'a Product, DryingClock)>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
-    /// Starts in the plan in force of what brush or paper is being set out for at this moment, by operation.
+    /// Starts in the plan in force of what brush or paper is out for by then, by operation.
     pub being_set_out: BTreeMap<String, Moment>,
 }
 
@@ -77,6 +77,38 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
     waits.chain(ready).chain(stacks).fold(0.0, f64::max)
 }
 
+/// The drying clocks of a job's products, wound two at a time.
+fn wound<'a>(job: &'a Job, air: &Air) -> Vec<(&'a Product, DryingClock)> {
+    let mut products: Vec<&Product> = Vec::new();
+    for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
+        if !products.iter().any(|known| known.id == product.id) {
+            products.push(product);
+        }
+    }
+    let (some, others) = products.split_at(products.len() / 2);
+    let wind = |products: &[&'a Product]| -> Vec<(&'a Product, DryingClock)> {
+        let clocks = products
+            .iter()
+            .map(|product| (*product, DryingClock::new(product, air)));
+        clocks.collect()
+    };
+    std::thread::scope(|scope| {
+        let beside = (!some.is_empty()).then(|| scope.spawn(|| wind(some)));
+        let last = wind(others);
+        // a clock that could not be wound beside is wound here
+        let mut clocks = beside.map_or_else(Vec::new, |beside| beside.join().unwrap_or_else(|_| wind(some)));
+        clocks.extend(last);
+        clocks
+    })
+}
+
+/// Until when a plan and what dries after it reach, in air that is not much slower than stated.
+fn in_sight(plan: &Plan, longest_drying: f64) -> Moment {
+    let ends = plan.operations.iter().map(|one| Moment::of(&one.end));
+    let last = ends.max().unwrap_or_else(|| Moment::of(&plan.now));
+    last + Span((longest_drying * 3.0) as i64) + Span::days(7)
+}
+
 /// When each family was last in use.
 fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
     let mut lately: BTreeMap<String, Moment> = BTreeMap::new();
@@ -94,34 +126,39 @@ fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
     lately
 }
 
-/// What is being set out for just now, as the plan in force has it: setting out is not ticked, so it is taken to
-/// go by the plan as long as all that was due has begun.
+/// What brush or paper is out for already, or being set out for just now, as the plan in force has it: setting out is
+/// not ticked, so it is taken to go by the plan as long as all that was due has begun.
 fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
     let mut set_out = BTreeMap::new();
     let Some(plan) = history.plan.as_deref() else {
         return set_out;
     };
-    let work = || {
-        let all = plan.operations.iter();
-        all.filter(|one| !matches!(one.step, StepKind::ChangeOver | StepKind::CleanUp))
-    };
-    let begun = |one: &Operation| history.operations.contains_key(&one.id);
-    if work().any(|one| Moment::of(&one.start) < now && !begun(one)) {
+    let is_setting = |one: &&Operation| one.step == StepKind::ChangeOver;
+    let work = plan.operations.iter();
+    let work = work.filter(|one| !matches!(one.step, StepKind::ChangeOver | StepKind::Mix | StepKind::CleanUp));
+    let (past, to_come): (Vec<_>, Vec<_>) = work.partition(|one| Moment::of(&one.start) < now);
+    if past.iter().any(|one| !history.operations.contains_key(&one.id)) {
         return set_out;
     }
-    for setting in plan.operations.iter().filter(|one| one.step == StepKind::ChangeOver) {
-        let (from, until) = (Moment::of(&setting.start), Moment::of(&setting.end));
-        if from >= now || until < now {
-            continue;
+    let mut settings: BTreeMap<(&str, &str), Vec<Moment>> = BTreeMap::new();
+    for setting in plan.operations.iter().filter(is_setting) {
+        for hand in &setting.hands {
+            let known = settings.entry((setting.family.as_deref().unwrap_or_default(), hand));
+            known.or_default().push(Moment::of(&setting.start));
         }
-        // what stands later than a whole setting out from now needs no help
-        let soon = until..now + (until - from);
-        let by_same = |one: &&Operation| one.hands.iter().any(|hand| setting.hands.contains(hand));
-        for one in work().filter(|one| one.family == setting.family).filter(by_same) {
-            let start = Moment::of(&one.start);
-            if soon.contains(&start) && !begun(one) {
-                set_out.insert(one.id.clone(), start);
-            }
+    }
+    for one in to_come {
+        let (Some(family), start) = (one.family.as_deref(), Moment::of(&one.start)) else {
+            continue;
+        };
+        // the last time it is set out before this work; mixing, or a break, may stand between
+        let last = one
+            .hands
+            .iter()
+            .filter_map(|hand| settings.get(&(family, hand.as_str())));
+        let last = last.flatten().filter(|&&from| from < start).max();
+        if last.is_some_and(|&from| from < now) {
+            set_out.insert(one.id.clone(), start);
         }
     }
     set_out
@@ -146,15 +183,13 @@ impl<'a> Frame<'a> {
             .iter()
             .filter(|one| !history.operations.contains_key(&one.id));
         let total: f64 = to_come.map(|operation| operation.minutes).sum();
-        let length = shifts::horizon(job, total, longest_drying(job, &work), super::vapour::days(job, &work));
-        let until = now + crate::units::Span((length.0 * times).min(LONGEST.0));
+        let drying = longest_drying(job, &work);
+        let length = shifts::horizon(job, total, drying, super::vapour::days(job, &work));
+        // the plan in force and what dries after it must be in sight, or it could not stand
+        let in_force = history.plan.as_deref().map_or(now, |plan| in_sight(plan, drying));
+        let until = (now + Span(length.0 * times)).max(in_force).min(now + LONGEST);
         let air = Air::of(job, &history.readings, origin, until);
-        let mut clocks: Vec<(&Product, DryingClock)> = Vec::new();
-        for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
-            if !clocks.iter().any(|(known, _)| known.id == product.id) {
-                clocks.push((product, DryingClock::new(product, &air)));
-            }
-        }
+        let clocks = wound(job, &air);
         Self {
             job,
             history,

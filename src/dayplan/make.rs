@@ -8,12 +8,13 @@ use super::frame::Frame;
 use super::freshen;
 use super::history::History;
 use super::keep::{self, InForce};
+use super::late;
 use super::network::{self, Named};
 use super::search::{self, Search};
 use super::tell::{self, Told};
 use super::verify::{self, Breach};
 use crate::job::Job;
-use crate::planner::{self, Infeasible, Reason, Solution};
+use crate::planner::{self, Bound, Infeasible, Reason, Solution, TaskId};
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -73,10 +74,13 @@ pub fn plan_by(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
     // most jobs need not look far ahead; a cold shop or few places may
-    match within(job, history, (settings, means), 1, go_on) {
-        Err(NoPlan::Rule { .. }) => within(job, history, (settings, means), FURTHER, go_on),
-        answer => answer,
+    for times in AHEAD {
+        match within(job, history, (settings, means), times, go_on) {
+            Err(NoPlan::Rule { .. }) => {}
+            answer => return answer,
+        }
     }
+    within(job, history, (settings, means), FURTHER, go_on)
 }
 
 /// The network the planner is given for a job, for those who want to look at it with other eyes.
@@ -84,8 +88,10 @@ pub fn network_of(job: &Job, history: &History) -> planner::Network {
     network::build(&Frame::reaching(job, history, 1)).network
 }
 
-/// How many times further ahead to look when no plan fits.
-const FURTHER: i64 = 4;
+/// How many times the usual length to look ahead, one after the other, while no plan fits.
+const AHEAD: [i64; 2] = [1, 2];
+/// And at the most.
+const FURTHER: i64 = 8;
 
 /// Orders tried each time preparation has been put off.
 const AGAIN: u32 = 12;
@@ -99,54 +105,55 @@ fn within(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
     let frame = Frame::reaching(job, history, times);
-    let named = network::build(&frame);
-    let bound = planner::bound(&named.network).map_err(|no| no_plan(&frame, &no))?;
+    let mut named = network::build(&frame);
+    let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, &named, plan));
+    let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
+    let order = in_force.as_ref().or(begin.as_ref());
+    let costs = Costs {
+        in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
+    };
+    let unbounded = Search {
+        frame: &frame,
+        network: &named.network,
+        settings,
+        threads: means.threads.max(1),
+        first: order.map(|plan| plan.order.as_slice()),
+        costs: costs.clone(),
+        bound: Bound::UNKNOWN,
+    };
+    let (bound, stands, begun) = begun(&named.network, in_force.as_ref(), &unbounded);
+    let bound = bound.map_err(|no| no_plan(&frame, &no))?;
+    // where the plan in force cannot stand, some limit may have passed already
+    let late = match stands {
+        Some(_) => Vec::new(),
+        None => late::eased(&mut named.network, bound, in_force.as_ref()),
+    };
     let mut making = Making {
         frame: &frame,
         named: &named,
         settings,
+        late: &late,
         refused: None,
+        least: None,
     };
-    let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, &named, plan));
-    let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
-    let order = in_force.as_ref().or(begin.as_ref());
     let search = Search {
         frame: &frame,
         network: &named.network,
         settings,
         threads: means.threads.max(1),
         first: order.map(|plan| plan.order.as_slice()),
-        costs: Costs {
-            in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
-        },
+        costs,
         bound,
     };
-    if let Some(in_force) = &in_force {
-        // what stands stays where nothing makes it move
-        let kept = search.kept(in_force);
-        let pinned = keep::pinned(&frame, &named.network, in_force);
-        let narrow = pinned.as_ref().map_or_else(
-            || search.clone(),
-            |pinned| Search {
-                network: pinned,
-                ..search.clone()
-            },
-        );
-        let kept = kept.ok();
-        if let Some(plan) = kept.clone().and_then(|kept| making.best_of(&narrow, &kept, go_on)) {
-            return Ok(plan);
-        }
-        // what is done again by need may have to move nearer to what needs it now
-        let nearer = kept.and_then(|kept| search.finished(&kept).ok());
-        if let Some(plan) = nearer.and_then(|nearer| making.checked(&nearer).ok()) {
-            return Ok(plan);
-        }
-        let again = pinned.as_ref().and_then(|_| narrow.first().ok());
-        if let Some(plan) = again.and_then(|first| making.best_of(&narrow, &first, go_on)) {
-            return Ok(plan);
-        }
+    if let Some(in_force) = &in_force
+        && let Some(plan) = making.onward(&search, in_force, stands, go_on)
+    {
+        return Ok(plan);
     }
-    let first = search.first().map_err(|no| no_plan(&frame, &no))?;
+    // made before some limit was eased, it is none of this network
+    let first = begun.filter(|_| late.is_empty()).unwrap_or_else(|| search.first());
+    let first = first.or_else(|no| search.anew().first().map_err(|_| no));
+    let first = first.map_err(|no| no_plan(&frame, &no))?;
     if let Some(plan) = making.best_of(&search, &first, go_on) {
         return Ok(plan);
     }
@@ -159,11 +166,12 @@ fn within(
     }
     // the plan that is always there: one piece after the other
     let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64);
-    let whole = network::build(&long);
+    let mut whole = network::build(&long);
+    late::eased(&mut whole.network, bound, None);
     let chained = search::end_to_end(&long, &whole.network, bound, settings);
     let chained = chained
         .map_err(|no| no.to_string())
-        .and_then(|found| checked(&long, &whole, &found, settings).map_err(|no| no.text));
+        .and_then(|found| checked(&long, &whole, &found, settings, &late).map_err(|no| no.text));
     match chained {
         Ok(plan) => return Ok(plan),
         Err(why) => making.refuse(format!("one piece after the other: {why}")),
@@ -172,7 +180,30 @@ fn within(
         return Err(NoPlan::Broken(making.refused.unwrap_or_default()));
     }
     // what has happened may leave no way to keep every rule of the trade; the rest still has to be done
-    told(&frame, &named, &first, settings).map_err(NoPlan::Broken)
+    let least = making.least.map_or(first, |(_, least)| least);
+    told(&frame, &named, &least, settings).map_err(NoPlan::Broken)
+}
+
+type Begun = Option<Result<Solution, Infeasible>>;
+
+/// What does not hang on the bound is worked out beside it: whether the plan in force stands, or without one the first
+/// plan.
+fn begun(
+    network: &planner::Network,
+    in_force: Option<&InForce>,
+    search: &Search,
+) -> (Result<Bound, Infeasible>, Option<Solution>, Begun) {
+    std::thread::scope(|scope| {
+        let bound = scope.spawn(|| planner::bound(network));
+        let mut stands = in_force.and_then(|in_force| search::stands(network, search.bound, in_force));
+        let mut first = in_force.is_none().then(|| search.first());
+        let bound = bound.join().unwrap_or_else(|_| planner::bound(network));
+        if let Ok(bound) = bound {
+            let plans = stands.iter_mut().chain(first.iter_mut().flatten());
+            plans.for_each(|plan| plan.bound = bound);
+        }
+        (bound, stands, first)
+    })
 }
 
 /// Solutions turned into plans, and why the first that was no plan was none.
@@ -180,10 +211,58 @@ struct Making<'a> {
     frame: &'a Frame<'a>,
     named: &'a Named,
     settings: Settings,
+    /// What is done later than its longest wait allows, since what has happened leaves no other way.
+    late: &'a [TaskId],
     refused: Option<String>,
+    /// Of what was refused by the check of the trade: the solution with the fewest breaches.
+    least: Option<(usize, Solution)>,
 }
 
 impl Making<'_> {
+    /// The plan in force as it stands, or the cheapest way on from it; in the hours already arranged as it is by all
+    /// means. `None` where the check of the trade refuses every one.
+    fn onward(
+        &mut self,
+        search: &Search,
+        in_force: &InForce,
+        stands: Option<Solution>,
+        go_on: &mut dyn FnMut() -> bool,
+    ) -> Option<Plan> {
+        // an answer at once, where nothing has to move
+        let at_once = stands.as_ref().filter(|_| self.settings.tries == 0);
+        if let Some(plan) = at_once.and_then(|stands| self.checked(stands).ok()) {
+            return Some(plan);
+        }
+        let pinned = keep::pinned(self.frame, search.network, in_force);
+        let narrow = pinned.as_ref().map_or_else(
+            || search.clone(),
+            |pinned| Search {
+                network: pinned,
+                ..search.clone()
+            },
+        );
+        if let Some(stands) = stands {
+            if let Some(plan) = self.best_of(&narrow, &stands, go_on) {
+                return Some(plan);
+            }
+            // what is done again by need may have to move nearer to what needs it now
+            let nearer = search.finished(&stands).ok();
+            if let Some(plan) = nearer.and_then(|nearer| self.checked(&nearer).ok()) {
+                return Some(plan);
+            }
+        }
+        for way in narrow.ways_on(in_force) {
+            if let Some(plan) = self.best_of(&narrow, &way, go_on) {
+                return Some(plan);
+            }
+            let nearer = search.finished(&way).ok();
+            if let Some(plan) = nearer.and_then(|nearer| self.checked(&nearer).ok()) {
+                return Some(plan);
+            }
+        }
+        None
+    }
+
     /// The plan of the best found from a solution on; where that breaks a rule, with preparation put off until it
     /// is fresh, or the plan of the solution itself.
     fn best_of(&mut self, search: &Search, first: &Solution, go_on: &mut dyn FnMut() -> bool) -> Option<Plan> {
@@ -229,7 +308,11 @@ impl Making<'_> {
     }
 
     fn checked(&mut self, solution: &Solution) -> Result<Plan, Vec<Breach>> {
-        checked(self.frame, self.named, solution, self.settings).map_err(|no| {
+        checked(self.frame, self.named, solution, self.settings, self.late).map_err(|no| {
+            let count = no.breaches.len();
+            if count > 0 && self.least.as_ref().is_none_or(|(least, _)| count < *least) {
+                self.least = Some((count, solution.clone()));
+            }
             self.refuse(no.text);
             no.breaches
         })
@@ -247,22 +330,33 @@ struct Refused {
     breaches: Vec<Breach>,
 }
 
-/// The document of a solution that passes both checks: the engine's and the trade's.
-fn checked(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, Refused> {
+/// The document of a solution that passes both checks: the engine's and the trade's, but for what is late by fact.
+fn checked(
+    frame: &Frame,
+    named: &Named,
+    solution: &Solution,
+    settings: Settings,
+    late: &[TaskId],
+) -> Result<Plan, Refused> {
     let refused = |text, breaches| Refused { text, breaches };
     if let Some(breach) = planner::verify(&named.network, solution).first() {
         return Err(refused(format!("{breach:?}"), Vec::new()));
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    let breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
-    match breaches.first() {
-        Some(breach) => {
-            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
-            Err(refused(text, breaches))
-        }
-        None => with_reasons(&told, plan).map_err(|text| refused(text, Vec::new())),
+    // the reasons are looked for beside the check: most plans pass it
+    let (mut breaches, because) = std::thread::scope(|scope| {
+        let because = scope.spawn(|| planner::explain(&named.network, solution));
+        let breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
+        (breaches, because.join())
+    });
+    breaches.retain(|breach| !late::excuses(frame, late, breach));
+    if let Some(breach) = breaches.first() {
+        let text = format!("{} ({})", breach.text, breach.operations.join(", "));
+        return Err(refused(text, breaches));
     }
+    let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
+    with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
 }
 
 /// The document of a solution that passes the engine's check.
@@ -272,12 +366,16 @@ fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -
     }
     let told = Told::new(frame, named, solution);
     let plan = tell::plan(&told, settings.seed, settings.tries);
-    with_reasons(&told, plan)
+    with_reasons(&told, planner::explain(&named.network, solution), plan)
 }
 
 /// The plan with the reason for every operation, which only a plan that is handed out needs.
-fn with_reasons(told: &Told, mut plan: Plan) -> Result<Plan, String> {
-    let because = planner::explain(&told.named.network, told.solution).map_err(|no| no.to_string())?;
+fn with_reasons(
+    told: &Told,
+    because: Result<Vec<Option<planner::Because>>, Infeasible>,
+    mut plan: Plan,
+) -> Result<Plan, String> {
+    let because = because.map_err(|no| no.to_string())?;
     tell::reasons(told, &because, &mut plan);
     Ok(plan)
 }

@@ -20,6 +20,7 @@ mod freshen;
 pub mod gains;
 pub mod history;
 mod keep;
+mod late;
 pub mod latest;
 pub mod limit;
 mod make;

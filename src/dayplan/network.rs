@@ -44,7 +44,9 @@ pub fn build(frame: &Frame) -> Named {
     };
     network.clocks.push(Clock::Wall);
     let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
-    network.clocks.extend(hands.map(|hand| Clock::Measured(hand.clone())));
+    network
+        .clocks
+        .extend(hands.map(|hand| Clock::Measured(hand.clone().into())));
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
@@ -265,6 +267,8 @@ fn task(
                 dusty: false,
                 wet: None,
                 starts: None,
+                // it takes no time, so it stays where it stood, whatever the time is now
+                release: frame.tick(there),
                 ..task
             };
             task.crew.count = 0;
@@ -394,6 +398,7 @@ fn fresh_again(network: &mut Network) {
         if let (None, Some(closes), Some(via)) = (first.via, first.closes, second.via)
             && first.opens.amount == 0
             && closes.clock == 0
+            && network.tasks.get(via as usize).is_some_and(|task| task.fixed.is_none())
         {
             let known = again.entry((via, window.after)).or_insert(closes);
             known.amount = known.amount.min(closes.amount);

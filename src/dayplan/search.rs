@@ -13,6 +13,7 @@ use super::waves;
 use crate::finish::{Phase, Stage};
 use crate::planner::{self, Bound, Infeasible, Network, Solution, Tail, TaskId, Wait};
 use crate::work::Delay;
+use std::cmp::Ordering::Equal;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -68,16 +69,35 @@ impl Search<'_> {
             Some(order) => vec![order.to_vec()],
             None => vec![Vec::new(), waves::order(self.frame, self.network)],
         };
-        let found = planner::with_placer(self.network, Some(self.bound), |placer| {
-            let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
-            let mut plans: Vec<Solution> = placed.collect();
-            if with_waves {
-                plans.extend(placer.by_waves());
-            }
-            let costed = plans.into_iter().map(|plan| (self.costs.of(self.network, &plan), plan));
-            costed.reduce(|best, other| if other.0 < best.0 { other } else { best })
-        })?;
-        found.map(|(_, first)| self.finished(&first)).transpose()
+        let placed = || {
+            planner::with_placer(self.network, Some(self.bound), |placer| {
+                let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
+                self.least(placed)
+            })
+        };
+        let waved = || {
+            planner::with_placer(self.network, Some(self.bound), |placer| {
+                self.least(placer.by_waves().into_iter())
+            })
+        };
+        let found = if with_waves {
+            let (placed, beside) = std::thread::scope(|scope| {
+                let beside = scope.spawn(waved);
+                (placed(), beside.join())
+            });
+            let both = [placed?, beside.unwrap_or_else(|_| waved())?];
+            self.least(both.into_iter().flatten())
+        } else {
+            placed()?
+        };
+        found.map(|first| self.finished(&first)).transpose()
+    }
+
+    /// The cheapest of some plans, the first of equals.
+    fn least(&self, plans: impl Iterator<Item = Solution>) -> Option<Solution> {
+        let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
+        let least = costed.reduce(|best, other| if other.0 < best.0 { other } else { best });
+        least.map(|(_, plan)| plan)
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.
@@ -95,16 +115,28 @@ impl Search<'_> {
         self.finished(&found.solution)
     }
 
-    /// The plan in force as it stands; where something must move, with that put back.
-    pub fn kept(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
-        let stands = planner::with_placer(self.network, Some(self.bound), |placer| {
-            placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
-        })?;
-        if let Some(stands) = stands {
-            return Ok(stands);
-        }
+    /// The plan in force with what must move put back, and nothing brought forward.
+    pub fn put_back(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
         let held = keep::held(self.network, in_force);
         planner::with_placer(&held, Some(self.bound), |placer| placer.place_only(&in_force.order))?
+    }
+
+    /// The same without an order to begin from.
+    pub fn anew(&self) -> Self {
+        Search {
+            first: None,
+            ..self.clone()
+        }
+    }
+
+    /// The ways on from a plan that cannot stand, the cheapest first: what must move put back; all in the order in
+    /// force; all made anew. A few minutes lost may cost days where the old order is kept at any price.
+    pub fn ways_on(&self, in_force: &InForce) -> Vec<Solution> {
+        let ways = [self.put_back(in_force), self.first(), self.anew().first()];
+        let mut ways: Vec<Solution> = ways.into_iter().filter_map(Result::ok).collect();
+        let cost = |way: &Solution| self.costs.of(self.network, way);
+        ways.sort_by(|one, other| cost(one).partial_cmp(&cost(other)).unwrap_or(Equal));
+        ways
     }
 
     /// The best plan found. The search begins from the plan by rounds: that of the engine's waves is often shorter and
@@ -288,6 +320,14 @@ impl Search<'_> {
         solution.bound = self.bound;
         Ok(solution)
     }
+}
+
+/// The plan in force as it stands; `None` where something must move.
+pub(super) fn stands(network: &Network, bound: Bound, in_force: &InForce) -> Option<Solution> {
+    let stands = planner::with_placer(network, Some(bound), |placer| {
+        placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
+    });
+    stands.ok().flatten()
 }
 
 /// The order of a plan's starts.

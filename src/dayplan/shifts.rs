@@ -76,13 +76,14 @@ pub(super) fn minutes_a_week(hours: &WeekHours) -> i64 {
         .sum()
 }
 
-/// Far enough ahead for this much work in these hours, for the longest drying at two thirds of its stated pace, and
-/// three times the days the room takes to carry the vapour off (nobody coats at night); where that is not enough
-/// the line is drawn longer.
+/// Far enough ahead for two and a half times this much work shared by all hands in their hours, for the longest drying at two
+/// thirds of its stated pace, and three times the days the room takes to carry the vapour off (nobody coats at night);
+/// where that is not enough the line is drawn longer. Everything that goes by minutes grows with this line.
 pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64, vapour_days: f64) -> Span {
-    let week = minutes_a_week(&job.hours).max(60) as f64;
-    let weeks = (work_minutes / week * 3.0).ceil();
+    let hands = job.hands.iter().map(|hand| hand.hours.as_ref().unwrap_or(&job.hours));
+    let week = hands.map(minutes_a_week).sum::<i64>().max(60) as f64;
+    let work = (work_minutes / week * 2.5 * 7.0).ceil();
     let drying = (longest_drying * 1.5 / 1440.0).ceil();
     let vapour = (3.0 * vapour_days).floor();
-    Span::days(((weeks * 7.0 + drying + vapour) as i64 + 21).clamp(30, 900))
+    Span::days(((work + drying + vapour) as i64 + 14).clamp(21, 900))
 }

@@ -337,6 +337,19 @@ fn state_of(frame: &Frame, happened: bool, (start, end): (Moment, Moment)) -> St
     }
 }
 
+/// Whether a set-up is the setting out for its operation, and that of the first hands where several set out for it.
+fn is_first_set_out(told: &Told, setup: &crate::planner::Setup) -> bool {
+    let others = told
+        .solution
+        .setups
+        .iter()
+        .filter(|other| other.opens && other.task == setup.task);
+    setup.opens
+        && others
+            .filter(|other| other.minutes > 0)
+            .all(|other| setup.worker <= other.worker)
+}
+
 /// Of the setting out of what is mixed for the day the last minutes are the mixing, by one pair of hands.
 fn with_mixing(told: &Told, setup: &crate::planner::Setup, line: Operation) -> Vec<Operation> {
     let job = told.frame.job;
@@ -344,7 +357,7 @@ fn with_mixing(told: &Told, setup: &crate::planner::Setup, line: Operation) -> V
     let product = of.and_then(|of| job.product(of.product.as_deref()?));
     let minutes = Span(job.rate(rates::MIX).ceil() as i64);
     let (start, end) = (Moment::of(&line.start), Moment::of(&line.end));
-    let mixes = setup.opens && product.is_some_and(mixes::is_mixed) && second_pair(told, setup).is_empty();
+    let mixes = product.is_some_and(mixes::is_mixed) && is_first_set_out(told, setup);
     let (Some(of), true) = (of, mixes && minutes < end - start) else {
         return vec![line];
     };

@@ -19,7 +19,7 @@ pub(super) fn lines(told: &Told) -> Vec<WaitLine> {
     };
     let mut lines = Vec::new();
     for wait in &frame.work.waits {
-        let (Some((start, end)), Some(_)) = (told.times(wait.before), told.times(wait.after)) else {
+        let (Some((start, end)), Some((after, _))) = (told.times(wait.before), told.times(wait.after)) else {
             continue;
         };
         if wait.min == Delay::Minutes(0) && wait.max.is_none() {
@@ -37,7 +37,8 @@ pub(super) fn lines(told: &Told) -> Vec<WaitLine> {
             min_minutes: frame
                 .over(wait.before, wait.min, from)
                 .map(|over| (over - from).0 as f64),
-            max_minutes: wait.max.map(|max| max as f64),
+            // a limit that what has happened left no way to keep is none of this plan's
+            max_minutes: wait.max.filter(|max| (after - from).0 <= *max).map(|max| max as f64),
             rule: wait.rule.to_owned(),
         });
     }

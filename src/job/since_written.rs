@@ -17,6 +17,8 @@ pub struct SinceWritten {
     pub held: BTreeMap<usize, Held>,
     /// When hands are away.
     pub away: Vec<Away>,
+    /// How often work that had gone stale has been done again, by the id of the first time.
+    pub again: BTreeMap<String, u32>,
 }
 
 impl SinceWritten {

@@ -5,8 +5,9 @@
 //! is passed over.
 
 use super::cause::{Cause, Skip};
-use super::hand::Blind;
+use super::hand::{Blind, Needs};
 use super::layout::NOT_PLACED;
+use super::minutes::Minutes;
 use super::network::{PoolId, TaskId, Tick};
 use super::reason::Reason;
 use super::shop::Shop;
@@ -23,6 +24,17 @@ pub(super) enum Miss {
 impl Shop<'_, '_> {
     /// The earliest start at or after `from`, and who does it.
     pub(super) fn earliest(&mut self, task: TaskId, from: Tick, skip: Skip) -> Result<(Tick, u64), Miss> {
+        self.earliest_by(task, from, Tick::MAX, skip)
+    }
+
+    /// The same where a start after `last` is of no use: it is not looked for.
+    pub(super) fn earliest_by(
+        &mut self,
+        task: TaskId,
+        from: Tick,
+        last: Tick,
+        skip: Skip,
+    ) -> Result<(Tick, u64), Miss> {
         let layout = self.layout;
         let data = &layout.network.tasks[task as usize];
         let never = |reason| Err(Miss::Never(reason));
@@ -32,7 +44,7 @@ impl Shop<'_, '_> {
         self.lay_out_windows(task, skip);
         let has_windows = !self.span_ends.is_empty();
         let followers = self.followers(task, skip);
-        let latest = latest.min(followers.most);
+        let latest = latest.min(followers.most).min(last);
         let starts = data.starts.filter(|_| !skip.has(Cause::StartSet));
         let needed = layout.hands_needed(task);
         let mut at = from.max(followers.least);
@@ -67,12 +79,16 @@ impl Shop<'_, '_> {
                 }
             }
             if needed > 0 {
-                let Some((free, who)) = self.hands_from(task, at, skip) else {
-                    return never(Reason::NoShiftLongEnough);
+                // dusty work waits for the minutes wet films leave it and for hands at once: either alone is often there
+                let only = self.left_for_dust(task, skip);
+                let Some((free, who)) = self.hands_from(task, (at, latest), only, skip) else {
+                    let in_any = only.and_then(|_| self.hands_from(task, (at, latest), None, skip));
+                    return never(in_any.map_or(Reason::NoShiftLongEnough, |_| layout.why_never(task)));
                 };
                 workers = who;
                 if free > at {
-                    (at, late) = (free, Reason::NoShiftLongEnough);
+                    let held_up = only.map_or(Reason::NoShiftLongEnough, |_| Reason::Horizon);
+                    (at, late) = (free, held_up);
                     if starts.is_some() || has_windows {
                         continue;
                     }
@@ -97,8 +113,24 @@ impl Shop<'_, '_> {
         }
     }
 
-    /// First tick at or after `from` at which enough hands can do the task, and whose.
-    fn hands_from(&self, task: TaskId, from: Tick, skip: Skip) -> Option<(Tick, u64)> {
+    /// The minutes that wet films leave a task that makes dust; `None` where it may be done in any.
+    fn left_for_dust(&self, task: TaskId, skip: Skip) -> Option<&Minutes> {
+        let network = self.layout.network;
+        let data = &network.tasks[task as usize];
+        let disregarded = skip.has(Cause::DustWet) || skip.has(Cause::DustSettle);
+        let waits = network.apart.is_some() && data.dusty && data.minutes > 0 && !disregarded;
+        waits.then(|| self.levels.barred.left())
+    }
+
+    /// First tick at or after `from` at which enough hands can do the task, and whose; after `latest` any such tick.
+    /// `only` are the minutes it may be done in, hands apart.
+    fn hands_from(
+        &self,
+        task: TaskId,
+        (from, latest): (Tick, Tick),
+        only: Option<&Minutes>,
+        skip: Skip,
+    ) -> Option<(Tick, u64)> {
         let network = self.layout.network;
         let data = &network.tasks[task as usize];
         let blind = Blind {
@@ -107,7 +139,12 @@ impl Shop<'_, '_> {
             to_setups: skip.has(Cause::SetUp),
         };
         let first = |worker: usize, at: Tick| {
-            self.hands[worker].first_start(at, data.minutes, data.family, &network.families, blind)
+            let needs = Needs {
+                minutes: data.minutes,
+                family: data.family,
+                only,
+            };
+            self.hands[worker].first_start(at..=latest, needs, &network.families, blind)
         };
         if data.crew.count == 1 {
             return self.one_hand_from(task, from, first);
@@ -150,7 +187,7 @@ impl Shop<'_, '_> {
                 kept += 1;
             }
             count = kept;
-            if together >= needed {
+            if together >= needed || at > latest {
                 return Some((at, self.pick(task, at, needed, &found[..count])));
             }
         }

@@ -13,6 +13,8 @@ use super::solution::Solution;
 /// How far back from a start a reason is followed up: over a day. Looking all the way back in a shop of a thousand
 /// pieces would take longer than making the plan.
 const LOOK_BACK: Tick = 1440;
+/// And what does not rule out the very minute before, or only with another: over a long weekend.
+const LOOK_FURTHER_BACK: Tick = 4 * 1440;
 
 /// Why a task is not earlier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -147,9 +149,10 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
             };
         }
     }
+    let days_before = start.saturating_sub(LOOK_FURTHER_BACK);
     let mut best: Option<(Tick, Cause)> = None;
     for &cause in causes {
-        if let Some(at) = at_least(shop, task, 0, start, Skip::one(cause))
+        if let Some(at) = at_least(shop, task, days_before, start, Skip::one(cause))
             && best.is_none_or(|(found, _)| at > found)
         {
             best = Some((at, cause));
@@ -164,7 +167,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
     }
     for (index, &one) in causes.iter().enumerate() {
         for &other in &causes[index + 1..] {
-            if let Some(at) = at_least(shop, task, 0, start, Skip::two(one, other)) {
+            if let Some(at) = at_least(shop, task, days_before, start, Skip::two(one, other)) {
                 return Because {
                     kind: Kind::Together(one, other),
                     task: in_the_way(shop, task, start, one),
@@ -186,7 +189,7 @@ fn at_least(shop: &mut Shop, task: TaskId, from: Tick, start: Tick, skip: Skip) 
     if ready >= start {
         return None;
     }
-    let found = shop.earliest(task, ready, skip).ok()?;
+    let found = shop.earliest_by(task, ready, start - 1, skip).ok()?;
     (found.0 < start && shop.sound_without(task, start, found, skip)).then_some(found.0)
 }
 

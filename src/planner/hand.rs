@@ -5,6 +5,7 @@
 
 use super::minutes::Minutes;
 use super::network::{Family, FamilyId, Stretch, TaskId, Tick, Worker};
+use std::ops::RangeInclusive;
 
 /// One task in a worker's time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,13 +35,19 @@ pub(super) struct Hand {
     touching: bool,
     pub(super) slots: Vec<Slot>,
     families_used: u32,
+    /// Starts of the slots of each family, sorted.
+    of_family: Vec<Vec<Tick>>,
 }
 
-/// A family with its times, as the search for time needs it.
-#[derive(Clone, Copy)]
-struct Needs {
-    minutes: Tick,
-    family: Option<FamilyId>,
+/// What time is looked for.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Needs<'a> {
+    /// How long.
+    pub(super) minutes: Tick,
+    /// With which brushes or paper.
+    pub(super) family: Option<FamilyId>,
+    /// Only in these minutes, set-ups apart.
+    pub(super) only: Option<&'a Minutes>,
 }
 
 const ALWAYS: Tick = Tick::MAX / 2;
@@ -64,12 +71,14 @@ impl Hand {
             shifts,
             slots: Vec::new(),
             families_used: 0,
+            of_family: Vec::new(),
         }
     }
 
     pub(super) fn clear(&mut self) {
         self.slots.clear();
         self.families_used = 0;
+        self.of_family.iter_mut().for_each(Vec::clear);
         self.free.restore(&self.base);
     }
 
@@ -109,20 +118,50 @@ impl Hand {
             .map(|at| at + index)
     }
 
-    /// First start at or after `from` at which this worker can do `minutes` of `family`.
+    /// The first minute from which this worker's time is free for long enough, in minutes it may be in.
+    fn run_from(&self, at: Tick, needs: Needs) -> Option<Tick> {
+        match needs.only {
+            Some(only) => self.free.run_in_both(only, at, needs.minutes),
+            None => self.free.run_from(at, needs.minutes),
+        }
+    }
+
+    /// No start at or after `at` comes before this one: it would be neither beside work of the same family nor where
+    /// there is room to set out and clean up. `index` is the first slot that starts after `at`; `None` where there is
+    /// no such room at all.
+    fn not_before(&self, at: Tick, index: usize, minutes: Tick, (id, own): (FamilyId, Family)) -> Option<Tick> {
+        let is_same = |slot: usize| self.slots[slot].family == Some(id);
+        if self.family_before(index).is_some_and(is_same) {
+            return Some(at);
+        }
+        let same = self.of_family.get(id as usize).and_then(|starts| {
+            let next = *starts.get(starts.partition_point(|&start| start <= at))?;
+            let slot = self.slots.partition_point(|slot| slot.start < next);
+            Some(self.family_before(slot).map_or(at, |before| self.slots[before].end))
+        });
+        let room = minutes.saturating_add(own.open).saturating_add(own.close);
+        let alone = self.free.run_from(at.saturating_sub(own.open), room);
+        let alone = alone.map(|from| from.saturating_add(own.open));
+        let first = [same, alone].into_iter().flatten().min()?;
+        Some(first.max(at))
+    }
+
+    /// First start in a stretch at which this worker can do `minutes` of `family`; where there is none in it, it may
+    /// be any later one.
     pub(super) fn first_start(
         &self,
-        from: Tick,
-        minutes: Tick,
-        family: Option<FamilyId>,
+        within: RangeInclusive<Tick>,
+        needs: Needs,
         families: &[Family],
         blind: Blind,
     ) -> Option<Tick> {
+        let (from, latest) = (*within.start(), *within.end());
+        let Needs { minutes, family, only } = needs;
         let plain = blind.to_setups || (family.is_none() && self.families_used == 0);
         if plain && !blind.to_tasks && !blind.to_shifts {
             let mut at = from;
             loop {
-                at = self.free.run_from(at, minutes)?;
+                at = self.run_from(at, needs)?;
                 if !self.touching {
                     return Some(at);
                 }
@@ -133,7 +172,6 @@ impl Hand {
                 at = shift.until;
             }
         }
-        let needs = Needs { minutes, family };
         let mut at = from;
         // both only ever go forwards
         let mut index = if blind.to_tasks {
@@ -145,10 +183,25 @@ impl Hand {
         loop {
             let watch_free = !blind.to_tasks && !blind.to_shifts;
             if watch_free {
-                at = self.free.run_from(at, minutes)?;
+                at = self.run_from(at, needs)?;
+            } else if let Some(only) = only {
+                at = only.run_from(at, minutes)?;
+            }
+            if at > latest {
+                return Some(at);
             }
             while !blind.to_tasks && self.slots.get(index).is_some_and(|slot| slot.start <= at) {
                 index += 1;
+            }
+            if watch_free
+                && !blind.to_setups
+                && let Some(id) = family
+            {
+                let first = self.not_before(at, index, minutes, (id, families[id as usize]))?;
+                if first > at {
+                    at = first;
+                    continue;
+                }
             }
             let shift = if blind.to_shifts {
                 Stretch { from: 0, until: ALWAYS }
@@ -178,6 +231,7 @@ impl Hand {
             };
             if let Some(start) = found
                 && (!watch_free || self.really_free(start, low, needs, families))
+                && only.is_none_or(|only| only.covers(start, start + minutes))
             {
                 return Some(start);
             }
@@ -382,6 +436,14 @@ impl Hand {
             false,
         );
         self.families_used += u32::from(slot.family.is_some());
+        if let Some(family) = slot.family {
+            let family = family as usize;
+            if self.of_family.len() <= family {
+                self.of_family.resize(family + 1, Vec::new());
+            }
+            let starts = &mut self.of_family[family];
+            starts.insert(starts.partition_point(|&start| start <= slot.start), slot.start);
+        }
         self.slots.insert(index, slot);
     }
 
@@ -397,6 +459,12 @@ impl Hand {
         };
         let slot = self.slots.remove(index);
         self.families_used -= u32::from(slot.family.is_some());
+        if let Some(starts) = slot.family.and_then(|family| self.of_family.get_mut(family as usize)) {
+            let at = starts.partition_point(|&start| start < slot.start);
+            if starts.get(at) == Some(&slot.start) {
+                starts.remove(at);
+            }
+        }
         // a task tried in closed hours leaves no free minutes behind
         let from = self.shifts.partition_point(|shift| shift.until <= slot.start);
         for shift in self.shifts[from..].iter().take_while(|shift| shift.from < slot.end) {

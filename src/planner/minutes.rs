@@ -50,41 +50,64 @@ impl Minutes {
         }
     }
 
+    /// Writes every word of 64 minutes that a stretch touches anew.
+    pub(super) fn set_words(&mut self, stretch: Stretch, word: impl Fn(usize) -> u64) {
+        let last = (stretch.until as usize).div_ceil(64).min(self.words.len());
+        let first = stretch.from as usize >> 6;
+        for at in first.min(last)..last {
+            self.words[at] = word(at);
+        }
+        self.changed = self.changed.max(last);
+    }
+
     /// The first minute at or after `at` from which `length` minutes in a row are in the set.
     #[inline]
     pub(super) fn run_from(&self, at: Tick, length: Tick) -> Option<Tick> {
-        let length = length as usize;
-        let end = self.words.len() * 64;
-        let mut at = at as usize;
-        loop {
-            if at >= end {
-                return None;
-            }
-            let rest = self.words[at >> 6] >> (at & 63);
-            if rest == 0 {
-                at = ((at >> 6) + 1) << 6;
-                continue;
-            }
-            at += rest.trailing_zeros() as usize;
-            let mut reached = at;
-            while reached - at < length && reached < end {
-                let rest = self.words[reached >> 6] >> (reached & 63);
-                let run = ((!rest).trailing_zeros() as usize).min(64 - (reached & 63));
-                reached += run;
-                if run == 0 || reached & 63 != 0 {
-                    break;
-                }
-            }
-            if reached - at >= length {
-                return Some(at as Tick);
-            }
-            at = reached.max(at + 1);
-        }
+        run(self.words.len(), |word| self.words[word], at, length)
+    }
+
+    /// The same for minutes that are in another set of the same length too.
+    #[inline]
+    pub(super) fn run_in_both(&self, other: &Self, at: Tick, length: Tick) -> Option<Tick> {
+        let words = self.words.len().min(other.words.len());
+        run(words, |word| self.words[word] & other.words[word], at, length)
     }
 
     /// Whether every minute of the stretch is in the set.
     pub(super) fn covers(&self, from: Tick, until: Tick) -> bool {
         from >= until || self.run_from(from, until - from) == Some(from)
+    }
+}
+
+/// The first minute at or after `at` from which `length` minutes in a row are set in these words.
+#[inline]
+fn run(words: usize, word: impl Fn(usize) -> u64, at: Tick, length: Tick) -> Option<Tick> {
+    let length = length as usize;
+    let end = words * 64;
+    let mut at = at as usize;
+    loop {
+        if at >= end {
+            return None;
+        }
+        let rest = word(at >> 6) >> (at & 63);
+        if rest == 0 {
+            at = ((at >> 6) + 1) << 6;
+            continue;
+        }
+        at += rest.trailing_zeros() as usize;
+        let mut reached = at;
+        while reached - at < length && reached < end {
+            let rest = word(reached >> 6) >> (reached & 63);
+            let run = ((!rest).trailing_zeros() as usize).min(64 - (reached & 63));
+            reached += run;
+            if run == 0 || reached & 63 != 0 {
+                break;
+            }
+        }
+        if reached - at >= length {
+            return Some(at as Tick);
+        }
+        at = reached.max(at + 1);
     }
 }
 

@@ -3,6 +3,7 @@
 //! Invariant: uses no other room of the house. The same network, seed, tries and threads give the same
 //! answer; nothing here reads a clock (a caller who wants to stop early says so through a callback).
 
+mod barred;
 mod bound;
 mod breach;
 mod called;
@@ -44,8 +45,8 @@ pub use breach::Breach;
 pub use cause::Cause;
 pub use explain::{Because, Kind, explain};
 pub use network::{
-    Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Network, Pair, Pool,
-    PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
+    Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Measured, Network, Pair,
+    Pool, PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
 pub use placer::{Placer, with_placer};
 pub use put_off::put_off;

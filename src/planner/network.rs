@@ -6,6 +6,7 @@
 //! Half-open everywhere: a task with start `s` and `minutes` m occupies `s..s+m`; a stretch holds
 //! `from..until`.
 
+use std::ops::Deref;
 use std::sync::Arc;
 
 /// Minutes from the network's zero.
@@ -35,7 +36,39 @@ pub enum Clock {
     Wall,
     /// `total[t]` units have passed by tick t; never falls; `total[0]` is 0. Where it stands still, nothing
     /// goes on (a cold night). Past its end nothing is ever reached.
-    Measured(Arc<Vec<u64>>),
+    Measured(Measured),
+}
+
+/// Units passed by each tick.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Measured {
+    total: Arc<Vec<u64>>,
+    /// It never falls: looked at once, for a clock has a number for every minute.
+    never_falls: bool,
+}
+
+impl From<Arc<Vec<u64>>> for Measured {
+    fn from(total: Arc<Vec<u64>>) -> Self {
+        Self {
+            never_falls: total.is_sorted(),
+            total,
+        }
+    }
+}
+
+impl Deref for Measured {
+    type Target = [u64];
+
+    fn deref(&self) -> &[u64] {
+        &self.total
+    }
+}
+
+impl Measured {
+    /// Whether it never falls.
+    pub const fn never_falls(&self) -> bool {
+        self.never_falls
+    }
 }
 
 impl Clock {

@@ -20,7 +20,8 @@ const WAVES: [usize; 3] = [2, 4, 8];
 pub struct Placer<'l, 'n> {
     layout: &'l Layout<'n>,
     decoder: Decoder<'l, 'n>,
-    shop: Shop<'l, 'n>,
+    /// A shop to draw plans together in, once one is asked for.
+    shop: Option<Shop<'l, 'n>>,
     bound: Bound,
 }
 
@@ -30,9 +31,10 @@ impl Placer<'_, '_> {
         self.fill(order)?;
         let score = self.decoder.shop.score();
         let placing = self.decoder.shop.snapshot();
-        self.shop.take_in(&placing);
-        let score = self.shop.settle(score);
-        Ok(self.shop.solution(score, self.bound, self.decoder.tries))
+        let shop = self.shop.get_or_insert_with(|| Shop::new(self.layout));
+        shop.take_in(&placing);
+        let score = shop.settle(score);
+        Ok(shop.solution(score, self.bound, self.decoder.tries))
     }
 
     /// The plan of an order just as it falls out: nothing is drawn together, so what had a start stays there.
@@ -76,9 +78,10 @@ impl Placer<'_, '_> {
         }
         let chains = network.chains.iter().enumerate();
         let pools = chains.map(|(at, chain)| pools.get(at).copied().flatten().unwrap_or(chain.pool));
-        self.shop.load(starts, workers, &pools.collect::<Vec<_>>());
-        let score = self.shop.score();
-        let plan = self.shop.solution(score, self.bound, 0);
+        let shop = &mut self.decoder.shop;
+        shop.load(starts, workers, &pools.collect::<Vec<_>>());
+        let score = shop.score();
+        let plan = shop.solution(score, self.bound, 0);
         verify(network, &plan).is_empty().then_some(plan)
     }
 
@@ -99,7 +102,7 @@ pub fn with_placer<R>(
     let mut placer = Placer {
         layout: &layout,
         decoder: Decoder::new(&layout, true),
-        shop: Shop::new(&layout),
+        shop: None,
         bound: bound.unwrap_or_else(|| bound::bound(&layout)),
     };
     Ok(work(&mut placer))

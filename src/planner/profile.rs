@@ -160,6 +160,20 @@ impl Profile {
         self.changed_blocks = self.changed_blocks.max(block + 1);
     }
 
+    /// The minutes of a block of 64 at level zero, the first in the lowest bit.
+    pub(super) fn zero_minutes(&self, block: usize) -> u64 {
+        let (whole, top) = (self.whole.get(block), self.top.get(block));
+        match (whole, top) {
+            (Some(0), Some(0)) => u64::MAX,
+            (Some(0), Some(_)) => {
+                let levels = &self.minute[block << BITS..(block + 1) << BITS];
+                let bits = levels.iter().enumerate();
+                bits.fold(0, |all, (at, &level)| all | u64::from(level == 0) << at)
+            }
+            _ => 0,
+        }
+    }
+
     /// The last minute of `from..until` whose level is above `most`.
     #[inline]
     pub(super) fn last_above(&self, from: Tick, until: Tick, most: u32) -> Option<Tick> {

@@ -70,8 +70,7 @@ impl Shop<'_, '_> {
                 break;
             }
             // a start found further on than asked for would have been found before
-            if let Ok((found, who)) = self.earliest(via, at, Skip::NOTHING)
-                && found <= latest
+            if let Ok((found, who)) = self.earliest_by(via, at, latest, Skip::NOTHING)
                 && self.ready_at(via, Skip::NOTHING).is_ok_and(|ready| ready <= found)
                 && self.sound_without(via, start, (found, who), Skip::NOTHING)
             {

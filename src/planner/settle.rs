@@ -87,8 +87,9 @@ impl Shop<'_, '_> {
         if ready >= old {
             return None;
         }
-        let (start, workers) = self.earliest(task, ready, skip).ok()?;
-        (start < old && self.sound_without(task, old, (start, workers), skip)).then_some((start, workers))
+        let (start, workers) = self.earliest_by(task, ready, old - 1, skip).ok()?;
+        self.sound_without(task, old, (start, workers), skip)
+            .then_some((start, workers))
     }
 
     /// Whether set-ups around the place a task has left still have their minutes, with the task where it

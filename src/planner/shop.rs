@@ -2,6 +2,7 @@
 //!
 //! Invariant: `unplace` undoes `place` exactly; facts are in before anything else and never leave.
 
+use super::barred::Barred;
 use super::hand::{Hand, Slot};
 use super::layout::{Layout, NOT_PLACED};
 use super::network::{PoolId, Stretch, TaskId, Tick};
@@ -32,6 +33,8 @@ pub(super) struct Levels {
     pub(super) wet_starts: Profile,
     /// Dusty tasks.
     pub(super) dust: Profile,
+    /// What wet tasks, and settling before them, leave for dusty ones.
+    pub(super) barred: Barred,
 }
 
 /// The shop.
@@ -82,6 +85,7 @@ impl<'l, 'n> Shop<'l, 'n> {
             wet: Profile::new(if network.apart.is_some() { limit } else { 0 }),
             wet_starts: Profile::new(if network.apart.is_some() { limit } else { 0 }),
             dust: Profile::new(if network.apart.is_some() { limit } else { 0 }),
+            barred: Barred::new(if network.apart.is_some() { limit } else { 0 }),
         };
         let mut undecided = vec![0; network.tasks.len()];
         for via in network
@@ -138,6 +142,7 @@ impl<'l, 'n> Shop<'l, 'n> {
         shop.take_in_outside();
         shop.base_pools = shop.levels.pools.iter_mut().map(Profile::base).collect();
         shop.base_wet = shop.levels.wet.base();
+        shop.levels.barred.keep_as_base();
         shop.clear();
         shop
     }
@@ -153,6 +158,7 @@ impl<'l, 'n> Shop<'l, 'n> {
         if network.apart.is_some() {
             for stretch in &network.wet_already {
                 self.levels.wet.raise(stretch.from, stretch.until, 1);
+                self.levels.barred.raise(*stretch);
             }
         }
     }
@@ -199,6 +205,7 @@ impl<'l, 'n> Shop<'l, 'n> {
         self.levels.wet.restore(self.base_wet.as_ref());
         self.levels.wet_starts.restore(None);
         self.levels.dust.restore(None);
+        self.levels.barred.restore();
         self.hands.iter_mut().for_each(Hand::clear);
         self.start.fill(NOT_PLACED);
         self.workers.fill(0);
@@ -339,13 +346,20 @@ impl<'l, 'n> Shop<'l, 'n> {
                 amount,
             );
         }
-        if layout.network.apart.is_none() {
-            return;
-        }
+        let Some(apart) = layout.network.apart else { return };
         let end = start.saturating_add(data.minutes);
         if let Some(wet) = data.wet {
             let until = layout.after(wet, end).unwrap_or(layout.limit as Tick);
             change(&mut self.levels.wet, Stretch { from: start, until }, 1);
+            let barred = Stretch {
+                from: start.saturating_sub(apart.settle),
+                until,
+            };
+            if UP {
+                self.levels.barred.raise(barred);
+            } else {
+                self.levels.barred.lower(barred);
+            }
             change(
                 &mut self.levels.wet_starts,
                 Stretch {

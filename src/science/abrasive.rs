@@ -10,13 +10,13 @@
 
 use super::measure::Micrometres;
 
-/// A step larger than this leaves scratches of the coarser grit (limit chosen here; "skip at most one
-/// grade" is what the trade says).
+/// A step larger than this leaves scratches of the coarser grit (limit chosen here, no source; "skip
+/// at most one grade" is what the trade says).
 pub const STEP_WARNING: f64 = 1.7;
-/// A step larger than this is a mistake (limit chosen here).
+/// A step larger than this is a mistake (limit chosen here, no source).
 pub const STEP_LIMIT: f64 = 2.0;
 
-/// Every P grade, coarse to fine, with its mean grain in µm.
+/// Every P grade, coarse to fine, with its mean grain in µm (sources above).
 pub const P_GRADES: [(u16, f64); 28] = [
     (12, 1815.0),
     (16, 1324.0),
@@ -48,7 +48,7 @@ pub const P_GRADES: [(u16, f64); 28] = [
     (2500, 8.4),
 ];
 
-/// Every CAMI grade, coarse to fine, with its mean grain in µm.
+/// Every CAMI grade, coarse to fine, with its mean grain in µm (sources above).
 pub const CAMI_GRADES: [(u16, f64); 23] = [
     (16, 1320.0),
     (20, 905.0),
@@ -75,7 +75,8 @@ pub const CAMI_GRADES: [(u16, f64); 23] = [
     (1000, 9.2),
 ];
 
-/// Steel wool by its noughts (0 to 4), with the fibre in µm and the P grades it is said to be near.
+/// Steel wool by its noughts (0 to 4), with the fibre in µm and the P grades it is said to be near (sources
+/// above).
 pub const WOOL_GRADES: [(u16, f64, u16, u16); 4] = [
     (1, 50.0, 280, 320),
     (2, 40.0, 360, 400),

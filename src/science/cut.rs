@@ -7,11 +7,11 @@
 
 use crate::units::{Grams, Percent};
 
-/// Grams in a pound.
+/// Grams in a pound, exact by definition.
 const POUND: f64 = 453.592_37;
-/// Litres in a US gallon.
+/// Litres in a US gallon, exact by definition.
 const GALLON: f64 = 3.785_411_784;
-/// Density of ethanol at 20 °C, kg/L (Python package `thermo` 0.6.1).
+/// Density of ethanol at 20 °C, kg/L (source: Python package `thermo` 0.6.1).
 const ETHANOL: f64 = 0.7894;
 
 /// Flakes for one litre of alcohol.

@@ -14,12 +14,13 @@
 use super::drying::Worth;
 use crate::units::MetresPerSecond;
 
-/// The air of a room in which nothing blows: upper end of what is felt as still (comfort practice, recalled). Times
-/// on a tin are taken to be stated for it.
+/// The air of a room in which nothing blows: upper end of what is felt as still (comfort practice, from memory).
+/// Times on a tin are taken to be stated for it.
 pub const STILL: MetresPerSecond = MetresPerSecond(0.15);
-/// No more than twice the pace, however hard it blows (own cap: the sources differ too much for more).
+/// No more than twice the pace, however hard it blows (own cap, no source: those above differ too much for more).
 pub const MOST: f64 = 2.0;
-/// ...and no less than this in dead air: at 0.05 m/s the steepest source gives 0.42.
+/// ...and no less than this in dead air, m/s (own choice, no source): there the steepest of the sources above gives
+/// 0.42.
 const LEAST_SPEED: f64 = 0.05;
 
 /// How many times the pace in still air.

@@ -7,6 +7,7 @@
 //! Each mechanism has its own law, so that a cold or damp room slows each as it does in the shop. Where
 //! sources differ, all their laws are kept: the slow pace is the least any of them gives, the fast one the
 //! greatest, so that the spread of an estimate is that of its sources.
+//! Sources:
 //! * Evaporation follows vapour pressure: the evaporation rate of a still film is proportional to vapour
 //!   pressure times molar mass (Mackay and van Wesenbeeck, Environmental Science and Technology, 2014, abstract
 //!   read). A blend follows none of its solvents alone: the range is that of those it names.
@@ -27,14 +28,14 @@ use super::solvent::Solvent;
 use crate::science::measure::Kelvin;
 use crate::units::Celsius;
 
-/// Molar gas constant, J/(mol K) (SI, 2019).
+/// Molar gas constant, J/(mol K) (source: SI, 2019, exact to the digits given).
 pub const GAS_CONSTANT: f64 = 8.314_462_618;
 /// Activation energy taken for oxidation and two-part cure, kJ/mol: equal to a doubling for every 10 K near
-/// 23 °C (49 to 52 kJ/mol, computed).
+/// 23 °C (49 to 52 kJ/mol, computed; source above).
 pub const ACTIVATION: f64 = 50.0;
-/// Kelvins for which a curing film doubles its pace, by the general rule (read at second hand).
+/// Kelvins for which a curing film doubles its pace, by the general rule (source above, read at second hand).
 pub const DOUBLING: f64 = 10.0;
-/// The same as a maker of wood finishes gives it: 12 °F (read).
+/// The same as a maker of wood finishes gives it: 12 °F (source above, read).
 pub const DOUBLING_STEEP: f64 = 12.0 / 1.8;
 
 /// What sets the pace of a film.
@@ -149,6 +150,7 @@ fn force(law: Law, air: MoistAir) -> f64 {
 
 /// Reaction rate against that at 23 °C.
 fn arrhenius(activation: f64, temperature: Celsius) -> f64 {
+    // 23 °C in kelvins, exact by definition
     const REFERENCE: f64 = 296.15;
     let t = Kelvin::from(temperature).0;
     (activation * 1000.0 / GAS_CONSTANT * (1.0 / REFERENCE - 1.0 / t)).exp()

@@ -69,7 +69,7 @@ pub struct Exclusion {
     pub evidence: Evidence,
 }
 
-/// The days of [`Exclusion::percent`].
+/// The days of [`Exclusion::percent`] (source above).
 pub const DAYS: [f64; 3] = [1.0, 7.0, 14.0];
 
 /// The row for a finish and a number of coats; more coats than the table has take its last row (more coats
@@ -95,6 +95,7 @@ const fn row(finish: Finish, coats: u8, percent: [f64; 3], evidence: Evidence) -
     }
 }
 
+/// Per cent kept out after 1, 7 and 14 days; each row names its source by how far it was checked (source above).
 const TABLE: &[Exclusion] = &[
     row(Finish::LinseedOil, 1, [12.0, 0.0, 0.0], Seen),
     row(Finish::LinseedOil, 2, [22.0, 0.0, 0.0], Seen),

@@ -168,6 +168,7 @@ const fn row(
     }
 }
 
+/// Radial and tangential coefficients; each row names its source by how far it was checked.
 const TIMBERS: &[Timber] = &[
     row(
         "maple, sugar",

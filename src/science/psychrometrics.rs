@@ -9,12 +9,12 @@
 use super::measure::{Kelvin, Pascals};
 use crate::units::{Celsius, Percent};
 
-/// Standard air pressure at sea level.
+/// Standard air pressure at sea level, exact by definition.
 pub const SEA_LEVEL: Pascals = Pascals(101_325.0);
 
-/// Above this water in equilibrium with vapour is liquid (triple point).
+/// Above this water in equilibrium with vapour is liquid (triple point; source above).
 const TRIPLE_POINT: f64 = 0.01;
-/// Mass of a mole of water over a mole of dry air (ASHRAE 2017, chapter 1, eq. 20).
+/// Mass of a mole of water over a mole of dry air (source: ASHRAE 2017, chapter 1, eq. 20).
 const MASS_RATIO: f64 = 0.621_945;
 
 /// The state of the air in a room.

@@ -14,14 +14,16 @@
 
 use super::exclusion::{DAYS, Exclusion};
 
-/// Diffusion across the grain, m²/s: slow, usual, fast (recalled).
+/// Diffusion across the grain, m²/s: slow, usual, fast (from memory).
 pub const DIFFUSION: [f64; 3] = [1e-10, 3e-10, 5e-10];
-/// Exchange of a bare face, m/s: so fast that the surface follows the air at once.
+/// Exchange of a bare face, m/s: so fast that the surface follows the air at once (own choice,
+/// no source).
 pub const BARE: f64 = 1e-6;
-/// Thickness of the specimens of the table, m (recalled).
+/// Thickness of the specimens of the table, m (from memory).
 const SPECIMEN: f64 = 0.016;
-/// Layers the board is cut into.
+/// Layers the board is cut into (own choice, no source).
 const LAYERS: usize = 24;
+/// Seconds in a day, exact by definition.
 const DAY: f64 = 86_400.0;
 
 /// Days for a board to come about two thirds of the way, both faces open: h²/(π² D).

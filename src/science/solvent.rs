@@ -77,8 +77,10 @@ const fn pure(name: &'static str, cas: &'static str, molar_mass: f64, coefficien
     }
 }
 
+/// Coefficients of n-decane (source above).
 const DECANE: [f64; 5] = [112.73, -9_749.6, -13.245, 7.126_6e-6, 2.0];
 
+/// Molar masses and coefficients (source above).
 const SOLVENTS: &[Solvent] = &[
     pure(
         "water",

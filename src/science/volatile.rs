@@ -57,6 +57,7 @@ const fn row(name: &'static str, rate: (f64, f64), density: f64, source: &'stati
     }
 }
 
+/// Rates beside n-butyl acetate, low and high, and densities; each row names its source.
 const VOLATILES: &[Volatile] = &[
     row("acetone", (5.6, 9.74), 0.792, "5.6 read on two pages; 9.74 computed"),
     row(

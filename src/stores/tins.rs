@@ -17,13 +17,13 @@ pub struct Tin {
     pub count: u32,
 }
 
-/// The smallest tin, mL, and every size as so many of it.
+/// The smallest tin, mL, and every size as so many of it (common practice, no source).
 const METRIC: (f64, &[u32]) = (250.0, &[1, 2, 4, 10, 20]);
-/// Half pint, pint, quart, gallon (exact: a US gallon is 3.785411784 L).
+/// Half pint, pint, quart, gallon, mL (exact by definition: a US gallon is 3.785411784 L).
 const US: (f64, &[u32]) = (3_785.411_784 / 16.0, &[1, 2, 4, 16]);
-/// What one more tin costs, in smallest tins.
+/// What one more tin costs, in smallest tins (own choice, no source).
 const HANDLING: f64 = 1.5;
-/// Beyond this many of the largest tin the rest is left to the largest.
+/// Beyond this many of the largest tin the rest is left to the largest (own choice, no source).
 const LARGEST_FIRST: u32 = 4;
 
 /// Tins that hold a volume in mL; none for none.
@@ -74,9 +74,10 @@ pub fn tins(need_ml: f64, us: bool) -> Vec<Tin> {
     .collect()
 }
 
-/// Steps in which volumes are told apart when sizes are the maker's own, mL; coarser for large needs.
+/// Steps in which volumes are told apart when sizes are the maker's own, mL; coarser for large needs (own
+/// choice, no source).
 const GRAIN: f64 = 10.0;
-/// Most steps a need is cut into.
+/// Most steps a need is cut into (own choice, no source).
 const MOST_STEPS: f64 = 4_000.0;
 
 /// Tins of the sizes for sale (mL, price) that hold a volume: the cheapest where all are priced, else the least to

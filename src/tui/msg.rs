@@ -10,6 +10,7 @@ use super::pages::worked::WorkedOut;
 use crate::dayplan::{Plan, document::Stamp};
 use crate::job::edit::Edit;
 use crate::log::What;
+use std::sync::Arc;
 
 /// Something happened.
 pub enum Msg {
@@ -105,4 +106,6 @@ pub struct Write {
     pub what: Vec<What>,
     /// The line the screen shows once they are in the log, without its full stop.
     pub words: String,
+    /// The plan in force that a plan was made in view of.
+    pub over: Option<Arc<Plan>>,
 }

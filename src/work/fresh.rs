@@ -13,6 +13,37 @@ use crate::job::rates;
 /// Minutes after which a piece that was dusted off is dusted off again (common practice, no source).
 const DUST_OFF_LASTS: f64 = 1440.0;
 
+/// What is done again.
+const AGAIN: [&str; 3] = ["sand-again", "cut-back-again", "dust-off-again"];
+
+/// More often nothing is told apart: a record by hand may name any number.
+const MOST: u32 = 99;
+
+/// The name of an operation by need, each time it is done a name of its own.
+fn timed(name: &str, time: u32) -> String {
+    if time > 1 {
+        format!("{name}-{time}")
+    } else {
+        name.to_owned()
+    }
+}
+
+/// The piece of an operation by need, the rest of its id without the number, and which time it is; `None` for any other
+/// operation.
+pub fn time_of(id: &str) -> Option<(&str, String, u32)> {
+    let (piece, name) = id.split_once('/')?;
+    let (name, place) = name
+        .split_once('/')
+        .map_or((name, None), |(name, place)| (name, Some(place)));
+    let first = AGAIN.into_iter().find(|first| name.starts_with(first))?;
+    let time = match name.strip_prefix(first)? {
+        "" => 1,
+        number => number.strip_prefix('-')?.parse().ok()?,
+    };
+    let place = place.map_or_else(String::new, |place| format!("/{place}"));
+    Some((piece, format!("{first}{place}"), time))
+}
+
 /// Sanding and grain raising go stale: past their limit the last grit is gone over again before the first
 /// coat of each side, and dusted off again.
 pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[&Laid], laid: &Laid) {
@@ -55,24 +86,52 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
         campaign: campaign::prepare(StepKind::DustOff, None) + later,
         ..line[at].clone()
     };
-    let dust = dusted.map(|at| (at, part(at, "dust-off-again", 2)));
+    // every time it has been done, and once more: what counts is the last
+    let times = |at: usize, name: &str, later: u64| -> Vec<WorkOperation> {
+        let first = format!("{}/{name}{place}", of.id);
+        let done = writer
+            .job
+            .since_written
+            .again
+            .get(&first)
+            .copied()
+            .unwrap_or(0)
+            .min(MOST);
+        (1..=done + 1).map(|time| part(at, &timed(name, time), later)).collect()
+    };
+    let dust = dusted.map(|at| (at, times(at, "dust-off-again", 2)));
     let step = sanded.map(|at| line[at].step);
-    let limit = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
-    let limit = limit
-        .filter_map(|line| line.stale_after.as_ref())
-        .map(|figure| figure.low)
-        .reduce(f64::min);
-    let again = sanded.zip(limit).map(|(at, limit)| {
+    let again = sanded.zip(stale_after(group, step)).map(|(at, limit)| {
         let name = if step == Some(StepKind::CutBack) {
             "cut-back-again"
         } else {
             "sand-again"
         };
-        (at, limit, part(at, name, 1))
+        (at, limit, times(at, name, 1))
     });
-    let dust = dust.map(|(at, operation)| (at, writer.push_aside(operation)));
-    if let Some((at, limit, operation)) = again {
-        let again = writer.push_aside(operation);
+    let mut last_of = |first: usize, times: Vec<WorkOperation>| {
+        let all: Vec<usize> = times
+            .into_iter()
+            .map(|operation| writer.push_aside(operation))
+            .collect();
+        let done = all.iter().rev().nth(1).copied().unwrap_or(first);
+        (done, all.last().copied().unwrap_or(first))
+    };
+    let dust = dust.map(|(at, times)| last_of(at, times));
+    let again = again.map(|(at, limit, times)| (last_of(at, times), limit));
+    if let Some((at, dust)) = dust {
+        writer.wait(at, dust, Delay::Minutes(0), "got ready once before it is done again");
+    }
+    let last_dusted = dust.map(|(last, _)| last);
+    if let Some(((at, again), limit)) = again {
+        // only what has been got ready to the end is got ready once more
+        let ready = dust.as_ref().map_or(at, |(dusted, _)| *dusted);
+        writer.wait(
+            ready,
+            again,
+            Delay::Minutes(0),
+            "got ready once before it is done again",
+        );
         let rule = "sanding goes stale before the first coat";
         // not on a piece dusted off for its other side: when that side is coated and dry to touch
         for film in others {
@@ -84,6 +143,9 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
         if let Some((_, dust)) = dust {
             writer.wait(again, dust, Delay::Minutes(0), "dusted off after the last dust");
             writer.work.windows.push(within(at, limit, dust, rule));
+            if Some(at) != sanded {
+                dusted_after(writer, (at, first), last_dusted, dust);
+            }
         }
     }
     if let Some((at, dust)) = dust {
@@ -92,6 +154,29 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
             .windows
             .push(within(at, DUST_OFF_LASTS, dust, "dust settles again within a day"));
     }
+}
+
+/// The shortest time after which a step of the schedule is stale, minutes.
+fn stale_after(group: &Group, step: Option<StepKind>) -> Option<f64> {
+    let limits = group.schedule.steps.iter().filter(|line| Some(line.kind) == step);
+    let limits = limits.filter_map(|line| line.stale_after.as_ref());
+    limits.map(|figure| figure.low).reduce(f64::min)
+}
+
+/// What was sanded again is dusted off after that, by the last time it was done or once more.
+fn dusted_after(writer: &mut Writer, (sanded, coat): (usize, usize), dusted: Option<usize>, again: usize) {
+    let by = |via: usize| Span {
+        opens: Delay::Minutes(0),
+        closes: None,
+        via: Some(via),
+        prepare: Prepare::None,
+    };
+    writer.work.windows.push(Window {
+        before: sanded,
+        after: coat,
+        spans: dusted.into_iter().chain([again]).map(by).collect(),
+        rule: "dusted off after the last dust",
+    });
 }
 
 /// A coat goes on only over tape that is still good: past its life it is changed first.

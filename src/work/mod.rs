@@ -7,7 +7,7 @@ mod after;
 mod assembled;
 pub mod compat;
 mod film;
-mod fresh;
+pub(crate) mod fresh;
 mod groups;
 mod lay;
 mod levels;

@@ -245,7 +245,7 @@ fn measured(dice: &mut Dice, size: Size) -> Clock {
         passed += if night { 0 } else { u64::from(1 + dice.below(2)) };
         total.push(passed);
     }
-    Clock::Measured(std::sync::Arc::new(total))
+    Clock::Measured(std::sync::Arc::new(total).into())
 }
 
 fn worker(dice: &mut Dice, size: Size) -> Worker {

@@ -46,12 +46,13 @@ fn grits(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Br
         .collect();
     let where_it_is = || format!("{}, {}", bench.piece.name, surface.label);
     let grit_of = |op: &Op<'_>| op.line().grit.clone().unwrap_or_default();
+    let is_skipped = |grit: &String| {
+        let sanding = |op: &&Op<'_>| op.step == StepKind::Sand && op.covers(&surface.id);
+        bench.skipped.iter().filter(sanding).any(|op| grit_of(op) == *grit)
+    };
     let mut over = None;
     for grit in &due {
-        let skipped = bench
-            .skipped
-            .iter()
-            .any(|op| op.step == StepKind::Sand && grit_of(op) == *grit && op.covers(&surface.id));
+        let skipped = is_skipped(grit);
         match sanded.iter().find(|op| grit_of(op) == *grit) {
             None if skipped => {}
             None => {
@@ -82,7 +83,8 @@ fn grits(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Br
             found.by(Rule::Grits, &[op], text);
         }
     }
-    if let (Some(last), Some(finest)) = (sanded.last(), due.last())
+    let finest = due.iter().rev().find(|grit| !is_skipped(grit));
+    if let (Some(last), Some(finest)) = (sanded.last(), finest)
         && grit_of(last) != *finest
         && due.contains(&grit_of(last))
     {

@@ -11,11 +11,12 @@ use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Stage, Step, StepKind};
 use crate::job::{Assembly, Show};
 use crate::units::{Moment, Span};
+use std::collections::HashMap;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     for assembly in &sheet.job.assemblies {
         let own = sheet
-            .ops
+            .assembled
             .iter()
             .filter(|op| op.assembly.as_deref() == Some(assembly.id.as_str()));
         let own: Vec<&Op<'_>> = own.collect();
@@ -52,7 +53,7 @@ fn once<'b, 'a>(
     let given_up = sheet.plan.operations.iter().any(|line| {
         line.step == StepKind::GlueUp
             && line.assembly.as_deref() == Some(assembly.id.as_str())
-            && !sheet.ops.iter().any(|op| op.id == line.id)
+            && sheet.op(&line.id).is_none()
     });
     let due = usize::from(assembly.minutes.is_some() && !given_up);
     if glues.len() != due {
@@ -303,19 +304,25 @@ fn in_order(sheet: &Sheet<'_>, assembly: &Assembly, due: &[Step], steps: &[&Op<'
 /// Every assembled step of a piece's schedules is done: on an assembly the piece is in, or on the piece where
 /// it goes into none. Where a glue-up is not to be planned, what follows it cannot be either.
 fn missing(sheet: &Sheet<'_>, found: &mut Breaches) {
+    let mut on_assembly: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    let mut on_piece: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    for line in &sheet.plan.operations {
+        if let Some(assembly) = line.assembly.as_deref() {
+            on_assembly.entry(assembly).or_default().push(line);
+        } else if let Some(piece) = line.piece.as_deref() {
+            on_piece.entry(piece).or_default().push(line);
+        }
+    }
     for bench in &sheet.benches {
-        let holds = |assembly: &&Assembly| {
-            let pieces = sheet.pieces_of(&assembly.id);
-            pieces.iter().any(|other| other.piece.id == bench.piece.id)
-        };
-        let holders: Vec<&Assembly> = sheet.job.assemblies.iter().filter(holds).collect();
+        let holders = sheet.holders_of(&bench.piece.id);
         if holders.iter().any(|assembly| assembly.minutes.is_none()) {
             continue;
         }
-        let on_it = |line: &Operation| match line.assembly.as_deref() {
-            Some(id) => holders.iter().any(|assembly| assembly.id == id),
-            None => line.piece.as_deref() == Some(bench.piece.id.as_str()),
-        };
+        let on_holders = holders
+            .iter()
+            .filter_map(|assembly| on_assembly.get(assembly.id.as_str()));
+        let on_it = on_holders.chain(on_piece.get(bench.piece.id.as_str())).flatten();
+        let on_it: Vec<&Operation> = on_it.copied().collect();
         for surface in &bench.piece.surfaces {
             let steps = sheet
                 .schedule(surface)
@@ -329,7 +336,7 @@ fn missing(sheet: &Sheet<'_>, found: &mut Breaches) {
                 let asked = |line: &&Operation| {
                     step.kind == line.step && (step.product.is_none() || step.product == line.product)
                 };
-                if !sheet.plan.operations.iter().filter(asked).any(on_it) {
+                if !on_it.iter().any(asked) {
                     let text = format!(
                         "{}: {} is left out, and the schedule has it",
                         bench.piece.name,

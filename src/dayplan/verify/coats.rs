@@ -119,17 +119,7 @@ fn nothing_over_wax(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, fou
 /// Once an assembly is waxed none of its pieces is coated.
 fn over_assembled_wax(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
     let waxed = |op: &&Op<'_>| op.lays_film() && sheet.product(op).is_some_and(|product| product.terminal);
-    for wax in sheet.ops.iter().filter(waxed) {
-        let Some(assembly) = wax.line().assembly.as_deref() else {
-            continue;
-        };
-        if !sheet
-            .pieces_of(assembly)
-            .iter()
-            .any(|other| other.piece.id == bench.piece.id)
-        {
-            continue;
-        }
+    for wax in sheet.assembled_with(&bench.piece.id).filter(waxed) {
         for coat in bench.ops.iter().filter(|op| op.is_coating() && wax.from <= op.from) {
             let text = format!(
                 "{}: {} would go over the wax of {}; strip the wax first",

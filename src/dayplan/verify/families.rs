@@ -66,14 +66,14 @@ fn one_person(sheet: &Sheet<'_>, name: &str, ops: &[&Op<'_>], wet: &BTreeSet<&st
         .collect();
     let is_wet = |op: &Op<'_>| op.family.as_deref().is_some_and(|family| wet.contains(family));
     let set_up = |from: Option<&Op<'_>>, until: Option<&Op<'_>>| -> Vec<&Op<'_>> {
-        let after = |op: &&&Op<'_>| from.is_none_or(|from| op.from >= from.until);
+        // in order of start
+        let first = from.map_or(0, |from| ops.partition_point(|op| op.from < from.until));
+        let soon = ops
+            .iter()
+            .skip(first)
+            .take_while(|op| until.is_none_or(|until| op.from <= until.from));
         let before = |op: &&&Op<'_>| until.is_none_or(|until| op.until <= until.from);
-        ops.iter()
-            .filter(|op| is_set_up(op))
-            .filter(after)
-            .filter(before)
-            .copied()
-            .collect()
+        soon.filter(|op| is_set_up(op)).filter(before).copied().collect()
     };
     let minutes = |ops: &[&Op<'_>], step: Option<StepKind>| -> f64 {
         let counted = ops.iter().filter(|op| step.is_none_or(|step| op.step == step));

@@ -4,6 +4,7 @@
 
 use super::rule::{Breaches, Rule};
 use super::sheet::{Op, Sheet};
+use crate::finish::StepKind;
 use crate::job::{DayShift, Hand, WeekHours};
 use crate::units::{Moment, Span};
 use chrono::{Datelike, Days, LocalResult, NaiveDate, NaiveTime, TimeDelta, TimeZone};
@@ -19,7 +20,7 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
             let whole = stretches
                 .iter()
                 .any(|(from, until)| *from <= op.from && op.until <= *until);
-            if !whole {
+            if !whole && !follows_a_fact(op, &ops) {
                 let text = format!(
                     "{} ({} to {}) is not within one stretch of {}'s hours",
                     op.id,
@@ -45,6 +46,12 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
             }
         }
     }
+}
+
+/// What is washed out straight after work that is done: when that was over is a fact.
+fn follows_a_fact(op: &Op<'_>, ops: &[&Op<'_>]) -> bool {
+    let before = |other: &&&Op<'_>| other.is_fact() && other.until == op.from && other.family == op.family;
+    op.step == StepKind::CleanUp && ops.iter().any(|other| before(&other))
 }
 
 /// A person's stretches of work over the whole plan; stretches that touch are one.

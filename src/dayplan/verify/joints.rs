@@ -123,17 +123,8 @@ fn bare(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
         );
         found.by(Rule::BareAtGlue, &[last], text);
     }
-    let glued = sheet.ops.iter().filter(|op| op.step == StepKind::GlueUp);
-    for glue in glued {
-        let own = glue
-            .line()
-            .assembly
-            .as_deref()
-            .map(|id| sheet.pieces_of(id))
-            .unwrap_or_default();
-        if !own.iter().any(|other| other.piece.id == bench.piece.id) {
-            continue;
-        }
+    let on_it = sheet.assembled_with(&bench.piece.id);
+    for glue in on_it.filter(|op| op.step == StepKind::GlueUp) {
         let late = work
             .iter()
             .find(|op| op.until > glue.from || (op.from == glue.from && op.step == StepKind::Unmask));

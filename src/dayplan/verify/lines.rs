@@ -4,10 +4,10 @@
 
 use super::rule::{Breaches, Rule};
 use super::sheet::{Op, Sheet};
-use crate::dayplan::document::WaitFrom;
+use crate::dayplan::document::{PlanPiece, WaitFrom};
 use crate::finish::Mechanism;
 use crate::units::{Moment, Span};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     if sheet.plan.schema != 1 {
@@ -53,15 +53,16 @@ fn twice(sheet: &Sheet<'_>, found: &mut Breaches) {
 
 fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
     let plan = sheet.plan;
-    let known = |list: &[&str], id: Option<&String>| id.is_none_or(|id| list.contains(&id.as_str()));
+    let known = |list: &BTreeSet<&str>, id: Option<&String>| id.is_none_or(|id| list.contains(id.as_str()));
     let operations: BTreeSet<&str> = plan.operations.iter().map(|line| line.id.as_str()).collect();
-    let rounds = ids(plan.rounds.iter().map(|line| &line.id));
-    let pieces = ids(plan.pieces.iter().map(|line| &line.id));
-    let assemblies = ids(plan.assemblies.iter().map(|line| &line.id));
-    let products = ids(plan.products.iter().map(|line| &line.id));
-    let places = ids(plan.places.iter().map(|line| &line.id));
-    let mixes = ids(plan.mixes.iter().map(|line| &line.id));
+    let rounds: BTreeSet<&str> = ids(plan.rounds.iter().map(|line| &line.id)).into_iter().collect();
+    let pieces: BTreeSet<&str> = ids(plan.pieces.iter().map(|line| &line.id)).into_iter().collect();
+    let assemblies: BTreeSet<&str> = ids(plan.assemblies.iter().map(|line| &line.id)).into_iter().collect();
+    let products: BTreeSet<&str> = ids(plan.products.iter().map(|line| &line.id)).into_iter().collect();
+    let places: BTreeSet<&str> = ids(plan.places.iter().map(|line| &line.id)).into_iter().collect();
+    let mixes: BTreeSet<&str> = ids(plan.mixes.iter().map(|line| &line.id)).into_iter().collect();
     let people = ids(plan.hands.iter().map(|line| &line.name));
+    let named_pieces: HashMap<&str, &PlanPiece> = plan.pieces.iter().map(|line| (line.id.as_str(), line)).collect();
     for line in &plan.operations {
         let mut lost: Vec<String> = Vec::new();
         let named = [
@@ -99,7 +100,8 @@ fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
                 .filter(|name| !people.contains(&name.as_str()))
                 .map(|name| format!("person {name}")),
         );
-        lost.extend(lost_surfaces(sheet, line.piece.as_deref(), &line.surfaces));
+        let piece = line.piece.as_deref().and_then(|id| named_pieces.get(id));
+        lost.extend(lost_surfaces(piece.copied(), &line.surfaces));
         for lost in lost {
             found.document(
                 Rule::Reference,
@@ -113,10 +115,8 @@ fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
 }
 
 /// Surfaces named by an operation that its piece does not have.
-fn lost_surfaces(sheet: &Sheet<'_>, piece: Option<&str>, surfaces: &[String]) -> Vec<String> {
-    let Some(piece) = sheet.plan.pieces.iter().find(|line| Some(line.id.as_str()) == piece) else {
-        return Vec::new();
-    };
+fn lost_surfaces(piece: Option<&PlanPiece>, surfaces: &[String]) -> Vec<String> {
+    let Some(piece) = piece else { return Vec::new() };
     let lost = surfaces
         .iter()
         .filter(|id| !piece.surfaces.iter().any(|surface| surface.id == **id));

@@ -126,7 +126,8 @@ fn bound(sheet: &Sheet<'_>, found: &mut Breaches) {
         Moment::of(&plan.bound),
         Moment::of(&plan.ready),
     );
-    if bound > ready || bound < starts {
+    // all may have been ready before this plan begins
+    if bound > ready || bound < starts.min(ready) {
         let text = format!(
             "no plan can be ready before {}, says a plan that starts {} and is ready {}",
             sheet.clock(bound),

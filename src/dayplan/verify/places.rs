@@ -54,16 +54,8 @@ fn on_rack<'a>(sheet: &Sheet<'a>, bench: &Bench<'a>) -> Option<Hold<'a>> {
     let films: Vec<&Op<'a>> = bench.loose().filter(|op| op.is_coating()).collect();
     let last = films.iter().max_by_key(|op| sheet.surely(op, Stage::DryToHandle))?;
     let stack = films.iter().map(|op| sheet.surely(op, Stage::DryToStack)).max()?;
-    let glued = sheet.ops.iter().filter(|op| op.step == StepKind::GlueUp);
-    let glued = glued.filter(|op| {
-        let pieces = op
-            .line()
-            .assembly
-            .as_deref()
-            .map(|id| sheet.pieces_of(id))
-            .unwrap_or_default();
-        pieces.iter().any(|other| other.piece.id == bench.piece.id)
-    });
+    let on_it = sheet.assembled_with(&bench.piece.id);
+    let glued = on_it.filter(|op| op.step == StepKind::GlueUp);
     Some(Hold {
         op: **last,
         kind: PlaceKind::Racks,

@@ -108,6 +108,7 @@ fn one(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &str, (beneath, next): (&O
     } else if !open
         .iter()
         .any(|span| prepared(bench, surface, beneath, next, span.prepare))
+        && !given_up(bench, surface, beneath, next)
     {
         let needs = match open.first().map(|span| span.prepare) {
             Some(Prepare::Scuff) => word(StepKind::Scuff),
@@ -129,6 +130,15 @@ fn prepared(bench: &Bench<'_>, surface: &str, beneath: &Op<'_>, next: &Op<'_>, p
         Prepare::Denib => done.any(|step| matches!(step, StepKind::Denib | StepKind::Scuff | StepKind::Flat)),
         Prepare::Scuff => done.any(|step| matches!(step, StepKind::Scuff | StepKind::Flat)),
     }
+}
+
+/// Whether the maker decided the preparation between two films away.
+fn given_up(bench: &Bench<'_>, surface: &str, beneath: &Op<'_>, next: &Op<'_>) -> bool {
+    let between = |op: &&Op<'_>| {
+        let on_it = op.film_from.as_ref() == Some(&beneath.line().id);
+        op.abrades_film() && op.covers(surface) && (on_it || op.coat.is_some_and(|coat| Some(coat) == next.coat))
+    };
+    bench.skipped.iter().any(|op| between(&op))
 }
 
 /// The film an operation names as the one it works on lies on top of one of its surfaces.

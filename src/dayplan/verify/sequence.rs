@@ -147,7 +147,14 @@ fn bench_order(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 /// The first operation of each step (of sanding: of each grit).
 fn first_times<'b, 'a>(bench: &'b Bench<'a>) -> Vec<&'b Op<'a>> {
     let mut firsts: Vec<&Op<'a>> = Vec::new();
-    let ranked = bench.loose().filter(|op| rank(op.step).is_some());
+    // where the first time was decided away, what is left of its kind comes when it comes
+    let given_up = |op: &Op<'a>| {
+        bench
+            .skipped
+            .iter()
+            .any(|one| one.step == op.step && one.grit == op.grit)
+    };
+    let ranked = bench.loose().filter(|op| rank(op.step).is_some() && !given_up(op));
     for op in ranked.filter(|op| !super::sample::is_sign_off(bench, op)) {
         if !firsts
             .iter()

@@ -6,11 +6,11 @@
 use crate::clock::{Air, DryingClock};
 use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
 use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
-use crate::job::{Job, Piece, Surface};
+use crate::job::{Assembly, Job, Piece, Surface};
 use crate::units::Moment;
 use std::borrow::Cow;
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Deref;
 
 /// When something that is never reached is reached.
@@ -176,6 +176,13 @@ pub(super) struct Sheet<'a> {
     clocks: BTreeMap<&'a str, Cow<'a, DryingClock>>,
     by_id: BTreeMap<&'a str, Op<'a>>,
     by_piece: BTreeMap<&'a str, usize>,
+    products: HashMap<&'a str, &'a Product>,
+    /// What is done on assemblies, in order of start.
+    pub assembled: Vec<Op<'a>>,
+    /// Benches of the pieces of each assembly, those of the assemblies built into it as well.
+    made_of: HashMap<&'a str, Vec<usize>>,
+    /// Assemblies each bench's piece is in, in the job's order.
+    within: Vec<Vec<&'a Assembly>>,
     hours: OnceCell<Vec<Vec<(Moment, Moment)>>>,
 }
 
@@ -201,18 +208,39 @@ impl<'a> Sheet<'a> {
                 )
             });
         }
-        let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
+        let mut products: HashMap<&str, &Product> = HashMap::new();
+        for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
+            products.entry(product.id.as_str()).or_insert(product);
+        }
         let pieces = job.pieces.iter().enumerate().rev();
+        let by_piece: BTreeMap<&str, usize> = pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect();
+        let mut within: Vec<Vec<&Assembly>> = vec![Vec::new(); job.pieces.len()];
+        let mut made_of = HashMap::new();
+        for assembly in &job.assemblies {
+            let own = pieces_in(job, &assembly.id, &by_piece);
+            let mut once = own.clone();
+            once.sort_unstable();
+            once.dedup();
+            for at in once {
+                within[at].push(assembly);
+            }
+            made_of.entry(assembly.id.as_str()).or_insert(own);
+        }
+        let by_id = ops.iter().map(|op| (op.line().id.as_str(), *op)).collect();
         Self {
             plan,
             job,
             air,
             last: ops.iter().map(|op| op.until).max(),
+            assembled: ops.iter().filter(|op| op.line.assembly.is_some()).copied().collect(),
             ops,
             benches,
             clocks,
             by_id,
-            by_piece: pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect(),
+            by_piece,
+            products,
+            made_of,
+            within,
             hours: OnceCell::new(),
         }
     }
@@ -239,8 +267,8 @@ impl<'a> Sheet<'a> {
 
     /// Whether an operation makes good a fault that was found at the bench.
     pub(super) fn makes_good(&self, piece: &Piece, op: &Op<'_>) -> bool {
-        let at = self.job.pieces.iter().position(|other| other.id == piece.id);
-        let mends = at.map_or(&[][..], |at| self.job.since_written.mends_of(at));
+        let at = self.by_piece.get(piece.id.as_str());
+        let mends = at.map_or(&[][..], |&at| self.job.since_written.mends_of(at));
         mends.iter().any(|mend| op.id.contains(&mend.id))
     }
 
@@ -251,7 +279,7 @@ impl<'a> Sheet<'a> {
 
     /// The product an operation puts on, as the job has it.
     pub(super) fn product(&self, op: &Op<'_>) -> Option<&'a Product> {
-        self.job.product(op.product.as_deref()?)
+        self.products.get(op.product.as_deref()?).copied()
     }
 
     /// When the film an operation laid has surely reached a stage (slow estimate). Where its product does
@@ -307,22 +335,41 @@ impl<'a> Sheet<'a> {
 
     /// Pieces of an assembly, those of the assemblies built into it as well.
     pub(super) fn pieces_of(&self, assembly: &str) -> Vec<&Bench<'a>> {
-        let mut pieces = Vec::new();
-        let mut open = vec![assembly];
-        let mut seen: Vec<&str> = Vec::new();
-        while let Some(id) = open.pop() {
-            // a plan by hand may name what is not there, or go round in a circle
-            if seen.contains(&id) {
-                continue;
-            }
-            seen.push(id);
-            if let Some(found) = self.job.assemblies.iter().find(|other| other.id == id) {
-                pieces.extend(found.made_of.iter().filter_map(|piece| self.bench(piece)));
-                open.extend(found.assemblies.iter().map(String::as_str));
-            }
-        }
-        pieces
+        let own = self.made_of.get(assembly).into_iter().flatten();
+        own.filter_map(|&at| self.benches.get(at)).collect()
     }
+
+    /// The assemblies a piece is in, those they are built into as well.
+    pub(super) fn holders_of(&self, piece: &str) -> &[&'a Assembly] {
+        let at = self.by_piece.get(piece);
+        at.and_then(|&at| self.within.get(at)).map_or(&[], Vec::as_slice)
+    }
+
+    /// What is done on the assemblies a piece is in, in order of start.
+    pub(super) fn assembled_with<'b>(&'b self, piece: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
+        let holders = self.holders_of(piece);
+        let on_one = |op: &&Op<'a>| holders.iter().any(|one| op.line.assembly.as_ref() == Some(&one.id));
+        self.assembled.iter().filter(on_one)
+    }
+}
+
+/// Pieces of an assembly, those of the assemblies built into it as well.
+fn pieces_in(job: &Job, assembly: &str, by_piece: &BTreeMap<&str, usize>) -> Vec<usize> {
+    let mut pieces = Vec::new();
+    let mut open = vec![assembly];
+    let mut seen: Vec<&str> = Vec::new();
+    while let Some(id) = open.pop() {
+        // a job by hand may name what is not there, or go round in a circle
+        if seen.contains(&id) {
+            continue;
+        }
+        seen.push(id);
+        if let Some(found) = job.assemblies.iter().find(|other| other.id == id) {
+            pieces.extend(found.made_of.iter().filter_map(|piece| by_piece.get(piece.as_str())));
+            open.extend(found.assemblies.iter().map(String::as_str));
+        }
+    }
+    pieces
 }
 
 /// Two clocks that begin on different days may round a minute differently: openings are taken a hair early and

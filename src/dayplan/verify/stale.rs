@@ -37,6 +37,16 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
                 let Some(done) = done.filter(late) else {
                     continue;
                 };
+                // doing it again was decided away
+                let again = |op: &&Op<'_>| op.step == step.kind && op.covers(&surface.id);
+                if bench
+                    .skipped
+                    .iter()
+                    .filter(again)
+                    .any(|op| op.from >= done.until + limit)
+                {
+                    continue;
+                }
                 let text = format!(
                     "{}: {} is {} old at the first coat ({}); {limit} is the limit",
                     bench.piece.name,

@@ -165,6 +165,8 @@ impl Air {
                 taus.push(coat.tau);
             }
         }
+        // what leaves each film in a minute, as a share of it
+        let leaves: Vec<f64> = taus.iter().map(|tau| 1.0 / tau).collect();
         let steps: u32 = if taus.iter().any(|tau| *tau < 4.0) { 8 } else { 2 };
         let mut course = Course::default();
         let (mut films, mut middle, mut laid) =
@@ -203,16 +205,18 @@ impl Air {
             }
             let step = 1.0 / f64::from(steps);
             for _ in 0..steps {
-                for (((middle, film), tau), laid) in middle.iter_mut().zip(&films).zip(&taus).zip(&laid) {
-                    *middle = film + step / 2.0 * (laid - film / tau);
+                let mut given = 0.0;
+                for (((middle, film), leaves), laid) in middle.iter_mut().zip(&films).zip(&leaves).zip(&laid) {
+                    given += film * leaves;
+                    *middle = film + step / 2.0 * (laid - film * leaves);
                 }
-                let given: f64 = films.iter().zip(&taus).map(|(film, tau)| film / tau).sum();
                 let half = inside + step / 2.0 * (given - self.leave * inside);
-                let given: f64 = middle.iter().zip(&taus).map(|(film, tau)| film / tau).sum();
-                inside += step * (given - self.leave * half);
-                for (((film, middle), tau), laid) in films.iter_mut().zip(&middle).zip(&taus).zip(&laid) {
-                    *film += step * (laid - middle / tau);
+                let mut given = 0.0;
+                for (((film, middle), leaves), laid) in films.iter_mut().zip(&middle).zip(&leaves).zip(&laid) {
+                    given += middle * leaves;
+                    *film += step * (laid - middle * leaves);
                 }
+                inside += step * (given - self.leave * half);
             }
             now.0 += 1;
             if let Some((_, held)) = course.stretches.last_mut() {

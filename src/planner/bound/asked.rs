@@ -8,6 +8,11 @@ use super::paths::among;
 use super::supply::{SetUp, Supply, Use, open_edges};
 use crate::planner::layout::Layout;
 use crate::planner::network::{Edge, FamilyId, Network, Tail, TaskId, Tick};
+
+/// Dust is set against so many pools and budgets, those that wet work fills most: of a thousand pieces each is a pool of
+/// its own, and none of them is what holds the job up.
+const MOST_WITH_DUST: usize = 8;
+
 /// Everything that can fall short.
 pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
     let mut lasting = Lasting::new(layout);
@@ -48,19 +53,13 @@ pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
     for (pool, own) in held {
         asked[pool].push(Asked { wet: 0, own });
     }
+    let with_dust = fullest_with_wet(network, &asked);
     for (at, asked) in asked.iter().enumerate() {
-        let (reason, capacity, taken) = match at.checked_sub(network.pools.len()) {
-            None => (
-                BoundReason::Places(at as u32),
-                network.pools[at].capacity,
-                network.pools[at].taken.as_slice(),
-            ),
-            Some(budget) => (
-                BoundReason::Budget(budget as u32),
-                network.budgets[budget],
-                [].as_slice(),
-            ),
+        let (reason, taken) = match at.checked_sub(network.pools.len()) {
+            None => (BoundReason::Places(at as u32), network.pools[at].taken.as_slice()),
+            Some(budget) => (BoundReason::Budget(budget as u32), [].as_slice()),
         };
+        let capacity = capacity_of(network, at);
         if asked.is_empty() {
             continue;
         }
@@ -68,7 +67,7 @@ pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
         supply.give(open_edges(layout, &supply.uses, i64::from(capacity), taken));
         supplies.push(supply);
         if let Some(dust) = &dust
-            && asked.iter().any(|one| one.wet > 0)
+            && with_dust.contains(&at)
         {
             // while dust is made nothing is wet, so dust takes the whole of what wet work asks for
             let most = dust.most_at_once;
@@ -93,6 +92,30 @@ pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
         }
     }
     supplies
+}
+
+/// How much there is of a pool, or of a budget by its number after those of the pools.
+fn capacity_of(network: &Network, at: usize) -> u32 {
+    match at.checked_sub(network.pools.len()) {
+        None => network.pools[at].capacity,
+        Some(budget) => network.budgets[budget],
+    }
+}
+
+/// The pools and budgets of which wet work asks most for what there is.
+fn fullest_with_wet(network: &Network, asked: &[Vec<Asked>]) -> Vec<usize> {
+    let wet = |asked: &Vec<Asked>| {
+        let each = asked.iter().map(|one| u64::from(one.wet).saturating_mul(one.own.rate));
+        each.fold(0, u64::saturating_add)
+    };
+    let fill = asked.iter().enumerate().map(|(at, asked)| {
+        let ticks = wet(asked) / u64::from(capacity_of(network, at).max(1));
+        (ticks, at)
+    });
+    let mut fill: Vec<(u64, usize)> = fill.filter(|(ticks, _)| *ticks > 0).collect();
+    fill.sort_unstable_by(|one, other| other.cmp(one));
+    fill.truncate(MOST_WITH_DUST);
+    fill.into_iter().map(|(_, at)| at).collect()
 }
 
 /// A use, and how much of it lies in the wet time of its task.

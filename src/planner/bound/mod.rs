@@ -44,6 +44,14 @@ pub struct Bound {
     pub reason: BoundReason,
 }
 
+impl Bound {
+    /// Before it is reckoned: no plan is ready before the first tick.
+    pub const UNKNOWN: Self = Self {
+        ready: 0,
+        reason: BoundReason::Drying,
+    };
+}
+
 /// The bound of a network that has passed its checks.
 pub(super) fn bound(layout: &Layout) -> Bound {
     let network = layout.network;

@@ -115,6 +115,7 @@ const fn rel(
     )
 }
 
+/// Limits by substance; each row names its source, or how far it was checked.
 const LIMITS: &[Limit] = &[
     gb("acetone", EightHours, 500.0, false, MemoryChecked),
     gb("acetone", FifteenMinutes, 1500.0, false, MemoryChecked),

@@ -57,9 +57,9 @@ pub fn within(stair: &[Draw], budget: u32) -> Vec<Draw> {
     order
 }
 
-/// Levels of the stair, as shares of the peak.
+/// Levels of the stair, as shares of the peak (own choice, no source).
 const STEPS: [f64; 4] = [0.6, 0.3, 0.12, 0.03];
-/// Between two whole minutes the vapour can lie a little above both.
+/// Between two whole minutes the vapour can lie a little above both (own choice, no source).
 const BETWEEN: f64 = 1.01;
 
 /// The rectangles of one coat laid over `hand_minutes`. Vapour below `floor` (% of the explosive limit) is let

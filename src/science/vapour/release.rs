@@ -15,7 +15,8 @@ pub struct Release {
 }
 
 impl Release {
-    /// Shortest time constant, minutes: below this nothing in a room is told apart.
+    /// Shortest time constant, minutes: below this nothing in a room is told apart (own choice, no
+    /// source).
     pub const SHORTEST: f64 = 1.0;
 
     /// The release of a coat that is dry to touch after this many minutes.

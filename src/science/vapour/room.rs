@@ -9,10 +9,10 @@
 
 use super::release::Release;
 
-/// Mixing factor taken where none is given (recalled: 3 to 5 is usual for a workshop).
+/// Mixing factor taken where none is given (from memory: 3 to 5 is usual for a workshop).
 pub const USUAL_MIXING: f64 = 3.0;
 
-/// Below this share an hour a room is as good as shut, 1/h (see [`Room::clears`]).
+/// Below this share an hour a room is as good as shut, 1/h (own choice, no source; see [`Room::clears`]).
 const SHUT: f64 = 1.0 / 48.0;
 
 /// A room.

@@ -90,6 +90,7 @@ const fn memory(value: f64, source: &'static str) -> Published {
     published(value, Evidence::Memory, source)
 }
 
+/// Flash points and limits; each row names its source.
 const SUBSTANCES: &[Substance] = &[
     row(
         "acetone",

@@ -11,9 +11,9 @@ use crate::science::drying::GAS_CONSTANT;
 use crate::science::measure::Kelvin;
 use crate::units::Celsius;
 
-/// Litres of a mole of vapour at 25 °C, as exposure limits convert ppm to mg/m³ (29 CFR 1910.1000, NIOSH).
+/// Litres of a mole of vapour at 25 °C, as exposure limits convert ppm to mg/m³ (source: 29 CFR 1910.1000, NIOSH).
 pub const MOLAR_VOLUME_25: f64 = 24.45;
-/// Standard pressure, Pa.
+/// Standard pressure, Pa, exact by definition.
 const PRESSURE: f64 = 101_325.0;
 
 /// Litres of a mole of vapour at a temperature.

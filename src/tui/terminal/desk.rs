@@ -8,6 +8,7 @@ use super::super::bench::{Bench, Fresh, Replan, Sheet};
 use super::super::msg::{Effect, Msg, Write};
 use super::super::pages::worked::WorkedOut;
 use super::Clock;
+use crate::dayplan::Plan;
 use crate::log::What;
 use crate::units::Moment;
 use rustix::process::setpriority_process;
@@ -264,27 +265,31 @@ impl At {
         if let Some(fresh) = self.overtaken() {
             return Msg::Overtaken(fresh, self.look());
         }
+        // theirs may have been read between the plan and its turn here
+        if !is_same(write.over.as_ref(), self.bench.plan().as_ref()) {
+            return self.behind();
+        }
         match self.bench.take_on((self.clock)(), write.what.clone()) {
             Ok(true) => Msg::Written(write, self.look()),
-            Ok(false) => {
-                let fresh = Fresh {
-                    log: true,
-                    ..self.unsaid.take().unwrap_or_default()
-                };
-                Msg::Overtaken(fresh, self.look())
-            }
+            Ok(false) => self.behind(),
             Err(why) => Msg::NotWritten(write, why),
         }
+    }
+
+    /// Another screen's plan is in force by now.
+    fn behind(&mut self) -> Msg {
+        let fresh = Fresh {
+            log: true,
+            ..self.unsaid.take().unwrap_or_default()
+        };
+        Msg::Overtaken(fresh, self.look())
     }
 
     /// What others wrote, if a plan was among it.
     fn overtaken(&mut self) -> Option<Fresh> {
         let known = self.bench.plan();
         let fresh = self.bench.refresh();
-        let same = match (&known, &self.bench.plan()) {
-            (Some(known), Some(now)) => Arc::ptr_eq(known, now),
-            (known, now) => known.is_none() && now.is_none(),
-        };
+        let same = is_same(known.as_ref(), self.bench.plan().as_ref());
         if same && fresh != Fresh::default() {
             // read, and not said yet
             self.unsaid = Some(fresh);
@@ -303,5 +308,13 @@ impl At {
         let _ = (fresh.piece_lines(), fresh.card());
         self.before = Some(std::mem::replace(&mut self.last, fresh));
         Box::new(self.last.clone())
+    }
+}
+
+/// Whether two looks at the plan in force saw one plan.
+fn is_same(known: Option<&Arc<Plan>>, now: Option<&Arc<Plan>>) -> bool {
+    match (known, now) {
+        (Some(known), Some(now)) => Arc::ptr_eq(known, now) || known == now,
+        (known, now) => known.is_none() && now.is_none(),
     }
 }

@@ -75,14 +75,14 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             Vec::new()
         }
         Msg::Refreshed(fresh, sheet) => {
-            others_wrote(model, *sheet);
-            read_again(model, fresh)
+            let with_plan = others_wrote(model, *sheet);
+            read_again(model, fresh, with_plan)
         }
         Msg::Overtaken(fresh, sheet) => {
             model.writing = false;
             let own = model.cause == Cause::Here;
-            others_wrote(model, *sheet);
-            let mut effects = read_again(model, fresh);
+            let with_plan = others_wrote(model, *sheet);
+            let mut effects = read_again(model, fresh, with_plan);
             if own {
                 // theirs may not know yet what was done here
                 effects.push(plan::ask(model));
@@ -114,8 +114,8 @@ fn take_look(model: &mut Model, sheet: Sheet) {
     model.sheet = sheet;
 }
 
-/// Takes a look after others wrote: a plan they took on saves the one for the same files.
-fn others_wrote(model: &mut Model, sheet: Sheet) {
+/// Takes a look after others wrote, and says whether they took a plan on: it saves the one for the same files.
+fn others_wrote(model: &mut Model, sheet: Sheet) -> bool {
     let other_plan = match (&model.sheet.plan, &sheet.plan) {
         (Some(old), Some(new)) => !Arc::ptr_eq(old, new),
         (old, new) => old.is_some() != new.is_some(),
@@ -124,6 +124,7 @@ fn others_wrote(model: &mut Model, sheet: Sheet) {
     if other_plan {
         plan::overtaken(model);
     }
+    other_plan
 }
 
 /// Takes up what was put off, as far as nothing of it hangs on what is being written now.
@@ -303,8 +304,8 @@ pub(super) const fn writes(page: Page, key: Key) -> bool {
     }
 }
 
-/// Others wrote into log, file or schedules.
-fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
+/// Others wrote into log, file or schedules; a plan of theirs may have come with it.
+fn read_again(model: &mut Model, fresh: Fresh, with_plan: bool) -> Vec<Effect> {
     if let Some(problems) = fresh.problems {
         if problems.is_empty() {
             model.layers.retain(|layer| !matches!(layer, Layer::Problems(..)));
@@ -324,8 +325,10 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
     }
     settle(model);
     let mut effects = call_hands(model);
-    // who writes into the log replans; a file is changed by somebody who does not
-    if fresh.job && !model.read_only && model.sheet.plan.is_some() {
+    // who writes into the log replans; a file is changed by somebody who does not. A plan that came with the change and
+    // keeps every rule of the job as it is now was made for it.
+    let planned = with_plan && plan::holds(model);
+    if fresh.job && !model.read_only && model.sheet.plan.is_some() && !planned {
         effects.push(plan::ask_for_files(model));
     }
     effects
@@ -334,7 +337,7 @@ fn read_again(model: &mut Model, fresh: Fresh) -> Vec<Effect> {
 /// Back from the editor: what is wrong is shown in place.
 fn editor_ended(model: &mut Model, why: Option<String>, fresh: Fresh) -> Vec<Effect> {
     let nothing = !fresh.job && fresh.problems.is_none();
-    let effects = read_again(model, fresh);
+    let effects = read_again(model, fresh, false);
     // who watches the file may have read the faults before the editor had ended
     let faults = Some(model.problems.clone()).filter(|problems| !problems.is_empty());
     if let Some(why) = why {
@@ -363,6 +366,7 @@ fn write(model: &mut Model, what: What, words: String) -> Vec<Effect> {
     vec![Effect::Write(Write {
         what: vec![what],
         words,
+        over: None,
     })]
 }
 

@@ -6,7 +6,7 @@
 
 use super::super::model::{Cause, Model, Planning, Tone};
 use super::super::msg::{Effect, Write};
-use crate::dayplan::Plan;
+use crate::dayplan::{self, Plan};
 use crate::log::What;
 use std::sync::Arc;
 
@@ -35,6 +35,12 @@ pub fn overtaken(model: &mut Model) {
         model.generation += 1;
         model.planning = Planning::Still;
     }
+}
+
+/// Whether the plan in force keeps every rule of the job as it stands.
+pub fn holds(model: &Model) -> bool {
+    let plan = model.sheet.plan.as_deref();
+    plan.is_some_and(|plan| dayplan::verify(plan, &model.sheet.job).is_empty())
 }
 
 /// A replan has ended.
@@ -74,6 +80,7 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
     vec![Effect::Write(Write {
         what: vec![What::AcceptedPlan { plan: Arc::from(plan) }],
         words,
+        over: model.sheet.plan.clone(),
     })]
 }
 
