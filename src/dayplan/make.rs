@@ -121,7 +121,7 @@ fn within(
         costs: costs.clone(),
         bound: Bound::UNKNOWN,
     };
-    let (bound, stands, begun) = begun(&named.network, in_force.as_ref(), &unbounded);
+    let (bound, stands, made) = begun(&named.network, in_force.as_ref(), &unbounded);
     let bound = bound.map_err(|no| no_plan(&frame, &no))?;
     // where the plan in force cannot stand, some limit may have passed already
     let late = match stands {
@@ -151,7 +151,7 @@ fn within(
         return Ok(plan);
     }
     // made before some limit was eased, it is none of this network
-    let first = begun.filter(|_| late.is_empty()).unwrap_or_else(|| search.first());
+    let first = made.filter(|_| late.is_empty()).unwrap_or_else(|| search.first());
     let first = first.or_else(|no| search.anew().first().map_err(|_| no));
     let first = first.map_err(|no| no_plan(&frame, &no))?;
     if let Some(plan) = making.best_of(&search, &first, go_on) {

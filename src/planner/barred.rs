@@ -41,16 +41,9 @@ impl Barred {
 
     /// Back to what is barred before any task.
     pub(super) fn restore(&mut self) {
-        match &self.base {
-            Some((level, left)) => {
-                self.level.restore(Some(level));
-                self.left.restore(left);
-            }
-            None => {
-                self.level.restore(None);
-                self.left.restore(&self.all);
-            }
-        }
+        let base = self.base.as_ref();
+        self.level.restore(base.map(|(level, _)| level));
+        self.left.restore(base.map_or(&self.all, |(_, left)| left));
     }
 
     /// Bars a stretch.

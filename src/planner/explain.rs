@@ -149,10 +149,10 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
             };
         }
     }
-    let days_before = start.saturating_sub(LOOK_FURTHER_BACK);
+    let further_back = start.saturating_sub(LOOK_FURTHER_BACK);
     let mut best: Option<(Tick, Cause)> = None;
     for &cause in causes {
-        if let Some(at) = at_least(shop, task, days_before, start, Skip::one(cause))
+        if let Some(at) = at_least(shop, task, further_back, start, Skip::one(cause))
             && best.is_none_or(|(found, _)| at > found)
         {
             best = Some((at, cause));
@@ -167,7 +167,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
     }
     for (index, &one) in causes.iter().enumerate() {
         for &other in &causes[index + 1..] {
-            if let Some(at) = at_least(shop, task, days_before, start, Skip::two(one, other)) {
+            if let Some(at) = at_least(shop, task, further_back, start, Skip::two(one, other)) {
                 return Because {
                     kind: Kind::Together(one, other),
                     task: in_the_way(shop, task, start, one),

@@ -58,12 +58,8 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
         })
     };
     let (sanded, dusted) = (last(&[StepKind::Sand, StepKind::CutBack]), last(&[StepKind::DustOff]));
-    let place = line[laid.operation]
-        .id
-        .split('/')
-        .nth(2)
-        .map(|at| format!("/{at}"))
-        .unwrap_or_default();
+    let place = line[laid.operation].id.split('/').nth(2);
+    let place = place.map(|at| format!("/{at}")).unwrap_or_default();
     let first = laid.operation;
     let span = |opens: f64, closes: Option<f64>, via| Span {
         opens: Delay::Minutes(opens as i64),
@@ -89,14 +85,8 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
     // every time it has been done, and once more: what counts is the last
     let times = |at: usize, name: &str, later: u64| -> Vec<WorkOperation> {
         let first = format!("{}/{name}{place}", of.id);
-        let done = writer
-            .job
-            .since_written
-            .again
-            .get(&first)
-            .copied()
-            .unwrap_or(0)
-            .min(MOST);
+        let again = &writer.job.since_written.again;
+        let done = again.get(&first).copied().unwrap_or(0).min(MOST);
         (1..=done + 1).map(|time| part(at, &timed(name, time), later)).collect()
     };
     let dust = dusted.map(|at| (at, times(at, "dust-off-again", 2)));
@@ -110,10 +100,8 @@ pub(super) fn stale(writer: &mut Writer, piece: usize, group: &Group, others: &[
         (at, limit, times(at, name, 1))
     });
     let mut last_of = |first: usize, times: Vec<WorkOperation>| {
-        let all: Vec<usize> = times
-            .into_iter()
-            .map(|operation| writer.push_aside(operation))
-            .collect();
+        let all = times.into_iter().map(|operation| writer.push_aside(operation));
+        let all: Vec<usize> = all.collect();
         let done = all.iter().rev().nth(1).copied().unwrap_or(first);
         (done, all.last().copied().unwrap_or(first))
     };
