@@ -101,17 +101,10 @@ fn read(parts: u64, seed: u64, options: &Options) -> Result<Job, String> {
     job.ok_or_else(|| format!("{parts} pieces, seed {seed}: {problems:?}"))
 }
 
-/// Milliseconds of the processor this thread has had, where the system says so: what a loaded machine leaves out.
-fn processor() -> Option<f64> {
-    let said = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    let nanoseconds: f64 = said.split_whitespace().next()?.parse().ok()?;
-    Some(nanoseconds / 1e6)
-}
-
 /// How often what is soon done is timed; the quickest counts, since the rest is the machine.
 const TIMES: usize = 5;
 /// What takes longer, milliseconds, is timed once.
-const LONG: f64 = 300.0;
+const LONG: f64 = 1_000.0;
 
 /// The plan and how many milliseconds it took to make, without a limit the least of a few times.
 fn timed(job: &Job, history: &History, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
@@ -127,16 +120,10 @@ fn timed(job: &Job, history: &History, tries: u32, limit: Option<Duration>) -> R
 
 fn once(job: &Job, history: &History, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
     let begun = Instant::now();
-    let before = processor();
     let settings = Settings { seed: 1, tries };
     let mut go_on = || limit.is_none_or(|limit| begun.elapsed() < limit);
     let plan = plan(job, history, settings, &mut go_on).map_err(|no| format!("{}: {no}", job.title))?;
-    let wall = begun.elapsed().as_secs_f64() * 1000.0;
-    // the processor's account goes by steps of a few milliseconds
-    let took = match (before, processor()) {
-        (Some(before), Some(after)) if wall > LONG => after - before,
-        _ => wall,
-    };
+    let took = begun.elapsed().as_secs_f64() * 1000.0;
     Ok((plan, took))
 }
 

@@ -74,13 +74,10 @@ pub fn plan_by(
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
     // most jobs need not look far ahead; a cold shop or few places may
-    for times in AHEAD {
-        match within(job, history, (settings, means), times, go_on) {
-            Err(NoPlan::Rule { .. }) => {}
-            answer => return answer,
-        }
+    match within(job, history, (settings, means), 1, go_on) {
+        Err(NoPlan::Rule { .. }) => within(job, history, (settings, means), FURTHER, go_on),
+        answer => answer,
     }
-    within(job, history, (settings, means), FURTHER, go_on)
 }
 
 /// The network the planner is given for a job, for those who want to look at it with other eyes.
@@ -88,10 +85,8 @@ pub fn network_of(job: &Job, history: &History) -> planner::Network {
     network::build(&Frame::reaching(job, history, 1)).network
 }
 
-/// How many times the usual length to look ahead, one after the other, while no plan fits.
-const AHEAD: [i64; 2] = [1, 2];
-/// And at the most.
-const FURTHER: i64 = 8;
+/// How many times further ahead to look when no plan fits.
+const FURTHER: i64 = 4;
 
 /// Orders tried each time preparation has been put off.
 const AGAIN: u32 = 12;

@@ -85,5 +85,5 @@ pub(super) fn horizon(job: &Job, work_minutes: f64, longest_drying: f64, vapour_
     let work = (work_minutes / week * 2.5 * 7.0).ceil();
     let drying = (longest_drying * 1.5 / 1440.0).ceil();
     let vapour = (3.0 * vapour_days).floor();
-    Span::days(((work + drying + vapour) as i64 + 14).clamp(21, 900))
+    Span::days(((work + drying + vapour) as i64 + 21).clamp(30, 900))
 }
