@@ -107,15 +107,7 @@ fn within(
     let costs = Costs {
         in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
     };
-    let unbounded = Search {
-        frame: &frame,
-        network: &named.network,
-        settings,
-        threads: means.threads.max(1),
-        first: order.map(|plan| plan.order.as_slice()),
-        costs: costs.clone(),
-        bound: Bound::UNKNOWN,
-    };
+    let unbounded = search_in(&frame, &named, (settings, means), order, costs.clone());
     let (bound, stands, made) = begun(&named.network, in_force.as_ref(), &unbounded);
     let bound = bound.map_err(|no| no_plan(&frame, &no))?;
     // where the plan in force cannot stand, some limit may have passed already
@@ -132,13 +124,8 @@ fn within(
         least: None,
     };
     let search = Search {
-        frame: &frame,
-        network: &named.network,
-        settings,
-        threads: means.threads.max(1),
-        first: order.map(|plan| plan.order.as_slice()),
-        costs,
         bound,
+        ..search_in(&frame, &named, (settings, means), order, costs)
     };
     if let Some(in_force) = &in_force
         && let Some(plan) = making.onward(&search, in_force, stands, go_on)
@@ -177,6 +164,25 @@ fn within(
     // what has happened may leave no way to keep every rule of the trade; the rest still has to be done
     let least = making.least.map_or(first, |(_, least)| least);
     told(&frame, &named, &least, settings).map_err(NoPlan::Broken)
+}
+
+/// A search in a network whose bound is not known yet.
+fn search_in<'a>(
+    frame: &'a Frame<'a>,
+    named: &'a Named,
+    (settings, means): (Settings, Means),
+    order: Option<&'a InForce>,
+    costs: Costs,
+) -> Search<'a> {
+    Search {
+        frame,
+        network: &named.network,
+        settings,
+        threads: means.threads.max(1),
+        first: order.map(|plan| plan.order.as_slice()),
+        costs,
+        bound: Bound::UNKNOWN,
+    }
 }
 
 type Begun = Option<Result<Solution, Infeasible>>;

@@ -155,6 +155,18 @@ impl Air {
         (volume > 0.0 && leave >= 0.0 && leave.is_finite()).then_some(Self { volume, leave })
     }
 
+    /// One minute of one film and the room by the midpoint rule: what is in both before, what is laid in it.
+    fn minute(&self, (mut film, mut inside): (f64, f64), laid: f64, tau: f64, steps: u32) -> (f64, f64) {
+        let step = 1.0 / f64::from(steps);
+        for _ in 0..steps {
+            let middle = film + step / 2.0 * (laid - film / tau);
+            let half = inside + step / 2.0 * (film / tau - self.leave * inside);
+            inside += step * (middle / tau - self.leave * half);
+            film += step * (laid - middle / tau);
+        }
+        (film, inside)
+    }
+
     /// The air minute by minute while there is anything in it, by the midpoint rule.
     fn course(&self, coats: &[&Laid<'_, '_>]) -> Course {
         let mut order: Vec<&&Laid> = coats.iter().collect();
@@ -165,12 +177,18 @@ impl Air {
                 taus.push(coat.tau);
             }
         }
-        // what leaves each film in a minute, as a share of it
-        let leaves: Vec<f64> = taus.iter().map(|tau| 1.0 / tau).collect();
         let steps: u32 = if taus.iter().any(|tau| *tau < 4.0) { 8 } else { 2 };
+        let stays = self.minute((0.0, 1.0), 0.0, 1.0, steps).1;
+        // no film hangs on another, so what a minute does to each, and through each to the room, is worked out once
+        let minutes: Vec<Minute> = taus
+            .iter()
+            .map(|tau| Minute {
+                film: self.minute((1.0, 0.0), 0.0, *tau, steps),
+                laid: self.minute((0.0, 0.0), 1.0, *tau, steps),
+            })
+            .collect();
         let mut course = Course::default();
-        let (mut films, mut middle, mut laid) =
-            (vec![0.0_f64; taus.len()], vec![0.0; taus.len()], vec![0.0; taus.len()]);
+        let (mut films, mut laid) = (vec![0.0_f64; taus.len()], vec![0.0; taus.len()]);
         let mut inside = 0.0_f64;
         let mut next = 0;
         let mut wet: Vec<&Laid> = Vec::new();
@@ -203,20 +221,10 @@ impl Air {
                     *laid = of.map(|coat| coat.percent / (coat.end() - coat.op.from).0 as f64).sum();
                 }
             }
-            let step = 1.0 / f64::from(steps);
-            for _ in 0..steps {
-                let mut given = 0.0;
-                for (((middle, film), leaves), laid) in middle.iter_mut().zip(&films).zip(&leaves).zip(&laid) {
-                    given += film * leaves;
-                    *middle = film + step / 2.0 * (laid - film * leaves);
-                }
-                let half = inside + step / 2.0 * (given - self.leave * inside);
-                let mut given = 0.0;
-                for (((film, middle), leaves), laid) in films.iter_mut().zip(&middle).zip(&leaves).zip(&laid) {
-                    given += middle * leaves;
-                    *film += step * (laid - middle * leaves);
-                }
-                inside += step * (given - self.leave * half);
+            inside *= stays;
+            for ((film, laid), minute) in films.iter_mut().zip(&laid).zip(&minutes) {
+                inside += *film * minute.film.1 + laid * minute.laid.1;
+                *film = *film * minute.film.0 + laid * minute.laid.0;
             }
             now.0 += 1;
             if let Some((_, held)) = course.stretches.last_mut() {
@@ -224,6 +232,12 @@ impl Air {
             }
         }
     }
+}
+
+/// What one minute makes of a film that holds 1 % and of 1 % laid in it: what is in the film after it, and in the room.
+struct Minute {
+    film: (f64, f64),
+    laid: (f64, f64),
 }
 
 impl Laid<'_, '_> {
