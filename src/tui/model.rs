@@ -7,7 +7,7 @@ use super::bench::{Faulty, Sheet};
 use super::key::Key;
 use super::layer::Layer;
 use super::pages::{Pages, worked::Worked};
-use super::piece_rows::{self, Line, LineKey};
+use super::piece_rows::{self, Line, LineKey, Listed};
 use super::quiet::Quiet;
 use super::round_card::RoundCard;
 use super::symbols::{self, Symbols};
@@ -231,7 +231,7 @@ type LinesOf = (Filter, String, BTreeSet<usize>);
 #[derive(Clone, Default)]
 struct Kept {
     of: Option<Arc<Standing>>,
-    lines: Option<(LinesOf, Arc<Vec<Line>>)>,
+    lines: Option<(LinesOf, Arc<Listed>)>,
 }
 
 impl Kept {
@@ -240,7 +240,7 @@ impl Kept {
         self.of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &sheet.standing))
     }
 
-    fn lines(&self, sheet: &Sheet, page: &PiecesPage) -> Option<Arc<Vec<Line>>> {
+    fn lines(&self, sheet: &Sheet, page: &PiecesPage) -> Option<Arc<Listed>> {
         let ((filter, find, unfolded), lines) = self.lines.as_ref().filter(|_| self.is_of(sheet))?;
         let same = *filter == page.filter && *find == page.find && *unfolded == page.unfolded;
         same.then(|| Arc::clone(lines))
@@ -332,11 +332,11 @@ impl Model {
     }
 
     /// The lines shown on *Pieces*.
-    pub fn lines(&self) -> Arc<Vec<Line>> {
+    pub fn lines(&self) -> Arc<Listed> {
         let page = &self.pieces_page;
         match self.kept.lines(&self.sheet, page) {
             Some(lines) => lines,
-            None => Arc::new(piece_rows::lines(&self.sheet, page.filter, &page.find, &page.unfolded)),
+            None => Arc::new(piece_rows::list(&self.sheet, page.filter, &page.find, &page.unfolded)),
         }
     }
 

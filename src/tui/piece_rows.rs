@@ -11,6 +11,8 @@ use crate::job::Piece;
 use crate::standing::{JointState, May, PieceStanding, SurfaceStanding};
 use crate::units::Moment;
 use std::collections::BTreeSet;
+use std::ops::Deref;
+use unicode_width::UnicodeWidthStr;
 
 /// Which line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -74,6 +76,58 @@ pub enum Content {
     },
 }
 
+/// The lines of the page, with what is said of all of them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Listed {
+    lines: Vec<Line>,
+    /// Columns the widest name, coats, what changes, next coat and next step take.
+    pub widest: [usize; 5],
+    counts: Vec<(Filter, usize)>,
+}
+
+impl Listed {
+    /// How many pieces of the name looked for a filter lets through.
+    pub fn count(&self, filter: Filter) -> usize {
+        let count = self.counts.iter().find(|(of, _)| *of == filter);
+        count.map_or(0, |(_, count)| *count)
+    }
+}
+
+impl Deref for Listed {
+    type Target = [Line];
+
+    fn deref(&self) -> &[Line] {
+        &self.lines
+    }
+}
+
+/// What the page lists.
+pub fn list(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usize>) -> Listed {
+    let lines = lines(sheet, filter, find, unfolded);
+    let mut widest = [0; 5];
+    for line in &lines {
+        if let Content::Piece {
+            name,
+            coats,
+            changes,
+            next_coat,
+            next_step,
+            ..
+        } = &line.content
+        {
+            for (wide, text) in widest.iter_mut().zip([name, coats, changes, next_coat, next_step]) {
+                *wide = (*wide).max(UnicodeWidthStr::width(text.as_str()));
+            }
+        }
+    }
+    let counts = Filter::ALL.map(|filter| (filter, listed(sheet, filter, find).len()));
+    Listed {
+        lines,
+        widest,
+        counts: counts.to_vec(),
+    }
+}
+
 /// The pieces a filter and a name let through, as indices into the standing's pieces.
 pub fn listed(sheet: &Sheet, filter: Filter, find: &str) -> Vec<usize> {
     let wanted = find.to_lowercase();
@@ -96,7 +150,7 @@ pub fn listed(sheet: &Sheet, filter: Filter, find: &str) -> Vec<usize> {
 }
 
 /// The lines of the page.
-pub fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usize>) -> Vec<Line> {
+fn lines(sheet: &Sheet, filter: Filter, find: &str, unfolded: &BTreeSet<usize>) -> Vec<Line> {
     let mut lines = Vec::new();
     for index in listed(sheet, filter, find) {
         let (Some(standing), Some(told)) = (sheet.standing.pieces.get(index), sheet.piece_lines().get(index)) else {

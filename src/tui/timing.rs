@@ -5,37 +5,39 @@
 use crate::dayplan::document::Stamp;
 use crate::standing::When;
 use crate::units::{Moment, Span};
-use chrono::{Days, NaiveTime};
+use chrono::{DateTime, Datelike, Days, NaiveDate, NaiveTime, Timelike};
 use chrono_tz::Tz;
 
 /// A time of day, with its day when that is not today: `14:10`, `Thu 14:10`, `Thu 10 Dec 14:10`.
 pub fn at(moment: Moment, now: Moment, zone: Tz) -> String {
-    let (then, today) = (moment.in_zone(zone), now.in_zone(zone));
-    let days = (then.date_naive() - today.date_naive()).num_days();
-    let form = match days {
-        0 => "%H:%M",
-        -6..=6 => "%a %H:%M",
-        _ => "%a %-d %b %H:%M",
-    };
-    then.format(form).to_string()
+    told(&moment.in_zone(zone), now.in_zone(zone).date_naive())
+}
+
+/// The same of a time in its zone. Written by hand: a page of a thousand pieces has thousands of times.
+fn told(then: &DateTime<Tz>, today: NaiveDate) -> String {
+    let (hour, minute) = (then.hour(), then.minute());
+    match (then.date_naive() - today).num_days() {
+        0 => format!("{hour:02}:{minute:02}"),
+        -6..=6 => format!("{} {hour:02}:{minute:02}", then.weekday()),
+        _ => format!("{} {hour:02}:{minute:02}", then.format("%a %-d %b")),
+    }
 }
 
 /// An estimate: `14:10–15:00`, `Wed 23:00–Thu 02:10`; one time where both ends are the same.
 pub fn between(when: When, now: Moment, zone: Tz) -> String {
+    let (late, today) = (when.late.in_zone(zone), now.in_zone(zone).date_naive());
     if when.early >= when.late {
-        return at(when.late, now, zone);
+        return told(&late, today);
     }
-    let same_day = when.early.in_zone(zone).date_naive() == when.late.in_zone(zone).date_naive();
-    let late = if same_day {
-        when.late.in_zone(zone).format("%H:%M").to_string()
+    let early = when.early.in_zone(zone);
+    let (begins, ends) = (early.date_naive(), late.date_naive());
+    let late = if begins != ends && ends == today {
+        // an estimate that ends today but began on another day
+        format!("{} {}", late.weekday(), told(&late, today))
     } else {
-        match at(when.late, now, zone) {
-            // an estimate that ends today but began on another day
-            time if time.len() == 5 => when.late.in_zone(zone).format("%a %H:%M").to_string(),
-            time => time,
-        }
+        told(&late, if begins == ends { ends } else { today })
     };
-    format!("{}–{late}", at(when.early, now, zone))
+    format!("{}–{late}", told(&early, today))
 }
 
 /// The day and the time, as the head of the page shows them: `Tue 1 Dec`, `10:42`.

@@ -3,7 +3,7 @@
 //! Invariant: a stick begins at a midnight of the zone or a whole number of its lengths after one; cells are
 //! equally long; a stretch in which nothing is to do is one line that says how long.
 
-use super::chain::WaitsFor;
+use super::chain::{Link, WaitsFor};
 use super::day::{Days, Mark, Zoom};
 use crate::dayplan::document::Dry;
 use crate::finish::Prepare;
@@ -152,10 +152,16 @@ pub fn films_in(days: &Days, cell: (Moment, Moment)) -> FilmsIn {
     }
 }
 
-/// What the end waits for in most of a cell.
-pub fn chain_in(days: &Days, cell: (Moment, Moment)) -> Option<WaitsFor> {
-    let of = |link: &super::chain::Link| (shared((link.from, link.until), cell), link.waits_for);
-    let here = days.chain.iter().map(of).filter(|(minutes, _)| *minutes > 0);
+/// The stretches of the chain that lie in a stretch of time.
+pub fn links_in(days: &Days, (from, until): (Moment, Moment)) -> Vec<&Link> {
+    let links = days.chain.iter();
+    links.filter(|link| link.from < until && from < link.until).collect()
+}
+
+/// What the end waits for in most of a cell, by the links about it.
+pub fn chain_in(links: &[&Link], cell: (Moment, Moment)) -> Option<WaitsFor> {
+    let of = |link: &&Link| (shared((link.from, link.until), cell), link.waits_for);
+    let here = links.iter().map(of).filter(|(minutes, _)| *minutes > 0);
     here.max_by_key(|(minutes, _)| *minutes).map(|(_, waits_for)| waits_for)
 }
 

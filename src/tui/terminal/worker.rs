@@ -54,9 +54,13 @@ impl Worker {
     }
 }
 
+/// How far planning gives way to all else: as far as there is.
+pub const PRIORITY: i32 = 19;
+
 fn work(desk: &(Mutex<Desk>, Condvar), to: &Sender<Happening>) {
-    // typing must not lag behind planning; where the system does not allow it, it works all the same
-    let _ = setpriority_process(Some(gettid()), 10);
+    // typing must not lag behind planning, which may be of several threads; where the system does not allow it, it
+    // works all the same
+    let _ = setpriority_process(Some(gettid()), PRIORITY);
     loop {
         let (generation, replan, give_up) = {
             let mut state = desk.0.lock().unwrap_or_else(PoisonError::into_inner);

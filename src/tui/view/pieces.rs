@@ -5,7 +5,7 @@
 
 use super::super::layer::{Ask, Layer, Question};
 use super::super::model::Model;
-use super::super::piece_rows::{Content, Line, listed};
+use super::super::piece_rows::{Content, Line, Listed};
 use super::super::verdict::Filter;
 use super::cells::{Row, first_shown, more, put, put_lines, width};
 use ratatui::Frame;
@@ -24,7 +24,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(total: usize, lines: &[Line]) -> Self {
+    fn of(total: usize, lines: &Listed) -> Self {
         // mark 3, sign 2, word for hands 14, right edge 1
         let rest = total.saturating_sub(3 + 2 + 14 + 1);
         if total < WIDE {
@@ -39,20 +39,8 @@ impl Columns {
         }
         // as wide as what stands in them, and a space; the step gives way last
         let mut widths = [12, 7, 16, 10, 16];
-        for line in lines {
-            if let Content::Piece {
-                name,
-                coats,
-                changes,
-                next_coat,
-                next_step,
-                ..
-            } = &line.content
-            {
-                for (wide, text) in widths.iter_mut().zip([name, coats, changes, next_coat, next_step]) {
-                    *wide = (*wide).max(width(text) + 2);
-                }
-            }
+        for (wide, widest) in widths.iter_mut().zip(lines.widest) {
+            *wide = (*wide).max(widest + 2);
         }
         let mut over = widths.iter().sum::<usize>().saturating_sub(rest);
         // what gives way: the next coat, what comes, the name, each down to what still says something
@@ -90,7 +78,7 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
             height: 1,
             ..area
         },
-        tally(model, total),
+        tally(model, &lines, total),
     );
     let mut head = Row::new().pad(5).cell("hands", 14, theme.quiet, symbols);
     head = head
@@ -178,13 +166,15 @@ pub fn draw(model: &Model, frame: &mut Frame, area: Rect) {
 }
 
 /// What is listed, and how many pieces are how.
-fn tally(model: &Model, total: usize) -> Row {
+fn tally(model: &Model, lines: &Listed, total: usize) -> Row {
     let (theme, page) = (&model.theme, &model.pieces_page);
-    let count = |filter| listed(&model.sheet, filter, &page.find).len();
     let mut row = Row::new().text(" ", theme.text);
     if page.filter != Filter::All {
         row = row
-            .text(format!("{} {}", count(page.filter), page.filter.words()), theme.title)
+            .text(
+                format!("{} {}", lines.count(page.filter), page.filter.words()),
+                theme.title,
+            )
             .text("   ", theme.text);
     }
     if !page.find.is_empty() {
@@ -203,7 +193,7 @@ fn tally(model: &Model, total: usize) -> Row {
         if filter == page.filter {
             continue;
         }
-        let text = format!("{} {}", count(filter), filter.words());
+        let text = format!("{} {}", lines.count(filter), filter.words());
         if row.width() + width(&text) + 3 > total {
             break;
         }

@@ -220,7 +220,8 @@ fn films(model: &Model, days: &Days, cells: &[(Moment, Moment)], shape: &Shape) 
 
 fn ends(model: &Model, days: &Days, cells: &[(Moment, Moment)], shape: &Shape) -> Option<Row> {
     let (theme, symbols) = (&model.theme, &model.symbols);
-    let sign = |cell: &(Moment, Moment)| match sticks::chain_in(days, *cell) {
+    let links = sticks::links_in(days, (cells.first()?.0, cells.last()?.1));
+    let sign = |cell: &(Moment, Moment)| match sticks::chain_in(&links, *cell) {
         None => (' ', theme.text),
         Some(WaitsFor::Hands) => (symbols.work, theme.strong),
         Some(WaitsFor::Drying) => (symbols.leave, theme.text),
