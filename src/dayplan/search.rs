@@ -268,6 +268,7 @@ impl Search<'_> {
             tries: GROUP_MOVES * PIECE_MOVES,
             first: Some(order_of(&best.solution)),
             only_first: true,
+            bound: Some(self.bound),
             ..planner::Settings::default()
         };
         if let Ok(other) = planner::solve(narrow, &settings, &mut watching(go_on)) {
@@ -281,6 +282,7 @@ impl Search<'_> {
             seed: self.settings.seed,
             tries: 0,
             first: self.first.map(<[TaskId]>::to_vec),
+            bound: Some(self.bound),
             ..planner::Settings::default()
         };
         let solution = planner::solve(&narrow, &settings, &mut watching(go_on))?;
@@ -391,6 +393,7 @@ pub(super) fn end_to_end(
     let search = planner::Settings {
         seed: settings.seed,
         tries: 0,
+        bound: Some(bound),
         ..planner::Settings::default()
     };
     let solution = planner::solve(&narrow, &search, &mut |_| ControlFlow::Continue(()))?;

@@ -230,17 +230,15 @@ impl Shop<'_, '_> {
     pub(super) fn first_reaching(&self, tail: Tail, at: Tick) -> Tick {
         match &self.layout.network.clocks[tail.clock as usize] {
             Clock::Wall => u64::from(at).saturating_sub(tail.amount) as Tick,
-            Clock::Measured(_) => {
-                let (mut low, mut high) = (0, at);
-                while low < high {
-                    let middle = low + (high - low) / 2;
-                    if self.layout.after(tail, middle).is_none_or(|over| over >= at) {
-                        high = middle;
-                    } else {
-                        low = middle + 1;
-                    }
-                }
-                low
+            Clock::Measured(_) if tail.amount == 0 || at == 0 => at,
+            Clock::Measured(total) => {
+                // over by the minute before means that the clock has gone far enough by then
+                let before = (at as usize).min(total.len());
+                let Some(&passed) = before.checked_sub(1).and_then(|minute| total.get(minute)) else {
+                    return 0;
+                };
+                let is_over = |&begun: &u64| begun.checked_add(tail.amount).is_some_and(|wanted| wanted <= passed);
+                total.get(..before).map_or(0, |known| known.partition_point(is_over)) as Tick
             }
         }
     }

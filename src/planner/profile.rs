@@ -1,7 +1,8 @@
 //! How much of something is in use at every minute.
 //!
-//! Invariant: the level at minute m is `minute[m] + whole[m / 64]`, and `top[b]` is the highest of `minute`
-//! inside block b. Long stretches touch blocks, not minutes; queries skip blocks whose top is low enough.
+//! Invariant: the level at minute m is `minute[m] + whole[m / 64]`, `top[b]` is the highest of `minute` inside
+//! block b, and `crest[e]` the highest level inside the 64 blocks of era e. Long stretches touch blocks, not
+//! minutes; queries skip eras and blocks that are low enough.
 //! Of things that are seldom in use (one piece, one machine) only the changes of level are kept.
 
 use super::network::Tick;
@@ -9,6 +10,8 @@ use super::steps::Steps;
 
 const BITS: usize = 6;
 const BLOCK: usize = 1 << BITS;
+/// Blocks of an era (4,096 minutes, near three days).
+const ERA: usize = 64;
 
 /// A level through time that can be raised and lowered over stretches.
 #[derive(Clone, Debug)]
@@ -16,6 +19,7 @@ pub(super) struct Profile {
     minute: Vec<u32>,
     top: Vec<u32>,
     whole: Vec<u32>,
+    crest: Vec<u32>,
     /// Minutes and blocks changed since the last [`Profile::restore`].
     changed_minutes: usize,
     changed_blocks: usize,
@@ -31,6 +35,7 @@ impl Profile {
             minute: vec![0; blocks * BLOCK],
             top: vec![0; blocks],
             whole: vec![0; blocks],
+            crest: vec![0; blocks.div_ceil(ERA)],
             changed_minutes: 0,
             changed_blocks: 0,
             steps: None,
@@ -68,6 +73,7 @@ impl Profile {
             self.minute[..minutes].fill(0);
             self.top[..minutes.div_ceil(BLOCK)].fill(0);
             self.whole[..self.changed_blocks].fill(0);
+            self.crest.fill(0);
             self.changed_minutes = 0;
             self.changed_blocks = 0;
             return;
@@ -78,6 +84,7 @@ impl Profile {
         self.top[..blocks].copy_from_slice(&base.top[..blocks]);
         let blocks = self.changed_blocks;
         self.whole[..blocks].copy_from_slice(&base.whole[..blocks]);
+        self.crest.copy_from_slice(&base.crest);
         self.changed_minutes = 0;
         self.changed_blocks = 0;
     }
@@ -110,42 +117,83 @@ impl Profile {
         }
         let until = (until as usize).min(self.limit());
         // a hold that begins past the end counts in the last minute: never too little
-        let mut at = (from as usize).min(self.limit() - 1);
-        let until = until.max(at + 1);
-        while at < until {
-            let block = at >> BITS;
-            let next = (block + 1) << BITS;
-            if at == block << BITS && next <= until && (UP || self.whole[block] >= amount) {
-                let whole = &mut self.whole[block];
-                *whole = if UP {
-                    whole.saturating_add(amount)
+        let from = (from as usize).min(self.limit() - 1);
+        let until = until.max(from + 1);
+        let (first, last) = (from.div_ceil(BLOCK), until >> BITS);
+        if first > last {
+            self.change_part::<UP>(from, until, amount);
+        } else {
+            self.change_part::<UP>(from, first << BITS, amount);
+            self.change_blocks::<UP>(first, last, amount);
+            self.change_part::<UP>(last << BITS, until, amount);
+        }
+        let (begin, end) = (from >> BITS, until.div_ceil(BLOCK));
+        for era in begin / ERA..end.div_ceil(ERA) {
+            let blocks = era * ERA..((era + 1) * ERA).min(self.whole.len());
+            if first <= blocks.start && blocks.end <= last {
+                let crest = &mut self.crest[era];
+                *crest = if UP {
+                    crest.saturating_add(amount)
                 } else {
-                    *whole - amount
+                    crest.saturating_sub(amount)
                 };
-                self.changed_blocks = self.changed_blocks.max(block + 1);
-                at = next;
                 continue;
             }
-            let stop = next.min(until);
-            if !UP && self.whole[block] > 0 {
-                self.spread(block);
-            }
-            for level in &mut self.minute[at..stop] {
-                *level = if UP {
-                    level.saturating_add(amount)
-                } else {
-                    level.saturating_sub(amount)
-                };
-            }
-            let highest = |levels: &[u32]| levels.iter().copied().max().unwrap_or(0);
-            self.top[block] = if UP {
-                self.top[block].max(highest(&self.minute[at..stop]))
-            } else {
-                highest(&self.minute[block << BITS..next])
-            };
-            self.changed_minutes = self.changed_minutes.max(stop);
-            at = stop;
+            let levels = self.top[blocks.clone()].iter().zip(&self.whole[blocks]);
+            self.crest[era] = levels.fold(0, |crest, (&top, &whole)| crest.max(top.saturating_add(whole)));
         }
+    }
+
+    /// Changes whole blocks.
+    fn change_blocks<const UP: bool>(&mut self, first: usize, last: usize, amount: u32) {
+        if first >= last {
+            return;
+        }
+        let whole = &mut self.whole[first..last];
+        if UP {
+            for level in whole {
+                *level = level.saturating_add(amount);
+            }
+        } else if whole.iter().fold(u32::MAX, |least, &level| least.min(level)) >= amount {
+            for level in whole {
+                *level -= amount;
+            }
+        } else {
+            for block in first..last {
+                if self.whole[block] >= amount {
+                    self.whole[block] -= amount;
+                } else {
+                    self.change_part::<UP>(block << BITS, (block + 1) << BITS, amount);
+                }
+            }
+        }
+        self.changed_blocks = self.changed_blocks.max(last);
+    }
+
+    /// Changes minutes of one block.
+    fn change_part<const UP: bool>(&mut self, from: usize, until: usize, amount: u32) {
+        if from >= until {
+            return;
+        }
+        let block = from >> BITS;
+        self.changed_minutes = self.changed_minutes.max(until);
+        if UP {
+            let mut top = self.top[block];
+            for level in &mut self.minute[from..until] {
+                *level = level.saturating_add(amount);
+                top = top.max(*level);
+            }
+            self.top[block] = top;
+            return;
+        }
+        if self.whole[block] > 0 {
+            self.spread(block);
+        }
+        for level in &mut self.minute[from..until] {
+            *level = level.saturating_sub(amount);
+        }
+        let levels = &self.minute[block << BITS..(block + 1) << BITS];
+        self.top[block] = levels.iter().fold(0, |top, &level| top.max(level));
     }
 
     /// Turns what a block holds as a whole into what its minutes hold, so that part of it can be let go.
@@ -187,6 +235,11 @@ impl Profile {
         let mut end = (until as usize).min(self.limit()).max(from + 1);
         while end > from {
             let block = (end - 1) >> BITS;
+            let era = block / ERA;
+            if self.crest[era] <= most {
+                end = era * (ERA << BITS);
+                continue;
+            }
             let begin = from.max(block << BITS);
             let whole = self.whole[block];
             if whole > most {
@@ -243,11 +296,13 @@ mod tests {
 
     #[test]
     fn agrees_with_a_plain_array() {
-        let mut profile = Profile::new(640);
+        // a little more than two eras
+        const END: u32 = 2 * 4096 + 640;
+        let mut profile = Profile::new(END as usize);
         profile.raise(100, 300, 2);
         let base = profile.base();
         profile.lower(100, 300, 2);
-        let mut plain = [0_u32; 640];
+        let mut plain = [0_u32; END as usize];
         let mut held: Vec<(u32, u32, u32)> = Vec::new();
         let mut seed = 12345_u32;
         let mut roll = |n: u32| {
@@ -268,8 +323,8 @@ mod tests {
                     .iter_mut()
                     .for_each(|level| *level -= amount);
             } else {
-                let from = roll(639);
-                let until = from + 1 + roll(640 - from - 1);
+                let from = roll(END - 1);
+                let until = from + 1 + roll(END - from - 1);
                 let amount = roll(5);
                 profile.raise(from, until, amount);
                 plain[from as usize..until as usize]
@@ -277,16 +332,16 @@ mod tests {
                     .for_each(|level| *level += amount);
                 held.push((from, until, amount));
             }
-            let from = roll(640);
-            let until = roll(641);
+            let from = roll(END);
+            let until = roll(END + 1);
             let most = roll(60);
             let expected = (from..until).rev().find(|&m| plain[m as usize] > most);
             assert_eq!(profile.last_above(from, until, most), expected);
-            let expected = (from..640).find(|&m| plain[m as usize] <= most).unwrap_or(640);
+            let expected = (from..END).find(|&m| plain[m as usize] <= most).unwrap_or(END);
             assert_eq!(profile.first_within(from, most), expected);
         }
         profile.restore(base.as_ref());
-        assert_eq!(profile.last_above(0, 640, 1), Some(299));
+        assert_eq!(profile.last_above(0, END, 1), Some(299));
         assert_eq!(profile.last_above(0, 100, 0), None);
         let mut empty = Profile::new(640);
         assert!(empty.base().is_none());

@@ -13,6 +13,31 @@ const MOST_ROUNDS: usize = 8;
 /// Above this many tasks moves are judged all together, not one by one.
 const ONE_BY_ONE: usize = 1500;
 
+/// What has moved while a plan is drawn together: a task looked at before need not be looked at again where
+/// nothing has left room before its end since.
+struct Moves {
+    /// For each move, from when on it can have left room.
+    left: Vec<Tick>,
+    /// How many moves there had been when a task was looked at last.
+    seen: Vec<Option<usize>>,
+}
+
+impl Moves {
+    fn new(tasks: usize) -> Self {
+        Self {
+            left: Vec::new(),
+            seen: vec![None; tasks],
+        }
+    }
+
+    /// Whether a task that ends at `end` is worth a look; it counts as looked at from now on.
+    fn concern(&mut self, task: TaskId, end: Tick) -> bool {
+        let seen = self.seen[task as usize].replace(self.left.len());
+        let since = seen.and_then(|seen| self.left.get(seen..));
+        since.is_none_or(|since| since.iter().any(|&from| from < end))
+    }
+}
+
 impl Shop<'_, '_> {
     /// Draws the plan in the shop together and gives its score.
     pub(super) fn settle(&mut self, score: Score) -> Score {
@@ -47,14 +72,22 @@ impl Shop<'_, '_> {
         let mut order: Vec<TaskId> = (0..self.start.len() as TaskId)
             .filter(|&task| self.is_placed(task) && !self.layout.is_fixed(task))
             .collect();
+        let mut moves = Moves::new(self.start.len());
         for _ in 0..MOST_ROUNDS {
             order.sort_by_key(|&task| (self.start[task as usize], task));
             let mut moved = false;
             for &task in &order {
                 let old = (self.start[task as usize], self.workers[task as usize]);
-                let Some(new) = self.earlier(task) else { continue };
+                if !moves.concern(task, self.end(task)) || self.is_held_by_others(task, old.0) {
+                    continue;
+                }
                 self.unplace(task);
+                let found = self.earliest_now(task, old.0, Skip::NOTHING);
+                let new = found.unwrap_or(old);
                 self.place(task, new.0, new.1);
+                if found.is_none() {
+                    continue;
+                }
                 if let Some(best) = keep {
                     let score = self.score();
                     if score > best {
@@ -64,6 +97,7 @@ impl Shop<'_, '_> {
                     }
                     keep = Some(score);
                 }
+                self.note_move(&mut moves, task);
                 moved = true;
             }
             if !moved {
@@ -72,13 +106,34 @@ impl Shop<'_, '_> {
         }
     }
 
-    /// An earlier start for one task with all else where it is.
-    pub(super) fn earlier(&mut self, task: TaskId) -> Option<(Tick, u64)> {
-        let old = (self.start[task as usize], self.workers[task as usize]);
-        self.unplace(task);
-        let found = self.earliest_now(task, old.0, Skip::NOTHING);
-        self.place(task, old.0, old.1);
-        found
+    /// Writes down that a task has moved, and what waits or windows tie to it.
+    fn note_move(&self, moves: &mut Moves, task: TaskId) {
+        let layout = self.layout;
+        let settle = layout.network.apart.map_or(0, |apart| apart.settle);
+        moves.left.push(self.start[task as usize].saturating_sub(settle));
+        for &wait in layout.waits_into.of(task) {
+            moves.seen[layout.network.waits[wait as usize].before as usize] = None;
+        }
+        for &window in layout.windows_into.of(task) {
+            let window = &layout.network.windows[window as usize];
+            let vias = window.spans.iter().filter_map(|span| span.via);
+            for task in vias.chain([window.before]) {
+                moves.seen[task as usize] = None;
+            }
+        }
+    }
+
+    /// Whether the waits and windows from other tasks alone keep a placed task from starting before `old`. This is
+    /// often so, and is seen without taking the task out.
+    fn is_held_by_others(&mut self, task: TaskId, old: Tick) -> bool {
+        let Ok(ready) = self.ready_at(task, Skip::NOTHING) else {
+            return true;
+        };
+        if ready >= old {
+            return true;
+        }
+        self.lay_out_windows(task, Skip::NOTHING);
+        self.inside_windows(ready).is_none_or(|inside| inside >= old)
     }
 
     /// The earliest start before `old` of a task just taken out, with some causes disregarded.

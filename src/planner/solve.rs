@@ -28,6 +28,8 @@ pub struct Settings {
     pub only_first: bool,
     /// Lines of search side by side, at least one.
     pub threads: u32,
+    /// A bound known already: that of a network of which this is a narrower form, say. Without one it is reckoned.
+    pub bound: Option<Bound>,
 }
 
 impl Default for Settings {
@@ -38,6 +40,7 @@ impl Default for Settings {
             first: None,
             only_first: false,
             threads: 1,
+            bound: None,
         }
     }
 }
@@ -56,7 +59,7 @@ const MEET_EVERY: u32 = 8;
 /// Solves a network.
 pub fn solve(network: &Network, settings: &Settings, watch: &mut Watch) -> Result<Solution, Infeasible> {
     let layout = Layout::of(network)?;
-    let bound = bound::bound(&layout);
+    let bound = settings.bound.unwrap_or_else(|| bound::bound(&layout));
     let (first, (score, placing), stopped) = first_plan(&layout, settings, bound, watch)?;
     let tries = first.tries();
     if settings.tries == 0 || stopped {
