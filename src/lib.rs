@@ -1,7 +1,7 @@
 //! denib plans and runs the finishing of loose furniture parts.
 //!
 //! Invariant: a room (module) uses only the rooms listed above it here, and everything above [`tui`]
-//! touches neither the terminal nor the clock; `tests/layering.rs` keeps both. (The formatter is told not to
+//! touches neither the terminal nor the clock; `tests/house/layering.rs` keeps both. (The formatter is told not to
 //! sort modules, so that the order stands.)
 //!
 //! All times are [`units::Moment`]s (whole minutes), all lengths millimetres, all volumes millilitres,

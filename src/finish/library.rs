@@ -1,6 +1,6 @@
 //! The schedules that come with denib, and a maker's own laid over them.
 //!
-//! Invariant: the shipped schedules have no problem (`tests/finish_shipped.rs`); a maker's file replaces the
+//! Invariant: the shipped schedules have no problem (`tests/finish/shipped.rs`); a maker's file replaces the
 //! shipped one of the same id as a whole, never in part.
 
 use super::read::read;

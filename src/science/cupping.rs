@@ -3,7 +3,7 @@
 //! Invariant: lengths are millimetres, curvatures 1/mm; positive where the wetter face becomes convex.
 //!
 //! Sources: plate theory for a free elastic strip with a strain that varies through its thickness; two layers
-//! after Timoshenko (1925), both from memory and checked against each other in `tests/science_cupping.rs`.
+//! after Timoshenko (1925), both from memory and checked against each other in `tests/science/cupping.rs`.
 //! Across the grain only: restraint, the curve of the growth rings and the set that wetting leaves are not in it,
 //! so what a battened or framed panel does is less.
 

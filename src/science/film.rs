@@ -3,7 +3,7 @@
 //! Invariant: thicknesses and solids are positive; a function that would divide by nothing returns `None`.
 //!
 //! Source: the spreading-rate relations of the coating trade, 10·VS/DFT in m²/L and WFT = 100·DFT/VS, read
-//! in three coating guides with worked examples (checked in `tests/science_film.rs`).
+//! in three coating guides with worked examples (checked in `tests/science/film.rs`).
 
 use super::measure::{Micrometres, SquareMetresPerLitre};
 use crate::units::{Millilitres, Percent, SquareMillimetres};

@@ -1,6 +1,6 @@
 //! Published relations the shop's figures rest on: moist air, solvents, drying, film, abrasives, wood.
 //!
-//! Invariant: pure functions of their arguments; each names its source, and `tests/science_*.rs` checks it
+//! Invariant: pure functions of their arguments; each names its source, and `tests/science` checks it
 //! against values written by somebody else (`tests/values`).
 
 pub mod abrasive;

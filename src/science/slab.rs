@@ -6,7 +6,7 @@
 //! Diffusion across the thickness, with a surface exchange on each face: J = S (air − surface). The exchange
 //! of a finish is taken from its moisture-excluding effectiveness, by asking which S makes the test specimen of
 //! that table (16 mm thick, all faces alike) take up what the table says after 1, 7 and 14 days; films in layers add
-//! their resistances. This is our engineering model, not a published one: `tests/science_slab.rs` checks its
+//! their resistances. This is our engineering model, not a published one: `tests/science/exclusion.rs` checks its
 //! mathematics against closed forms and how near it comes to the table.
 //!
 //! The diffusion coefficient (hardwoods, across the grain, 8 to 12 % moisture, 20 °C) and the specimen's thickness

@@ -4,7 +4,7 @@
 //! temperature.
 //!
 //! Source: Wood Handbook, FPL-GTR-190, eq. 4-5, Celsius coefficients (recalled; they reproduce all 342
-//! printed cells of Table 4-2 within 0.06 % moisture content, see `tests/science_wood.rs`).
+//! printed cells of Table 4-2 within 0.06 % moisture content, see `tests/science/wood.rs`).
 
 use super::psychrometrics::MoistAir;
 use crate::units::Percent;

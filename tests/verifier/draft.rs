@@ -3,6 +3,8 @@
 //! Invariant: what is added up (stages, milestones, rounds, balance) is plain addition of stated minutes; the
 //! planner, the generator of operations and (but for rooms off the stated air) the drying clock have no part.
 
+#![allow(clippy::expect_used, reason = "a plan by hand stops where it was written wrong")]
+
 use crate::line::Line;
 use crate::shop::{ZONE, at};
 use denib::clock::DryingClock;

@@ -2,6 +2,12 @@
 //!
 //! Invariant: only repeats what a foreman would write; it looks for nothing and waits for nothing.
 
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a plan by hand stops where it was written wrong"
+)]
+
 use crate::draft::Draft;
 use crate::line::{Line, assembled, line, set_up};
 use crate::shop::at;

@@ -3,6 +3,8 @@
 //! Invariant: a case says all the rules its mistake breaks, so that a rule that fires too easily is found as
 //! surely as one that never fires.
 
+#![allow(clippy::expect_used, reason = "a plan by hand stops where it was written wrong")]
+
 use crate::draft::Draft;
 use crate::line::{Line, coat, set_up};
 use crate::shop::{figure, tom};

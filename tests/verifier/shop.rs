@@ -4,6 +4,8 @@
 //! Invariant: the room stands at exactly the air every product's times were stated for, so a stated minute is
 //! a minute, and every drying time below can be added up by hand. All figures are invented for these tests.
 
+#![allow(clippy::expect_used, reason = "a plan by hand stops where it was written wrong")]
+
 use chrono_tz::Tz;
 use denib::finish::{
     Conditions, Figure, Grade, Grit, Mechanism, Opening, Phase, Prepare, Product, RecoatWindow, Scale, Schedule, Stage,

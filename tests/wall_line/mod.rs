@@ -15,7 +15,7 @@ use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 /// The name of the test that is the wall when it is started on a line.
-pub const CHILD: &str = "refuses_what_is_no_terminal_and_is_the_wall_on_a_line";
+pub const CHILD: &str = "pty::refuses_what_is_no_terminal_and_is_the_wall_on_a_line";
 /// The variable that says how it is to behave.
 pub const MODE: &str = "DENIB_WALL_TEST";
 

@@ -5,7 +5,7 @@
 //! is here.
 //!
 //! Sources: IEC 60079-20-1 (2010) and NFPA 497 (2008) as carried by the Python package `chemicals` 1.5.2
-//! (`tests/values/solvent_hazards.py` writes them, `tests/science_vapour.rs` compares); limits named NIOSH were
+//! (`tests/values/solvent_hazards.py` writes them, `tests/science/vapour.rs` compares); limits named NIOSH were
 //! read on its pages of dangerous concentrations and its pocket guide. NFPA 497's flash point of −40 °C for
 //! isobutanol and its limit of 2.4 % for isobutyl acetate (NIOSH 1.3 %) are left aside.
 

@@ -1,0 +1,6 @@
+//! How the house is kept.
+
+mod figures;
+mod kept;
+mod layering;
+mod named;
