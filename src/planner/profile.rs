@@ -1,8 +1,8 @@
 //! How much of something is in use at every minute.
 //!
-//! Invariant: the level at minute m is `minute[m] + whole[m / 64]`, `top[b]` is the highest of `minute` inside
-//! block b, and `crest[e]` the highest level inside the 64 blocks of era e. Long stretches touch blocks, not
-//! minutes; queries skip eras and blocks that are low enough.
+//! Invariant: the level at minute m, in block b of era e, is `minute[m] + whole[b] + vast[e]`; `top[b]` is the
+//! highest of `minute` inside block b, and `crest[e]` the highest of `top + whole` inside era e. Long stretches
+//! touch blocks and eras, not minutes; queries skip eras and blocks that are low enough.
 //! Of things that are seldom in use (one piece, one machine) only the changes of level are kept.
 
 use super::network::Tick;
@@ -20,6 +20,7 @@ pub(super) struct Profile {
     top: Vec<u32>,
     whole: Vec<u32>,
     crest: Vec<u32>,
+    vast: Vec<u32>,
     /// Minutes and blocks changed since the last [`Profile::restore`].
     changed_minutes: usize,
     changed_blocks: usize,
@@ -36,6 +37,7 @@ impl Profile {
             top: vec![0; blocks],
             whole: vec![0; blocks],
             crest: vec![0; blocks.div_ceil(ERA)],
+            vast: vec![0; blocks.div_ceil(ERA)],
             changed_minutes: 0,
             changed_blocks: 0,
             steps: None,
@@ -56,7 +58,9 @@ impl Profile {
         if let Some(steps) = &self.steps {
             return (!steps.is_level()).then(|| self.clone());
         }
-        let base = (self.changed_minutes > 0 || self.changed_blocks > 0).then(|| self.clone());
+        let has_changed =
+            self.changed_minutes > 0 || self.changed_blocks > 0 || self.vast.iter().any(|&level| level > 0);
+        let base = has_changed.then(|| self.clone());
         self.changed_minutes = 0;
         self.changed_blocks = 0;
         base
@@ -74,6 +78,7 @@ impl Profile {
             self.top[..minutes.div_ceil(BLOCK)].fill(0);
             self.whole[..self.changed_blocks].fill(0);
             self.crest.fill(0);
+            self.vast.fill(0);
             self.changed_minutes = 0;
             self.changed_blocks = 0;
             return;
@@ -85,6 +90,7 @@ impl Profile {
         let blocks = self.changed_blocks;
         self.whole[..blocks].copy_from_slice(&base.whole[..blocks]);
         self.crest.copy_from_slice(&base.crest);
+        self.vast.copy_from_slice(&base.vast);
         self.changed_minutes = 0;
         self.changed_blocks = 0;
     }
@@ -122,32 +128,49 @@ impl Profile {
         let (first, last) = (from.div_ceil(BLOCK), until >> BITS);
         if first > last {
             self.change_part::<UP>(from, until, amount);
-        } else {
-            self.change_part::<UP>(from, first << BITS, amount);
-            self.change_blocks::<UP>(first, last, amount);
-            self.change_part::<UP>(last << BITS, until, amount);
+            self.see_crest(from >> BITS);
+            return;
         }
-        let (begin, end) = (from >> BITS, until.div_ceil(BLOCK));
-        for era in begin / ERA..end.div_ceil(ERA) {
-            let blocks = era * ERA..((era + 1) * ERA).min(self.whole.len());
-            if first <= blocks.start && blocks.end <= last {
-                let crest = &mut self.crest[era];
-                *crest = if UP {
-                    crest.saturating_add(amount)
-                } else {
-                    crest.saturating_sub(amount)
-                };
-                continue;
+        self.change_part::<UP>(from, first << BITS, amount);
+        self.change_part::<UP>(last << BITS, until, amount);
+        let (early, late) = (first.div_ceil(ERA), last / ERA);
+        if early < late {
+            self.change_blocks::<UP>(first, early * ERA, amount);
+            self.change_eras::<UP>(early, late, amount);
+            self.change_blocks::<UP>(late * ERA, last, amount);
+        } else {
+            // at most one border of eras between them
+            let border = last.min(early * ERA);
+            self.change_blocks::<UP>(first, border, amount);
+            self.change_blocks::<UP>(border, last, amount);
+        }
+        self.see_crest(from >> BITS);
+        self.see_crest((until - 1) >> BITS);
+    }
+
+    /// Changes whole eras.
+    fn change_eras<const UP: bool>(&mut self, first: usize, last: usize, amount: u32) {
+        for era in first..last {
+            let vast = &mut self.vast[era];
+            if UP {
+                *vast = vast.saturating_add(amount);
+            } else if *vast >= amount {
+                *vast -= amount;
+            } else {
+                self.change_blocks::<UP>(era * ERA, (era + 1) * ERA, amount);
+                self.see_crest(era * ERA);
             }
-            let levels = self.top[blocks.clone()].iter().zip(&self.whole[blocks]);
-            self.crest[era] = levels.fold(0, |crest, (&top, &whole)| crest.max(top.saturating_add(whole)));
         }
     }
 
-    /// Changes whole blocks.
+    /// Changes whole blocks of one era.
     fn change_blocks<const UP: bool>(&mut self, first: usize, last: usize, amount: u32) {
         if first >= last {
             return;
+        }
+        self.changed_blocks = self.changed_blocks.max(last);
+        if !UP {
+            self.spread_era(first / ERA);
         }
         let whole = &mut self.whole[first..last];
         if UP {
@@ -167,7 +190,14 @@ impl Profile {
                 }
             }
         }
-        self.changed_blocks = self.changed_blocks.max(last);
+    }
+
+    /// Looks up the highest level in the era of a block that has changed.
+    fn see_crest(&mut self, block: usize) {
+        let era = block / ERA;
+        let blocks = era * ERA..((era + 1) * ERA).min(self.whole.len());
+        let levels = self.top[blocks.clone()].iter().zip(&self.whole[blocks]);
+        self.crest[era] = levels.fold(0, |crest, (&top, &whole)| crest.max(top.saturating_add(whole)));
     }
 
     /// Changes minutes of one block.
@@ -186,6 +216,7 @@ impl Profile {
             self.top[block] = top;
             return;
         }
+        self.spread_era(block / ERA);
         if self.whole[block] > 0 {
             self.spread(block);
         }
@@ -194,6 +225,20 @@ impl Profile {
         }
         let levels = &self.minute[block << BITS..(block + 1) << BITS];
         self.top[block] = levels.iter().fold(0, |top, &level| top.max(level));
+    }
+
+    /// Turns what an era holds as a whole into what its blocks hold.
+    fn spread_era(&mut self, era: usize) {
+        let vast = std::mem::take(&mut self.vast[era]);
+        if vast == 0 {
+            return;
+        }
+        let blocks = era * ERA..((era + 1) * ERA).min(self.whole.len());
+        self.changed_blocks = self.changed_blocks.max(blocks.end);
+        for level in &mut self.whole[blocks] {
+            *level = level.saturating_add(vast);
+        }
+        self.crest[era] = self.crest[era].saturating_add(vast);
     }
 
     /// Turns what a block holds as a whole into what its minutes hold, so that part of it can be let go.
@@ -211,6 +256,9 @@ impl Profile {
     /// The minutes of a block of 64 at level zero, the first in the lowest bit.
     pub(super) fn zero_minutes(&self, block: usize) -> u64 {
         let (whole, top) = (self.whole.get(block), self.top.get(block));
+        if self.vast.get(block / ERA).is_some_and(|&vast| vast > 0) {
+            return 0;
+        }
         match (whole, top) {
             (Some(0), Some(0)) => u64::MAX,
             (Some(0), Some(_)) => {
@@ -236,12 +284,13 @@ impl Profile {
         while end > from {
             let block = (end - 1) >> BITS;
             let era = block / ERA;
-            if self.crest[era] <= most {
+            let vast = self.vast[era];
+            if self.crest[era].saturating_add(vast) <= most {
                 end = era * (ERA << BITS);
                 continue;
             }
             let begin = from.max(block << BITS);
-            let whole = self.whole[block];
+            let whole = self.whole[block].saturating_add(vast);
             if whole > most {
                 return Some((end - 1) as Tick);
             }
@@ -265,7 +314,8 @@ impl Profile {
         while at < self.limit() {
             let block = at >> BITS;
             let end = (block + 1) << BITS;
-            if let Some(most) = most.checked_sub(self.whole[block]) {
+            let whole = self.whole[block].saturating_add(self.vast[block / ERA]);
+            if let Some(most) = most.checked_sub(whole) {
                 if self.top[block] <= most {
                     return at as Tick;
                 }
@@ -283,8 +333,8 @@ impl Profile {
         if let Some(steps) = &self.steps {
             return steps.level_at_end();
         }
-        match (self.minute.last(), self.whole.last()) {
-            (Some(minute), Some(whole)) => minute.saturating_add(*whole),
+        match (self.minute.last(), self.whole.last(), self.vast.last()) {
+            (Some(minute), Some(whole), Some(vast)) => minute.saturating_add(*whole).saturating_add(*vast),
             _ => 0,
         }
     }
@@ -349,5 +399,14 @@ mod tests {
         empty.restore(None);
         assert_eq!(empty.last_above(0, 640, 0), None);
         assert_eq!(profile.level_at_end(), 0);
+        let mut long = Profile::new(END as usize);
+        long.raise(0, 4096, 3);
+        let base = long.base();
+        assert!(base.is_some());
+        long.lower(0, 4096, 3);
+        long.restore(base.as_ref());
+        assert_eq!(long.last_above(0, END, 2), Some(4095));
+        long.raise(4000, END, 2);
+        assert_eq!((long.level_at_end(), long.zero_minutes(70)), (2, 0));
     }
 }
