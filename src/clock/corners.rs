@@ -23,8 +23,10 @@ type Cell = (i32, i32);
 /// `N` figures of the air.
 pub(super) struct Corners<const N: usize> {
     known: HashMap<Cell, [f64; N]>,
-    /// The cell looked at last, with its corners: a room at rest stays in one.
-    last: Option<(Cell, [[[f64; N]; 2]; 2])>,
+    /// The cell looked at last, with its corners where the figures are straight between them: a slow room stays in one.
+    last: Option<(Cell, Option<[[[f64; N]; 2]; 2]>)>,
+    /// The air looked at last: a room at rest stays there.
+    rest: Option<(MoistAir, [f64; N])>,
 }
 
 impl<const N: usize> Corners<N> {
@@ -33,11 +35,23 @@ impl<const N: usize> Corners<N> {
         Self {
             known: HashMap::new(),
             last: None,
+            rest: None,
         }
     }
 
     /// The figures in this air; `law` works them out and must always be the same.
     pub fn at(&mut self, air: MoistAir, law: impl Fn(MoistAir) -> [f64; N]) -> [f64; N] {
+        if let Some((last, figures)) = self.rest
+            && last == air
+        {
+            return figures;
+        }
+        let figures = self.between_corners(air, law);
+        self.rest = Some((air, figures));
+        figures
+    }
+
+    fn between_corners(&mut self, air: MoistAir, law: impl Fn(MoistAir) -> [f64; N]) -> [f64; N] {
         let (warm, damp) = (air.temperature.0 * PER_KELVIN, air.humidity.0 * PER_PERCENT);
         if !(warm.abs() < 1e6 && damp.abs() < 1e6) {
             return law(air);
@@ -45,8 +59,8 @@ impl<const N: usize> Corners<N> {
         let cell = (below(warm), below(damp));
         let (low, dry) = (f64::from(cell.0), f64::from(cell.1));
         let (along, across) = (warm - low, damp - dry);
-        let [cool, warm] = match self.last {
-            Some((last, corners)) if last == cell => corners,
+        let straight = match self.last {
+            Some((last, straight)) if last == cell => straight,
             _ => {
                 let mut corner = |warm: f64, damp: f64| {
                     let known = self.known.entry((warm as i32, damp as i32));
@@ -56,13 +70,14 @@ impl<const N: usize> Corners<N> {
                     [corner(low, dry), corner(low, dry + 1.0)],
                     [corner(low + 1.0, dry), corner(low + 1.0, dry + 1.0)],
                 ];
-                self.last = Some((cell, corners));
-                corners
+                let straight = (!steps(corners.as_flattened())).then_some(corners);
+                self.last = Some((cell, straight));
+                straight
             }
         };
-        if steps([cool, warm].as_flattened()) {
+        let Some([cool, warm]) = straight else {
             return law(air);
-        }
+        };
         let side = |[one, other]: [[f64; N]; 2]| between(one, other, across);
         between(side(cool), side(warm), along)
     }
