@@ -52,13 +52,21 @@ impl Minute {
     }
 }
 
+/// How far a room's air goes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Extremes {
+    pub coldest: Celsius,
+    pub warmest: Celsius,
+    pub dampest: Percent,
+}
+
 /// The room's air over a stretch of time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Air {
     first: Moment,
     minutes: Vec<Minute>,
-    /// The coldest the room gets.
-    coldest: Option<Celsius>,
+    /// How far the room goes; nothing without minutes.
+    extremes: Option<Extremes>,
     /// Stretches like an earlier one.
     repeats: Vec<Repeat>,
 }
@@ -81,7 +89,7 @@ impl Air {
         blow(climate, zone, from, &mut minutes);
         Self {
             first: from,
-            coldest: coldest(&minutes),
+            extremes: extremes(&minutes),
             repeats: repeats::of(&minutes),
             minutes,
         }
@@ -109,13 +117,18 @@ impl Air {
     }
 
     /// The coldest the room gets.
-    pub const fn coldest(&self) -> Option<Celsius> {
-        self.coldest
+    pub fn coldest(&self) -> Option<Celsius> {
+        self.extremes.map(|extremes| extremes.coldest)
+    }
+
+    /// How far it goes.
+    pub(super) const fn extremes(&self) -> Option<Extremes> {
+        self.extremes
     }
 
     /// Whether it is ever colder than this.
     pub(super) fn dips_below(&self, floor: Celsius) -> bool {
-        self.coldest.is_some_and(|coldest| coldest.0 < floor.0)
+        self.coldest().is_some_and(|coldest| coldest.0 < floor.0)
     }
 
     /// The air as a list of points, each holding until the next: a new one wherever the air has moved by
@@ -146,11 +159,19 @@ impl Air {
     }
 }
 
-fn coldest(minutes: &[Minute]) -> Option<Celsius> {
-    let ends = minutes
-        .iter()
-        .map(|minute| minute.begin.temperature.0.min(minute.end.temperature.0));
-    ends.reduce(f64::min).map(Celsius)
+fn extremes(minutes: &[Minute]) -> Option<Extremes> {
+    let first = minutes.first()?.begin;
+    let mut found = Extremes {
+        coldest: first.temperature,
+        warmest: first.temperature,
+        dampest: first.humidity,
+    };
+    for air in minutes.iter().flat_map(|minute| [minute.begin, minute.end]) {
+        found.coldest.0 = found.coldest.0.min(air.temperature.0);
+        found.warmest.0 = found.warmest.0.max(air.temperature.0);
+        found.dampest.0 = found.dampest.0.max(air.humidity.0);
+    }
+    Some(found)
 }
 
 /// From when on the room nears which air.

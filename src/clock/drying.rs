@@ -155,6 +155,18 @@ impl DryingClock {
         (found < hand.len()).then(|| self.first + Span(found as i64))
     }
 
+    /// How many of the known minutes, from the first on, are starts after which `minutes` stated minutes surely pass
+    /// while the air is known.
+    pub(super) fn starts_reaching(&self, minutes: f64) -> usize {
+        let Some(&last) = self.total.last() else { return 0 };
+        match units(minutes) {
+            0 => self.total.len(),
+            wanted => self
+                .total
+                .partition_point(|&begun| begun.checked_add(wanted).is_some_and(|reached| reached <= last)),
+        }
+    }
+
     /// The same for starts asked for in order of time: `sweep` begins at 0 and remembers where the last one ended,
     /// for what is started later is never reached earlier.
     pub(super) fn reached_sweeping(&self, start: Moment, minutes: f64, sweep: &mut usize) -> Option<Moment> {

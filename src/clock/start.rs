@@ -81,19 +81,33 @@ pub fn start_stretches_lasting(
     clock: &DryingClock,
     hands: Span,
 ) -> Vec<(Moment, Moment)> {
-    let falls = next_falls(product, air);
-    let falls = air
-        .minutes()
-        .iter()
-        .enumerate()
-        .map(|(index, _)| falls.get(index).copied().flatten());
     let rules = Rules::of(product, coat);
+    let falls = rules.needed.as_ref().map(|_| next_falls(product, air));
+    let minutes = air.minutes();
+    // in a room that never falls so low, a film only has to be far enough while the air is known
+    let in_time = match (&rules.needed, &falls) {
+        (Some(needed), Some(falls)) if falls.is_empty() => {
+            let starts = needed.minutes.map_or(0, |minutes| clock.starts_reaching(minutes));
+            starts.saturating_sub(usize::try_from(hands.0).unwrap_or(0))
+        }
+        _ => minutes.len(),
+    };
+    let in_time = in_time.min(minutes.len());
+    let bears_cold = falls.filter(|falls| !falls.is_empty());
+    if bears_cold.is_none() && rules.allow_all(air) {
+        let all = (air.first(), air.first() + Span(in_time as i64));
+        return Vec::from_iter((in_time > 0).then_some(all));
+    }
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     let mut sweep = 0;
-    for (fall, minute) in falls.zip(air.minutes()) {
-        let allowed = rules.allow(minute.begin) && rules.cold(clock, (at, hands), fall, &mut sweep).is_none();
+    for (index, minute) in minutes[..in_time].iter().enumerate() {
+        let allowed = rules.allow(minute.begin)
+            && bears_cold.as_ref().is_none_or(|falls| {
+                let fall = falls.get(index).copied().flatten();
+                rules.cold(clock, (at, hands), fall, &mut sweep).is_none()
+            });
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -205,6 +219,15 @@ impl Rules {
         self.floor.is_none_or(|floor| here.temperature.0 >= floor.0)
             && self.ceiling.is_none_or(|ceiling| here.temperature.0 <= ceiling.0)
             && self.damp.is_none_or(|limit| here.humidity.0 <= limit.0)
+    }
+
+    /// Whether all the air there is is inside them.
+    fn allow_all(&self, air: &Air) -> bool {
+        air.extremes().is_some_and(|air| {
+            self.floor.is_none_or(|floor| air.coldest.0 >= floor.0)
+                && self.ceiling.is_none_or(|ceiling| air.warmest.0 <= ceiling.0)
+                && self.damp.is_none_or(|limit| air.dampest.0 <= limit.0)
+        })
     }
 
     /// Why the film would not bear the cold.

@@ -31,7 +31,7 @@ pub(super) fn of(told: &Told, operation: usize, end: Moment) -> Dry {
     let frame = told.frame;
     let given = |stage: Stage| {
         let laid = frame.work.operations.get(operation)?;
-        let product = frame.job.product(laid.product.as_deref()?)?;
+        let product = frame.product(operation)?;
         product.time_to(stage, laid.coat.unwrap_or(1))
     };
     let at = |stage: Stage| -> Option<Stamp> {

@@ -42,6 +42,8 @@ pub struct Frame<'a> {
     /// Drying clocks by product; clock 0 of the network is the wall, then come the slow and the fast hand of each
     /// in order.
     pub clocks: Vec<(&'a Product, DryingClock)>,
+    /// Of which product each operation lays a film, as a place in [`Frame::clocks`].
+    laid: Vec<Option<usize>>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
     /// Starts in the plan in force of what brush or paper is out for by then, by operation.
@@ -190,7 +192,10 @@ impl<'a> Frame<'a> {
         let until = (now + Span(length.0 * times)).max(in_force).min(now + LONGEST);
         let air = Air::of(job, &history.readings, origin, until);
         let clocks = wound(job, &air);
+        let clock_of = |id: &str| clocks.iter().position(|(product, _)| product.id == id);
+        let laid = work.operations.iter().map(|one| clock_of(one.product.as_deref()?));
         Self {
+            laid: laid.collect(),
             job,
             history,
             lately: lately(history, &work),
@@ -222,12 +227,24 @@ impl<'a> Frame<'a> {
             .map(|(_, clock)| (2 * at as ClockId + SLOW_HAND, clock))
     }
 
+    /// The product an operation puts on, with its clock.
+    fn laid_by(&self, operation: usize) -> Option<(&'a Product, ClockId, &DryingClock)> {
+        let at = (*self.laid.get(operation)?)?;
+        let (product, clock) = self.clocks.get(at)?;
+        Some((product, 2 * at as ClockId + SLOW_HAND, clock))
+    }
+
+    /// The product an operation puts on.
+    pub fn product(&self, operation: usize) -> Option<&'a Product> {
+        self.laid_by(operation).map(|(product, ..)| product)
+    }
+
     /// Stated minutes to a stage of the film laid by an operation, slow estimate, touch tests heeded.
     pub fn minutes_to(&self, operation: usize, stage: Stage) -> Option<f64> {
         let laid = self.work.operations.get(operation)?;
-        let product = self.job.product(laid.product.as_deref()?)?;
+        let product = self.product(operation)?;
         let stated = product.slow_minutes(stage, laid.coat.unwrap_or(1))?;
-        Some(stated * self.tested(&laid.id, &product.id, stage, stated))
+        Some(stated * self.tested(operation, &laid.id, stage, stated))
     }
 
     /// A delay after an operation as a tail on its clock.
@@ -236,19 +253,12 @@ impl<'a> Frame<'a> {
             clock: 0,
             amount: u64::try_from(minutes).unwrap_or(0),
         };
-        let dried = |minutes: f64, hand: ClockId| {
-            let product = self
-                .work
-                .operations
-                .get(operation)
-                .and_then(|laid| laid.product.as_deref());
-            match product.and_then(|product| self.clock(product)) {
-                Some((clock, _)) => Tail {
-                    clock: clock + hand,
-                    amount: units(minutes),
-                },
-                None => wall(minutes.ceil() as i64),
-            }
+        let dried = |minutes: f64, hand: ClockId| match self.laid_by(operation) {
+            Some((_, clock, _)) => Tail {
+                clock: clock + hand,
+                amount: units(minutes),
+            },
+            None => wall(minutes.ceil() as i64),
         };
         match delay {
             Delay::Minutes(minutes) => wall(minutes),
@@ -279,8 +289,11 @@ impl<'a> Frame<'a> {
     /// What touch tests have taught about one film: the factor on its stated minutes to a stage. A test is a
     /// bound: not dry by then stretches this stage and all later ones to a quarter more than the time that
     /// was not enough (common practice, no source); dry by then shortens this stage and all earlier ones.
-    fn tested(&self, operation: &str, product: &str, stage: Stage, stated: f64) -> f64 {
-        let (Some(done), Some((_, clock))) = (self.history.done(operation), self.clock(product)) else {
+    fn tested(&self, laid: usize, operation: &str, stage: Stage, stated: f64) -> f64 {
+        if self.history.bounds.is_empty() {
+            return 1.0;
+        }
+        let (Some(done), Some((_, _, clock))) = (self.history.done(operation), self.laid_by(laid)) else {
             return 1.0;
         };
         let mut factor = 1.0_f64;

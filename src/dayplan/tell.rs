@@ -88,6 +88,18 @@ impl<'a> Told<'a> {
     }
 }
 
+/// By start, end and id. The lines are long, so their places are sorted and each is moved once.
+fn in_order(operations: Vec<Operation>) -> Vec<Operation> {
+    let mut order: Vec<usize> = (0..operations.len()).collect();
+    let key = |at: &usize| operations.get(*at).map(|one| (one.start, one.end, one.id.as_str()));
+    order.sort_by(|one, other| key(one).cmp(&key(other)));
+    let mut lines: Vec<Option<Operation>> = operations.into_iter().map(Some).collect();
+    order
+        .into_iter()
+        .filter_map(|at| lines.get_mut(at).and_then(Option::take))
+        .collect()
+}
+
 /// The document.
 pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let frame = told.frame;
@@ -96,12 +108,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         .filter_map(|at| operation(told, at))
         .collect();
     operations.extend(set_ups(told));
-    operations.sort_by(|one, other| {
-        one.start
-            .cmp(&other.start)
-            .then_with(|| one.end.cmp(&other.end))
-            .then_with(|| one.id.cmp(&other.id))
-    });
+    operations = in_order(operations);
     let rounds = rounds::of(&mut operations);
     let mixes = mixes::of(job, &mut operations);
     let sections = setting::sections(told);

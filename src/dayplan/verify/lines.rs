@@ -7,7 +7,7 @@ use super::sheet::{Op, Sheet};
 use crate::dayplan::document::{PlanPiece, WaitFrom};
 use crate::finish::Mechanism;
 use crate::units::{Moment, Span};
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{HashMap, HashSet};
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     if sheet.plan.schema != 1 {
@@ -42,7 +42,7 @@ fn twice(sheet: &Sheet<'_>, found: &mut Breaches) {
         ("person", ids(plan.hands.iter().map(|line| &line.name))),
     ];
     for (what, list) in lists {
-        let mut seen = BTreeSet::new();
+        let mut seen = HashSet::new();
         for id in list {
             if !seen.insert(id) {
                 found.document(Rule::Reference, format!("two of the {what} lines are called {id}"));
@@ -53,14 +53,14 @@ fn twice(sheet: &Sheet<'_>, found: &mut Breaches) {
 
 fn operations_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
     let plan = sheet.plan;
-    let known = |list: &BTreeSet<&str>, id: Option<&String>| id.is_none_or(|id| list.contains(id.as_str()));
-    let operations: BTreeSet<&str> = plan.operations.iter().map(|line| line.id.as_str()).collect();
-    let rounds: BTreeSet<&str> = ids(plan.rounds.iter().map(|line| &line.id)).into_iter().collect();
-    let pieces: BTreeSet<&str> = ids(plan.pieces.iter().map(|line| &line.id)).into_iter().collect();
-    let assemblies: BTreeSet<&str> = ids(plan.assemblies.iter().map(|line| &line.id)).into_iter().collect();
-    let products: BTreeSet<&str> = ids(plan.products.iter().map(|line| &line.id)).into_iter().collect();
-    let places: BTreeSet<&str> = ids(plan.places.iter().map(|line| &line.id)).into_iter().collect();
-    let mixes: BTreeSet<&str> = ids(plan.mixes.iter().map(|line| &line.id)).into_iter().collect();
+    let known = |list: &HashSet<&str>, id: Option<&String>| id.is_none_or(|id| list.contains(id.as_str()));
+    let operations: HashSet<&str> = plan.operations.iter().map(|line| line.id.as_str()).collect();
+    let rounds: HashSet<&str> = ids(plan.rounds.iter().map(|line| &line.id)).into_iter().collect();
+    let pieces: HashSet<&str> = ids(plan.pieces.iter().map(|line| &line.id)).into_iter().collect();
+    let assemblies: HashSet<&str> = ids(plan.assemblies.iter().map(|line| &line.id)).into_iter().collect();
+    let products: HashSet<&str> = ids(plan.products.iter().map(|line| &line.id)).into_iter().collect();
+    let places: HashSet<&str> = ids(plan.places.iter().map(|line| &line.id)).into_iter().collect();
+    let mixes: HashSet<&str> = ids(plan.mixes.iter().map(|line| &line.id)).into_iter().collect();
     let people = ids(plan.hands.iter().map(|line| &line.name));
     let named_pieces: HashMap<&str, &PlanPiece> = plan.pieces.iter().map(|line| (line.id.as_str(), line)).collect();
     for line in &plan.operations {
@@ -125,10 +125,10 @@ fn lost_surfaces(piece: Option<&PlanPiece>, surfaces: &[String]) -> Vec<String> 
 
 fn lines_resolve(sheet: &Sheet<'_>, found: &mut Breaches) {
     let plan = sheet.plan;
-    let operations: BTreeSet<&str> = plan.operations.iter().map(|line| line.id.as_str()).collect();
-    let pieces: BTreeSet<&str> = plan.pieces.iter().map(|line| line.id.as_str()).collect();
-    let sections: BTreeSet<&str> = plan.sections.iter().map(|line| line.id.as_str()).collect();
-    let products: BTreeSet<&str> = plan.products.iter().map(|line| line.id.as_str()).collect();
+    let operations: HashSet<&str> = plan.operations.iter().map(|line| line.id.as_str()).collect();
+    let pieces: HashSet<&str> = plan.pieces.iter().map(|line| line.id.as_str()).collect();
+    let sections: HashSet<&str> = plan.sections.iter().map(|line| line.id.as_str()).collect();
+    let products: HashSet<&str> = plan.products.iter().map(|line| line.id.as_str()).collect();
     let mut lost: Vec<(&str, &str)> = Vec::new();
     for round in &plan.rounds {
         lost.extend(round.operations.iter().map(|id| (round.id.as_str(), id.as_str())));
@@ -184,14 +184,15 @@ fn waits(sheet: &Sheet<'_>, found: &mut Breaches) {
 
 /// A mix is used while it is usable, and is not said to be usable longer than its product allows.
 fn mixes(sheet: &Sheet<'_>, found: &mut Breaches) {
+    let mut users: HashMap<&str, Vec<&Op<'_>>> = HashMap::new();
+    for op in &sheet.ops {
+        if let Some(mix) = op.mix.as_deref() {
+            users.entry(mix).or_default().push(op);
+        }
+    }
     for mix in &sheet.plan.mixes {
         let (at, until) = (Moment::of(&mix.at), Moment::of(&mix.until));
-        let users: Vec<&Op<'_>> = sheet
-            .ops
-            .iter()
-            .filter(|op| op.mix.as_deref() == Some(mix.id.as_str()))
-            .collect();
-        for op in &users {
+        for op in users.get(mix.id.as_str()).into_iter().flatten() {
             if op.from < at || op.until > until {
                 let text = format!(
                     "{} uses mix {} outside its life, {} to {}",

@@ -152,8 +152,8 @@ impl<'a> Bench<'a> {
 }
 
 /// Operations by the piece they are done on, in their order.
-fn by_piece<'a>(ops: &[Op<'a>]) -> BTreeMap<&'a str, Vec<Op<'a>>> {
-    let mut lists: BTreeMap<&str, Vec<Op<'a>>> = BTreeMap::new();
+fn by_piece<'a>(ops: &[Op<'a>]) -> HashMap<&'a str, Vec<Op<'a>>> {
+    let mut lists: HashMap<&str, Vec<Op<'a>>> = HashMap::new();
     for op in ops {
         if let Some(piece) = op.line.piece.as_deref() {
             lists.entry(piece).or_default().push(*op);
@@ -174,8 +174,8 @@ pub(super) struct Sheet<'a> {
     /// When the last operation ends.
     pub last: Option<Moment>,
     clocks: BTreeMap<&'a str, Cow<'a, DryingClock>>,
-    by_id: BTreeMap<&'a str, Op<'a>>,
-    by_piece: BTreeMap<&'a str, usize>,
+    by_id: HashMap<&'a str, Op<'a>>,
+    by_piece: HashMap<&'a str, usize>,
     products: HashMap<&'a str, &'a Product>,
     /// What is done on assemblies, in order of start.
     pub assembled: Vec<Op<'a>>,
@@ -213,7 +213,7 @@ impl<'a> Sheet<'a> {
             products.entry(product.id.as_str()).or_insert(product);
         }
         let pieces = job.pieces.iter().enumerate().rev();
-        let by_piece: BTreeMap<&str, usize> = pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect();
+        let by_piece: HashMap<&str, usize> = pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect();
         let mut within: Vec<Vec<&Assembly>> = vec![Vec::new(); job.pieces.len()];
         let mut made_of = HashMap::new();
         for assembly in &job.assemblies {
@@ -354,7 +354,7 @@ impl<'a> Sheet<'a> {
 }
 
 /// Pieces of an assembly, those of the assemblies built into it as well.
-fn pieces_in(job: &Job, assembly: &str, by_piece: &BTreeMap<&str, usize>) -> Vec<usize> {
+fn pieces_in(job: &Job, assembly: &str, by_piece: &HashMap<&str, usize>) -> Vec<usize> {
     let mut pieces = Vec::new();
     let mut open = vec![assembly];
     let mut seen: Vec<&str> = Vec::new();

@@ -22,6 +22,43 @@ pub struct Part {
     pub release: Release,
 }
 
+/// What one gram of a coat leaves in the air of a room by each minute, worked out once for coats released alike.
+#[derive(Debug)]
+pub struct Courses<'r> {
+    room: &'r Room,
+    known: Vec<(Release, Vec<f64>)>,
+}
+
+impl<'r> Courses<'r> {
+    /// None worked out yet.
+    pub const fn new(room: &'r Room) -> Self {
+        Self {
+            room,
+            known: Vec::new(),
+        }
+    }
+
+    /// Where the course of a release is kept.
+    fn find(&mut self, release: Release) -> usize {
+        let at = self.known.iter().position(|(known, _)| *known == release);
+        at.unwrap_or_else(|| {
+            self.known.push((release, Vec::new()));
+            self.known.len() - 1
+        })
+    }
+
+    /// g/m³ of one gram so many minutes after it was laid.
+    fn after(&mut self, course: usize, minute: u32) -> f64 {
+        let Some((release, known)) = self.known.get_mut(course) else {
+            return 0.0;
+        };
+        while known.len() <= minute as usize {
+            known.push(self.room.after_coat(*release, known.len() as f64));
+        }
+        known.get(minute as usize).copied().unwrap_or(0.0)
+    }
+}
+
 /// One rectangle: an amount held from the start of the coat for some minutes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Draw {
@@ -65,13 +102,20 @@ const BETWEEN: f64 = 1.01;
 /// The rectangles of one coat laid over `hand_minutes`. Vapour below `floor` (% of the explosive limit) is let
 /// go; a sensible floor is a thousandth of the cap. No rectangle is longer than `longest` minutes.
 pub fn draws(room: &Room, parts: &[Part], hand_minutes: u32, floor: f64, longest: u32) -> Vec<Draw> {
-    let level = |minute: u32| {
-        let one = |part: &Part| part.grams * room.after_coat(part.release, f64::from(minute)) / part.lel;
-        let sum: f64 = parts
-            .iter()
-            .filter(|part| part.lel > 0.0 && part.grams > 0.0)
-            .map(one)
-            .sum();
+    draws_along(&mut Courses::new(room), parts, hand_minutes, floor, longest)
+}
+
+/// The same for one coat after another in one room.
+pub fn draws_along(courses: &mut Courses, parts: &[Part], hand_minutes: u32, floor: f64, longest: u32) -> Vec<Draw> {
+    let room = courses.room;
+    let given: Vec<(&Part, usize)> = parts
+        .iter()
+        .filter(|part| part.lel > 0.0 && part.grams > 0.0)
+        .map(|part| (part, courses.find(part.release)))
+        .collect();
+    let mut level = |minute: u32| {
+        let one = |(part, course): &(&Part, usize)| part.grams * courses.after(*course, minute) / part.lel;
+        let sum: f64 = given.iter().map(one).sum();
         100.0 * sum * BETWEEN
     };
     // in a room that changes its air, what each part is after so many of its own time constants is gone
