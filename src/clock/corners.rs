@@ -20,11 +20,14 @@ const STEP: f64 = 0.01;
 /// A square of the grid, by its cool and dry corner.
 type Cell = (i32, i32);
 
+/// The figures at the four corners of a cell.
+type Square<const N: usize> = [[[f64; N]; 2]; 2];
+
 /// `N` figures of the air.
 pub(super) struct Corners<const N: usize> {
     known: HashMap<Cell, [f64; N]>,
     /// The cell looked at last, with its corners where the figures are straight between them: a slow room stays in one.
-    last: Option<(Cell, Option<[[[f64; N]; 2]; 2]>)>,
+    last: Option<(Cell, Option<Square<N>>)>,
     /// The air looked at last: a room at rest stays there.
     rest: Option<(MoistAir, [f64; N])>,
 }

@@ -352,7 +352,7 @@ mod tests {
         profile.raise(100, 300, 2);
         let base = profile.base();
         profile.lower(100, 300, 2);
-        let mut plain = [0_u32; END as usize];
+        let mut plain = vec![0_u32; END as usize];
         let mut held: Vec<(u32, u32, u32)> = Vec::new();
         let mut seed = 12345_u32;
         let mut roll = |n: u32| {

@@ -72,13 +72,13 @@ impl Shop<'_, '_> {
         let mut order: Vec<TaskId> = (0..self.start.len() as TaskId)
             .filter(|&task| self.is_placed(task) && !self.layout.is_fixed(task))
             .collect();
-        let mut moves = Moves::new(self.start.len());
+        let mut noted = Moves::new(self.start.len());
         for _ in 0..MOST_ROUNDS {
             order.sort_by_key(|&task| (self.start[task as usize], task));
             let mut moved = false;
             for &task in &order {
                 let old = (self.start[task as usize], self.workers[task as usize]);
-                if !moves.concern(task, self.end(task)) || self.is_held_by_others(task, old.0) {
+                if !noted.concern(task, self.end(task)) || self.is_held_by_others(task, old.0) {
                     continue;
                 }
                 self.unplace(task);
@@ -97,7 +97,7 @@ impl Shop<'_, '_> {
                     }
                     keep = Some(score);
                 }
-                self.note_move(&mut moves, task);
+                self.note_move(&mut noted, task);
                 moved = true;
             }
             if !moved {
