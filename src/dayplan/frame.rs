@@ -11,7 +11,7 @@ use crate::finish::{Product, Stage, StepKind};
 use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
-use crate::work::{Delay, Work};
+use crate::work::{Delay, Work, WorkOperation};
 use std::collections::BTreeMap;
 
 /// After a touch test that says not yet: this much more than the time that was not enough.
@@ -169,7 +169,13 @@ fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
 impl<'a> Frame<'a> {
     /// Lays the line out, so many times the length a plan usually needs.
     pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
-        let work = crate::work::of(job);
+        let mut work = crate::work::of(job);
+        let is_left_out = |one: &WorkOperation| matches!(history.operations.get(&one.id), Some(Fate::Skipped { .. }));
+        for at in 0..work.operations.len() {
+            if work.operations.get(at).is_some_and(is_left_out) {
+                work.leave_out(at);
+            }
+        }
         let now = history.now.max(job.start);
         let begun = history.operations.values().filter_map(|fate| match fate {
             Fate::Done(done) => Some(done.start),

@@ -10,6 +10,7 @@ mod film;
 pub(crate) mod fresh;
 mod groups;
 mod lay;
+mod left_out;
 mod levels;
 mod mend;
 mod minutes;

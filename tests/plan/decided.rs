@@ -351,6 +351,51 @@ fn a_skipped_mask_frees_the_coat_and_leaves_the_joints_out_of_it() {
     assert_eq!(shop.piece("rail-1").glue, May::Yes);
 }
 
+/// The second of a side's coats is left out as soon as the first is on: the third then goes over the first.
+fn second_coat_left_out(finish: &str) {
+    let mut shop = Shop::of(&case::SMALL.replace("dewaxed-shellac", finish));
+    let on_side = coats(&shop.plan(), "rail-1", "side-1");
+    let [first, second, third, ..] = on_side.as_slice() else {
+        panic!("{finish}: three coats or more, not {on_side:?}");
+    };
+    let film = |plan: &Plan, id: &str| plan.waits.iter().filter(|wait| wait.before == id).count();
+    assert!(
+        film(&shop.plan(), second) > 0,
+        "{finish}: its film is waited for while it is planned"
+    );
+    shop.work_until(first);
+    shop.say(What::Skipped {
+        operations: vec![second.clone()],
+        reason: "the tin is empty".to_owned(),
+    });
+    let plan = shop.replan();
+    assert_eq!(find(&plan, second).state, State::Skipped);
+    let waited: Vec<_> = plan.waits.iter().filter(|wait| wait.before == *second).collect();
+    let none = waited
+        .iter()
+        .all(|wait| wait.min_minutes.unwrap_or(0.0) <= 0.0 && wait.max_minutes.is_none());
+    assert!(none, "{finish}: {waited:#?}");
+    let over = plan
+        .waits
+        .iter()
+        .any(|wait| wait.before == *first && wait.after == *third);
+    assert!(over, "{finish}: the third coat waits for the first");
+    shop.work_until(third);
+    assert_eq!(shop.piece("rail-1").surfaces[0].coats_on, 2, "{finish}");
+}
+
+#[test]
+fn a_coat_left_out_is_not_waited_for() {
+    second_coat_left_out("dewaxed-shellac");
+    second_coat_left_out("waterborne-varnish");
+}
+
+#[test]
+fn where_a_coat_is_left_out_the_next_keeps_the_windows_of_the_film_beneath() {
+    // its window is open for some hours, and again next day with a scuff
+    second_coat_left_out("brushed-varnish");
+}
+
 #[test]
 fn an_oil_whose_wipe_is_skipped_is_left_alone_until_it_is_stripped() {
     let text = case::SMALL.replace("dewaxed-shellac", "oil-varnish");

@@ -80,7 +80,7 @@ pub struct Operation {
     pub dusty: bool,
     /// How the piece is held.
     pub holding: Option<Holding>,
-    /// Place it takes (id of [`Plan::places`]).
+    /// Place it takes (id of [`super::Plan::places`]).
     pub place: Option<String>,
     /// Slots there.
     pub place_slots: u32,

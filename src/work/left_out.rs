@@ -1,0 +1,109 @@
+//! Films the maker leaves out: what was to go over one goes over what lies beneath it.
+//!
+//! Invariant: only links of films left out change; operations and their ids stay as they are.
+
+use super::operation::{Delay, Span, Window, Work};
+use crate::finish::{Prepare, Stage};
+
+impl Work {
+    /// Hangs everything that waits for a film that will not be laid on the film beneath; where there is none, on nothing.
+    pub(crate) fn leave_out(&mut self, operation: usize) {
+        if !self.operations.get(operation).is_some_and(|one| one.lays_film()) {
+            return;
+        }
+        // what was to be fresh for it need not be
+        let (into, kept): (Vec<Window>, Vec<Window>) = std::mem::take(&mut self.windows)
+            .into_iter()
+            .partition(|window| window.after == operation);
+        let into: Vec<Window> = into.into_iter().filter(|window| self.goes_over(window)).collect();
+        let (onward, kept): (Vec<Window>, Vec<Window>) =
+            kept.into_iter().partition(|window| window.before == operation);
+        self.windows = kept;
+        for next in &onward {
+            let over = into.iter().map(|beneath| self.over(beneath, next));
+            let over: Vec<Window> = over.collect();
+            self.windows.extend(over);
+        }
+        let beneath: Vec<usize> = into.iter().map(|window| window.before).collect();
+        self.hang_waits(operation, &beneath);
+        for place in &mut self.places {
+            replace(&mut place.last, operation, &beneath);
+        }
+        for ready in &mut self.ready {
+            let delays: Vec<Delay> = ready.iter().filter(|of| of.0 == operation).map(|of| of.1).collect();
+            ready.retain(|(of, _)| *of != operation);
+            for delay in delays {
+                ready.extend(beneath.iter().map(|&film| (film, delay)));
+            }
+        }
+    }
+
+    /// Whether a window is that of one film over another.
+    fn goes_over(&self, window: &Window) -> bool {
+        let lays = |at: usize| self.operations.get(at).is_some_and(|one| one.lays_film());
+        lays(window.before) && lays(window.after)
+    }
+
+    /// The window of the next film over the one beneath, the one between left out.
+    fn over(&self, beneath: &Window, next: &Window) -> Window {
+        let product = |at: usize| self.operations.get(at).and_then(|one| one.product.as_deref());
+        let gone = product(beneath.after);
+        let one = |opens: Delay| {
+            vec![Span {
+                opens,
+                closes: None,
+                via: None,
+                prepare: Prepare::None,
+            }]
+        };
+        let spans = if product(beneath.before) == gone {
+            next.spans.clone()
+        } else if !self.goes_over(next) {
+            // its end goes by the minutes of another product
+            next.spans.first().map_or_else(Vec::new, |first| one(first.opens))
+        } else if product(next.after) == gone {
+            beneath.spans.clone()
+        } else {
+            // no window is stated for this pair: when dry to recoat, for ever
+            one(Delay::Film(Stage::DryToRecoat))
+        };
+        Window {
+            before: beneath.before,
+            after: next.after,
+            spans,
+            rule: next.rule,
+        }
+    }
+
+    /// Waits for the film become waits for those beneath.
+    fn hang_waits(&mut self, operation: usize, beneath: &[usize]) {
+        let is_for_film = |delay: &Delay| !matches!(delay, Delay::Minutes(_));
+        let mut hung = Vec::new();
+        for wait in &mut self.waits {
+            if wait.before != operation || !is_for_film(&wait.min) {
+                continue;
+            }
+            hung.extend(beneath.iter().map(|&film| super::Wait {
+                before: film,
+                ..wait.clone()
+            }));
+            // it keeps its place in the line
+            wait.min = Delay::Minutes(0);
+        }
+        self.waits.extend(hung);
+    }
+}
+
+/// Puts others in the place of one.
+fn replace(list: &mut Vec<usize>, one: usize, others: &[usize]) {
+    if list.contains(&one) {
+        list.retain(|at| *at != one);
+        list.extend(
+            others
+                .iter()
+                .filter(|at| !list.contains(at))
+                .copied()
+                .collect::<Vec<_>>(),
+        );
+    }
+}
