@@ -2,13 +2,13 @@
 //!
 //! Invariant: only links of films left out change; operations and their ids stay as they are.
 
-use super::operation::{Delay, Span, Window, Work};
+use super::operation::{Delay, Span, Window, Work, WorkOperation};
 use crate::finish::{Prepare, Stage};
 
 impl Work {
     /// Hangs everything that waits for a film that will not be laid on the film beneath; where there is none, on nothing.
     pub(crate) fn leave_out(&mut self, operation: usize) {
-        if !self.operations.get(operation).is_some_and(|one| one.lays_film()) {
+        if !self.operations.get(operation).is_some_and(WorkOperation::lays_film) {
             return;
         }
         // what was to be fresh for it need not be
@@ -40,7 +40,7 @@ impl Work {
 
     /// Whether a window is that of one film over another.
     fn goes_over(&self, window: &Window) -> bool {
-        let lays = |at: usize| self.operations.get(at).is_some_and(|one| one.lays_film());
+        let lays = |at: usize| self.operations.get(at).is_some_and(WorkOperation::lays_film);
         lays(window.before) && lays(window.after)
     }
 
