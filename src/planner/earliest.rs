@@ -114,7 +114,7 @@ impl Shop<'_, '_> {
     }
 
     /// The minutes that wet films leave a task that makes dust; `None` where it may be done in any.
-    fn left_for_dust(&self, task: TaskId, skip: Skip) -> Option<&Minutes> {
+    pub(super) fn left_for_dust(&self, task: TaskId, skip: Skip) -> Option<&Minutes> {
         let network = self.layout.network;
         let data = &network.tasks[task as usize];
         let disregarded = skip.has(Cause::DustWet) || skip.has(Cause::DustSettle);
@@ -124,7 +124,7 @@ impl Shop<'_, '_> {
 
     /// First tick at or after `from` at which enough hands can do the task, and whose; after `latest` any such tick.
     /// `only` are the minutes it may be done in, hands apart.
-    fn hands_from(
+    pub(super) fn hands_from(
         &self,
         task: TaskId,
         (from, latest): (Tick, Tick),

@@ -128,7 +128,6 @@ impl Profile {
         let (first, last) = (from.div_ceil(BLOCK), until >> BITS);
         if first > last {
             self.change_part::<UP>(from, until, amount);
-            self.see_crest(from >> BITS);
             return;
         }
         self.change_part::<UP>(from, first << BITS, amount);
@@ -144,8 +143,6 @@ impl Profile {
             self.change_blocks::<UP>(first, border, amount);
             self.change_blocks::<UP>(border, last, amount);
         }
-        self.see_crest(from >> BITS);
-        self.see_crest((until - 1) >> BITS);
     }
 
     /// Changes whole eras.
@@ -158,7 +155,6 @@ impl Profile {
                 *vast -= amount;
             } else {
                 self.change_blocks::<UP>(era * ERA, (era + 1) * ERA, amount);
-                self.see_crest(era * ERA);
             }
         }
     }
@@ -169,22 +165,32 @@ impl Profile {
             return;
         }
         self.changed_blocks = self.changed_blocks.max(last);
-        if !UP {
-            self.spread_era(first / ERA);
-        }
+        let era = first / ERA;
         let whole = &mut self.whole[first..last];
         if UP {
-            for level in whole {
+            let mut crest = self.crest[era];
+            for (level, top) in whole.iter_mut().zip(&self.top[first..last]) {
                 *level = level.saturating_add(amount);
+                crest = crest.max(level.saturating_add(*top));
             }
-        } else if whole.iter().fold(u32::MAX, |least, &level| least.min(level)) >= amount {
-            for level in whole {
+            self.crest[era] = crest;
+            return;
+        }
+        self.spread_era(era);
+        let whole = &mut self.whole[first..last];
+        if whole.iter().fold(u32::MAX, |least, &level| least.min(level)) >= amount {
+            let mut before = 0_u32;
+            for (level, top) in whole.iter_mut().zip(&self.top[first..last]) {
+                before = before.max(level.saturating_add(*top));
                 *level -= amount;
             }
+            self.see_crest(era, before);
         } else {
             for block in first..last {
                 if self.whole[block] >= amount {
+                    let before = self.whole[block].saturating_add(self.top[block]);
                     self.whole[block] -= amount;
+                    self.see_crest(era, before);
                 } else {
                     self.change_part::<UP>(block << BITS, (block + 1) << BITS, amount);
                 }
@@ -192,9 +198,11 @@ impl Profile {
         }
     }
 
-    /// Looks up the highest level in the era of a block that has changed.
-    fn see_crest(&mut self, block: usize) {
-        let era = block / ERA;
+    /// Looks up the highest level in an era in which something that went up to `before` has come down.
+    fn see_crest(&mut self, era: usize, before: u32) {
+        if before < self.crest[era] {
+            return;
+        }
         let blocks = era * ERA..((era + 1) * ERA).min(self.whole.len());
         let levels = self.top[blocks.clone()].iter().zip(&self.whole[blocks]);
         self.crest[era] = levels.fold(0, |crest, (&top, &whole)| crest.max(top.saturating_add(whole)));
@@ -214,9 +222,12 @@ impl Profile {
                 top = top.max(*level);
             }
             self.top[block] = top;
+            let level = top.saturating_add(self.whole[block]);
+            self.crest[block / ERA] = self.crest[block / ERA].max(level);
             return;
         }
         self.spread_era(block / ERA);
+        let before = self.top[block].saturating_add(self.whole[block]);
         if self.whole[block] > 0 {
             self.spread(block);
         }
@@ -225,6 +236,7 @@ impl Profile {
         }
         let levels = &self.minute[block << BITS..(block + 1) << BITS];
         self.top[block] = levels.iter().fold(0, |top, &level| top.max(level));
+        self.see_crest(block / ERA, before);
     }
 
     /// Turns what an era holds as a whole into what its blocks hold.

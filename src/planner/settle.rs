@@ -78,7 +78,7 @@ impl Shop<'_, '_> {
             let mut moved = false;
             for &task in &order {
                 let old = (self.start[task as usize], self.workers[task as usize]);
-                if !noted.concern(task, self.end(task)) || self.is_held_by_others(task, old.0) {
+                if !noted.concern(task, self.end(task)) || self.is_held(task, old) {
                     continue;
                 }
                 self.unplace(task);
@@ -123,9 +123,9 @@ impl Shop<'_, '_> {
         }
     }
 
-    /// Whether the waits and windows from other tasks alone keep a placed task from starting before `old`. This is
-    /// often so, and is seen without taking the task out.
-    fn is_held_by_others(&mut self, task: TaskId, old: Tick) -> bool {
+    /// Whether waits and windows from other tasks, or the hands, alone keep a placed task from starting before where
+    /// it is. This is often so, and is seen without taking the task out of everything.
+    fn is_held(&mut self, task: TaskId, (old, workers): (Tick, u64)) -> bool {
         let Ok(ready) = self.ready_at(task, Skip::NOTHING) else {
             return true;
         };
@@ -133,7 +133,18 @@ impl Shop<'_, '_> {
             return true;
         }
         self.lay_out_windows(task, Skip::NOTHING);
-        self.inside_windows(ready).is_none_or(|inside| inside >= old)
+        let Some(inside) = self.inside_windows(ready).filter(|&inside| inside < old) else {
+            return true;
+        };
+        if self.layout.hands_needed(task) == 0 {
+            return false;
+        }
+        self.take_hands(task, old, workers);
+        let wet = self.layout.network.tasks[task as usize].wet.is_some();
+        let only = self.left_for_dust(task, Skip::NOTHING).filter(|_| !wet);
+        let found = self.hands_from(task, (inside, old - 1), only, Skip::NOTHING);
+        self.put_hands(task, old, workers);
+        found.is_none_or(|(start, _)| start >= old)
     }
 
     /// The earliest start before `old` of a task just taken out, with some causes disregarded.

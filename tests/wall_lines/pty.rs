@@ -247,7 +247,7 @@ fn keys_stay_live_while_a_plan_is_worked_out_and_the_newest_wins() {
     line.wait_for_text("8 pieces, 1 done already");
     line.send("?");
     line.wait_for_text("WHAT DO HANDS DO NOW?");
-    let niced = line.threads().into_iter().filter(|nice| *nice == 10).count();
+    let niced = line.threads().into_iter().filter(|nice| *nice == 19).count();
     assert_eq!(niced, 1, "the planning thread gives way");
     line.send("q");
     line.wait_for_text("C O A T   1");

@@ -78,6 +78,26 @@ impl List {
         words.to_owned()
     }
 
+    /// A new line of it, to people.
+    pub fn one_more(&self) -> String {
+        let words = match self {
+            Self::Section => "a new section",
+            Self::Assembly => "a new glue-up",
+            Self::Except => "a day with other hours",
+            Self::Hands => "another pair of hands",
+            Self::Occupied => "places taken by other work",
+            Self::Air => "the room's air from a day on",
+            Self::Fan => "a fan over the work",
+            Self::Tin => "a tin on the shelf",
+            Self::Buy => "a tin to buy",
+            Self::Figure => "a figure from a label",
+            Self::Laid => "how you lay one product",
+            Self::Accept => "unequal coats accepted",
+            Self::Joints(part) => return format!("a joint of {part}"),
+        };
+        words.to_owned()
+    }
+
     /// The table it stands in, and its key there; a part is found by its name.
     const fn path(&self) -> (Option<&'static str>, &'static str) {
         match self {

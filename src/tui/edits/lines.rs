@@ -38,7 +38,7 @@ pub fn line(sheet: &Sheet, list: &List, which: Option<&str>) -> Option<(Task, Fo
     if which.is_some() {
         entries.push(choice("and", &KEEP, None));
     }
-    let title = which.map_or_else(|| "ADD".to_owned(), |which| format!("CHANGE: {which}"));
+    let title = which.map_or_else(|| list.one_more().to_uppercase(), |which| format!("CHANGE: {which}"));
     let task = Task::Line {
         list: list.clone(),
         which: which.map(str::to_owned),
