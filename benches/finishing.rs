@@ -15,11 +15,13 @@ mod generated;
 #[path = "../tests/ticked/mod.rs"]
 mod ticked;
 
+use denib::dayplan::document::{Operation, Stamp};
 use denib::dayplan::{History, Plan, Settings, plan, verify};
 use denib::finish::shipped;
 use denib::job::{self, Job};
 use denib::source::SourceFile;
 use denib::units::Moment;
+use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -208,20 +210,22 @@ fn replan(job: &Job, first: &Plan) -> Result<bool, String> {
         let (again, took) = timed(job, &history, 0, None)?;
         good &= silent(job, &again);
         worst = worst.max(took);
-        let moved = first
+        let starts: HashMap<&str, Stamp> = again
             .operations
             .iter()
-            .filter(|old| old.start > round.end)
-            .filter(|old| {
-                again
-                    .operations
-                    .iter()
-                    .find(|new| new.id == old.id)
-                    .is_none_or(|new| new.start != old.start)
-            });
+            .map(|new| (new.id.as_str(), new.start))
+            .collect();
+        let ahead = first.operations.iter().filter(|old| old.start > round.end);
+        let moved: Vec<&Operation> = ahead
+            .filter(|old| starts.get(old.id.as_str()) != Some(&old.start))
+            .collect();
+        let soonest = moved.iter().map(|old| (old.start - round.end).num_minutes()).min();
         println!(
-            "      replan after {share}0 % of the rounds: {took:.1} ms, {} operations moved, ready {:.1} h",
-            moved.count(),
+            "      replan after {share}0 % of the rounds: {took:.1} ms, {} operations moved{}, ready {:.1} h",
+            moved.len(),
+            soonest.map_or_else(String::new, |minutes| format!(
+                " (from {minutes} min after the tick on)"
+            )),
             ready(&again)
         );
     }

@@ -233,7 +233,7 @@ impl Search<'_> {
                     let other = if self.network.tasks.len() > DRAWN_TOGETHER {
                         placer.place_only(&order)
                     } else {
-                        placer.place(&order)
+                        placer.place_near(&order, Some(best.solution.score))
                     };
                     let Ok(other) = other else { continue };
                     let cost = self.costs.of(self.network, &other);
