@@ -47,12 +47,17 @@ fn main() -> ExitCode {
 /// The first Ctrl-C raises the flag, so that a search can hand out what it has; a second one ends the program.
 fn watch_for_ctrl_c() -> (Arc<AtomicBool>, Vec<SigId>) {
     let stop = Arc::new(AtomicBool::new(false));
+    let again = Arc::new(AtomicBool::new(false));
     let code = i32::from(Exit::INTERRUPTED.0);
-    // in this order: the flag must still be down when the first signal asks whether to end at once
-    let second = signal_hook::flag::register_conditional_shutdown(SIGINT, code, Arc::clone(&stop));
-    let first = signal_hook::flag::register(SIGINT, Arc::clone(&stop));
+    // in this order: a signal that comes in between must raise the flag all the same, and the first must not find the
+    // mark that it leaves for the second
+    let hooks = [
+        signal_hook::flag::register(SIGINT, Arc::clone(&stop)),
+        signal_hook::flag::register_conditional_shutdown(SIGINT, code, Arc::clone(&again)),
+        signal_hook::flag::register(SIGINT, again),
+    ];
     // without the hooks Ctrl-C ends the program as it does any other: nothing to say
-    (stop, [second, first].into_iter().flatten().collect())
+    (stop, hooks.into_iter().flatten().collect())
 }
 
 #[allow(clippy::disallowed_methods)] // the one place where the clock is read

@@ -274,13 +274,13 @@ fn check(seeds: std::ops::Range<u64>) {
     println!("{planned} planned, {refused} refused with a reason, {problems} not read, with problems named");
 }
 
-/// How many jobs in all: four thousand, so that a check before a change stays short, or as many as
+/// How many jobs in all: two thousand, so that a check before a change stays short, or as many as
 /// `DENIB_RANDOM_JOBS` says (ten thousand take about seven minutes on two slow cores).
 fn how_many() -> u64 {
     let asked = std::env::var("DENIB_RANDOM_JOBS")
         .ok()
         .and_then(|asked| asked.parse().ok());
-    asked.unwrap_or(4_000)
+    asked.unwrap_or(2_000)
 }
 
 #[test]
