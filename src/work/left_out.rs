@@ -32,6 +32,10 @@ impl Work {
         for ready in &mut self.ready {
             let delays: Vec<Delay> = ready.iter().filter(|of| of.0 == operation).map(|of| of.1).collect();
             ready.retain(|(of, _)| *of != operation);
+            // with nothing beneath it is ready when all that came before in its line is over
+            if beneath.is_empty() && !delays.is_empty() {
+                ready.push((operation, Delay::Minutes(0)));
+            }
             for delay in delays {
                 ready.extend(beneath.iter().map(|&film| (film, delay)));
             }
@@ -77,10 +81,9 @@ impl Work {
 
     /// Waits for the film become waits for those beneath.
     fn hang_waits(&mut self, operation: usize, beneath: &[usize]) {
-        let is_for_film = |delay: &Delay| !matches!(delay, Delay::Minutes(_));
         let mut hung = Vec::new();
         for wait in &mut self.waits {
-            if wait.before != operation || !is_for_film(&wait.min) {
+            if wait.before != operation || !matches!(wait.min, Delay::Film(_)) {
                 continue;
             }
             hung.extend(beneath.iter().map(|&film| super::Wait {
@@ -104,6 +107,63 @@ fn replace(list: &mut Vec<usize>, one: usize, others: &[usize]) {
                 .filter(|at| !list.contains(at))
                 .copied()
                 .collect::<Vec<_>>(),
+        );
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::panic)] // a check that cannot be set up has failed
+mod tests {
+    use super::*;
+    use crate::{finish, job, source::SourceFile, work};
+
+    /// The invented press of the demo, and the films laid on its first piece.
+    fn press() -> (Work, Vec<usize>) {
+        let file = SourceFile::new("press.toml", include_str!("../../demo/linen-press.toml"));
+        let (job, problems) = job::read(&file, &finish::shipped());
+        let work = work::of(&job.unwrap_or_else(|| panic!("{problems:?}")));
+        let on_first = |at: &usize| work.operations[*at].piece == Some(0) && work.operations[*at].lays_film();
+        let films = (0..work.operations.len()).filter(on_first).collect();
+        (work, films)
+    }
+
+    fn waits_for(work: &Work, film: usize) -> usize {
+        let waits = work.waits.iter();
+        let waits = waits.filter(|wait| wait.before == film && matches!(wait.min, Delay::Film(_)));
+        let windows = work.windows.iter();
+        waits.count()
+            + windows
+                .filter(|window| [window.before, window.after].contains(&film))
+                .count()
+    }
+
+    #[test]
+    fn nothing_hangs_on_a_film_left_out() {
+        let (mut work, films) = press();
+        let before: Vec<usize> = films.iter().map(|&film| waits_for(&work, film)).collect();
+        assert!(films.len() > 2 && before.iter().all(|waits| *waits > 0), "{before:?}");
+        let second = films[films.len() / 2];
+        work.leave_out(second);
+        assert_eq!(waits_for(&work, second), 0);
+        assert!(work.ready[0].iter().all(|(film, _)| *film != second));
+        assert!(!work.ready[0].is_empty());
+    }
+
+    #[test]
+    fn a_piece_without_any_film_is_ready_when_its_line_is_over() {
+        let (mut work, films) = press();
+        for &film in &films {
+            work.leave_out(film);
+        }
+        let waits: usize = films.iter().map(|&film| waits_for(&work, film)).sum();
+        assert_eq!(waits, 0);
+        assert!(!work.ready[0].is_empty());
+        assert!(work.ready[0].iter().all(|(_, delay)| *delay == Delay::Minutes(0)));
+        assert!(
+            work.places
+                .iter()
+                .filter(|place| place.piece == 0)
+                .all(|place| place.last.is_empty())
         );
     }
 }
