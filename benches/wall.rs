@@ -21,7 +21,7 @@ use denib::job::{self, Job};
 use denib::log::{Ids, Log, Record, What};
 use denib::source::SourceFile;
 use denib::tui::script::paint;
-use denib::tui::terminal::{Clock, desk::Desk};
+use denib::tui::terminal::{Clock, PRIORITY, desk::Desk};
 use denib::tui::{Bench, Key, Model, Msg, Sheet, Shop, update};
 use denib::units::Moment;
 use ratatui::Terminal;
@@ -229,7 +229,7 @@ fn keys(path: &Path, now: DateTime<FixedOffset>) -> usize {
     let (replan, flag) = (shop.replan(Moment::of(&now)), Arc::clone(&give_up));
     let planner = thread::spawn(move || {
         // as the wall's own planning thread: it gives way
-        let _ = rustix::process::setpriority_process(Some(rustix::thread::gettid()), 19);
+        let _ = rustix::process::setpriority_process(Some(rustix::thread::gettid()), PRIORITY);
         let _ = replan(&flag);
     });
     // the bench on its own thread, as on the wall; its clock is pushed on by hand

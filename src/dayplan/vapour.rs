@@ -10,7 +10,7 @@ use super::frame::Frame;
 use crate::job::Job;
 use crate::planner::{Network, Tick};
 use crate::science::vapour::draw::within;
-use crate::science::vapour::{Courses, Room, budget, draws_along};
+use crate::science::vapour::{Courses, Room, budget, draws};
 use crate::units::{Grams, Millilitres};
 use crate::work::{Work, WorkOperation};
 use std::collections::BTreeMap;
@@ -87,10 +87,7 @@ pub(super) fn allow(frame: &Frame, network: &mut Network) {
         let key = (product.id.clone(), coat, volume.0.to_bits(), task.minutes);
         let stair = known.entry(key).or_insert_with(|| {
             let parts = product.vapour_parts(volume, coat).unwrap_or_default();
-            let stair = within(
-                &draws_along(&mut courses, &parts, task.minutes, floor, network.horizon),
-                all,
-            );
+            let stair = within(&draws(&mut courses, &parts, task.minutes, floor, network.horizon), all);
             stair.iter().map(|draw| (0, draw.amount, draw.minutes)).collect()
         });
         any |= !stair.is_empty();

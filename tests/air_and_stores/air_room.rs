@@ -384,12 +384,13 @@ fn the_demo_has_its_air() {
 // What the planner draws is at least what the room then shows: the cap holds by arithmetic.
 #[test]
 fn the_planners_allowance_covers_the_room() {
-    use denib::science::vapour::draws;
+    use denib::science::vapour::{Courses, draws};
     let (job, plan) = demo();
     let settings = Settings::default();
     let air = with(&job, &plan, &settings).expect("a room");
     let room = denib::air::room(&job, settings.mixing).expect("a room");
     let floor = settings.cap() / 1000.0;
+    let mut courses = Courses::new(&room);
     let stairs: Vec<_> = plan
         .operations
         .iter()
@@ -397,7 +398,7 @@ fn the_planners_allowance_covers_the_room() {
             let product = job.product(one.product.as_deref()?)?;
             let parts = product.vapour_parts(Millilitres(one.volume?), one.coat.unwrap_or(1))?;
             let minutes = (one.end - one.start).num_minutes().max(1) as u32;
-            Some((one.start, draws(&room, &parts, minutes, floor, 20_000)))
+            Some((one.start, draws(&mut courses, &parts, minutes, floor, 20_000)))
         })
         .collect();
     assert!(stairs.len() > 20);

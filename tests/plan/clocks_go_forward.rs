@@ -5,13 +5,13 @@
 #![allow(clippy::expect_used, clippy::panic)]
 
 use crate::case::{self, Case};
+use crate::planned::from_text;
 use chrono::Timelike;
 use chrono_tz::Europe::London;
 use denib::dayplan::document::{Stamp, WaitFrom};
 use denib::dayplan::{History, Plan, Settings, verify};
-use denib::job::{self, Job};
+use denib::job::Job;
 use denib::log::{What, read};
-use denib::source::SourceFile;
 use std::collections::HashMap;
 
 /// The small shelf on a night shift over the change: 23:00 to 06:30 on the clock, six hours and a half of work.
@@ -30,8 +30,7 @@ fn text(sunday: &str) -> String {
 const NIGHT: &str = "[\"00:00-06:30\"]";
 
 fn job(sunday: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("night.toml", text(sunday)), &denib::finish::shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("night.toml", &text(sunday))
 }
 
 fn planned(job: &Job) -> Plan {

@@ -6,13 +6,13 @@
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
 use crate::case;
+use crate::planned::from_text;
 use denib::clock::Air;
 use denib::dayplan::document::{Operation, Severity, State};
 use denib::dayplan::{self, History, Plan, Settings, amended, verify};
 use denib::finish::StepKind;
-use denib::job::{self, Fault, Holding, Job};
+use denib::job::{Fault, Holding, Job};
 use denib::log::{Ids, Record, What, history};
-use denib::source::SourceFile;
 use denib::standing::{self, JointState, May, PieceStanding, Standing};
 use denib::units::{Moment, Span};
 use std::collections::BTreeSet;
@@ -31,8 +31,7 @@ impl Shop {
     }
 
     fn of(text: &str) -> Self {
-        let (job, problems) = job::read(&SourceFile::new("shelf.toml", text), &denib::finish::shipped());
-        let written = job.unwrap_or_else(|| panic!("{problems:?}"));
+        let written = from_text("shelf.toml", text);
         let mut shop = Self {
             now: written.start,
             written,

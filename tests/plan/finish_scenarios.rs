@@ -3,6 +3,7 @@
 
 #![allow(clippy::panic, reason = "a check stops where a value is missing")]
 
+use crate::planned::from_text;
 use chrono::{Duration, NaiveTime, Timelike};
 use denib::clock::{Air, DryingClock, why_not};
 use denib::dayplan::document::{Operation, Plan, Stamp};
@@ -20,8 +21,7 @@ const KITCHEN: &str = include_str!("../jobs/scenario-c.toml");
 const CHEST: &str = include_str!("../jobs/scenario-g.toml");
 
 fn read(text: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("job.toml", text.to_owned()), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("job.toml", text)
 }
 
 fn made(job: &Job) -> Result<Plan, NoPlan> {

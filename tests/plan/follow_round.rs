@@ -5,11 +5,11 @@
 
 #![allow(clippy::panic, clippy::expect_used)] // a check that fails says why
 
+use crate::planned::from_text;
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Rule, Settings, plan, verify};
-use denib::finish::{Prepare, StepKind, shipped};
-use denib::job::{self, Job};
-use denib::source::SourceFile;
+use denib::finish::{Prepare, StepKind};
+use denib::job::Job;
 
 fn job(rails: u32, start: &str, hours: &str) -> Job {
     let week: String = ["mon", "tue", "wed", "thu", "fri"]
@@ -45,8 +45,7 @@ section = "rails"
 holding = "hung"
 "#
     );
-    let (job, problems) = job::read(&SourceFile::new("rails.toml", text), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("rails.toml", &text)
 }
 
 fn planned(job: &Job, tries: u32) -> Plan {

@@ -6,14 +6,14 @@
 
 use crate::generated::{self, Dice};
 use crate::happens::Shop;
+use crate::planned::from_text;
 use denib::clock::Air;
 use denib::dayplan::document::{Operation, State};
 use denib::dayplan::history::Decided;
 use denib::dayplan::verify::{Breach, Rule, verify_in};
 use denib::dayplan::{History, Plan, Settings, plan};
 use denib::finish::StepKind;
-use denib::job::{self, Job};
-use denib::source::SourceFile;
+use denib::job::Job;
 use denib::units::{Moment, Span};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -22,8 +22,7 @@ use std::sync::Arc;
 const ARRANGED: Span = Span::hours(4);
 
 fn read(text: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("any.toml", text), &denib::finish::shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("any.toml", text)
 }
 
 fn made(job: &Job, history: &History) -> Result<Plan, String> {

@@ -5,6 +5,7 @@
 
 #![allow(clippy::panic, clippy::expect_used)] // a check that fails says why
 
+use crate::planned::from_text;
 use chrono::NaiveDate;
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Rule, Settings, plan, verify};
@@ -16,8 +17,7 @@ use std::collections::BTreeSet;
 const TEXT: &str = include_str!("../jobs/scenario-i.toml");
 
 fn read(text: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("scenario-i.toml", text.to_owned()), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("scenario-i.toml", text)
 }
 
 fn planned() -> (Job, Plan) {

@@ -6,16 +6,15 @@
 
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
+use crate::planned::from_text;
 use denib::dayplan::document::Operation;
 use denib::dayplan::{History, Plan, Rule, Settings, verify};
-use denib::finish::{StepKind, shipped};
+use denib::finish::StepKind;
 use denib::job::Job;
-use denib::source::SourceFile;
 use denib::whole::plan;
 
 fn planned(name: &str, text: &str) -> (Job, Plan) {
-    let (job, problems) = denib::job::read(&SourceFile::new(name, text), &shipped());
-    let job = job.unwrap_or_else(|| panic!("{name}: {problems:?}"));
+    let job = from_text(name, text);
     let made = plan(
         &job,
         &History::none(job.start),

@@ -2,19 +2,18 @@
 
 #![allow(clippy::panic, clippy::expect_used)] // a check that fails says why
 
+use crate::planned::from_text;
 use denib::dayplan::document::{Plan, Severity};
 use denib::dayplan::verify::verify;
 use denib::dayplan::{History, STANDING_LINE, Settings};
-use denib::finish::{StepKind, shipped};
-use denib::job::{self, Job};
-use denib::source::SourceFile;
+use denib::finish::StepKind;
+use denib::job::Job;
 use denib::whole;
 
 const DEMO: &str = include_str!("../../demo/linen-press.toml");
 
 fn read(text: &str) -> Job {
-    let (job, problems) = job::read(&SourceFile::new("job.toml", text), &shipped());
-    job.unwrap_or_else(|| panic!("{problems:?}"))
+    from_text("job.toml", text)
 }
 
 fn made(job: &Job) -> Plan {

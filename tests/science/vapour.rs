@@ -11,7 +11,7 @@ use denib::science::vapour::draw::{budget, peak, within};
 use denib::science::vapour::volume::{
     air_to_quarter_lel, dilution_air, dilution_air_cfm, litres_of_vapour, mg_m3, molar_volume, ppm,
 };
-use denib::science::vapour::{Cloud, Draw, Part, Release, Room, draws, find, substance};
+use denib::science::vapour::{Cloud, Courses, Draw, Part, Release, Room, draws, find, substance};
 use denib::units::Celsius;
 use proptest::prelude::*;
 
@@ -247,7 +247,7 @@ proptest! {
             Part { grams, lel: 40.0, release: Release::with_time_constant(tau) },
             Part { grams: second, lel: 58.0, release: Release::with_time_constant(tau / 3.0) },
         ];
-        let stair = draws(&room, &parts, laid, floor, 4000);
+        let stair = draws(&mut Courses::new(&room), &parts, laid, floor, 4000);
         let mut clouds = parts.map(|part| Cloud::new(&room, part.release));
         for minute in 0..3000_u32 {
             let mut percent = 0.0;
@@ -269,7 +269,7 @@ proptest! {
 #[test]
 fn rectangles_of_nothing() {
     let room = Room::new(60.0, 2.0, 3.0).expect("a room");
-    assert!(draws(&room, &[], 10, 0.01, 1000).is_empty());
+    assert!(draws(&mut Courses::new(&room), &[], 10, 0.01, 1000).is_empty());
     assert_eq!(budget(10.0), 10_000);
     assert_eq!(peak(&[]), 0);
     let part = Part {
@@ -280,7 +280,7 @@ fn rectangles_of_nothing() {
     let still = Room::new(60.0, 0.0, 3.0).expect("a room");
     // nothing leaves: the last rectangle lasts as long as there is
     assert!(
-        draws(&still, &[part], 10, 0.01, 1000)
+        draws(&mut Courses::new(&still), &[part], 10, 0.01, 1000)
             .iter()
             .any(|draw| draw.minutes == 1000)
     );

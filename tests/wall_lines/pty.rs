@@ -6,7 +6,7 @@
 use crate::wall_bench::{MemoryBench, Replans, at};
 use crate::wall_line::{CHILD, Line, MODE};
 use denib::cli::{Colour, Manner};
-use denib::tui::terminal::{Ended, Settings, run};
+use denib::tui::terminal::{Ended, PRIORITY, Settings, run};
 use rustix::process::Signal;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -247,7 +247,11 @@ fn keys_stay_live_while_a_plan_is_worked_out_and_the_newest_wins() {
     line.wait_for_text("8 pieces, 1 done already");
     line.send("?");
     line.wait_for_text("WHAT DO HANDS DO NOW?");
-    let niced = line.threads().into_iter().filter(|nice| *nice == 19).count();
+    let niced = line
+        .threads()
+        .into_iter()
+        .filter(|nice| *nice == i64::from(PRIORITY))
+        .count();
     assert_eq!(niced, 1, "the planning thread gives way");
     line.send("q");
     line.wait_for_text("C O A T   1");

@@ -101,12 +101,7 @@ const BETWEEN: f64 = 1.01;
 
 /// The rectangles of one coat laid over `hand_minutes`. Vapour below `floor` (% of the explosive limit) is let
 /// go; a sensible floor is a thousandth of the cap. No rectangle is longer than `longest` minutes.
-pub fn draws(room: &Room, parts: &[Part], hand_minutes: u32, floor: f64, longest: u32) -> Vec<Draw> {
-    draws_along(&mut Courses::new(room), parts, hand_minutes, floor, longest)
-}
-
-/// The same for one coat after another in one room.
-pub fn draws_along(courses: &mut Courses, parts: &[Part], hand_minutes: u32, floor: f64, longest: u32) -> Vec<Draw> {
+pub fn draws(courses: &mut Courses, parts: &[Part], hand_minutes: u32, floor: f64, longest: u32) -> Vec<Draw> {
     let room = courses.room;
     let given: Vec<(&Part, usize)> = parts
         .iter()

@@ -10,7 +10,7 @@ pub mod room;
 pub mod substance;
 pub mod volume;
 
-pub use draw::{Courses, Draw, Part, budget, draws, draws_along};
+pub use draw::{Courses, Draw, Part, budget, draws};
 pub use release::Release;
 pub use room::{Cloud, Room};
 pub use substance::{Substance, find, harmless};

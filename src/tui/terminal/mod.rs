@@ -10,6 +10,8 @@ mod guard;
 mod watch;
 mod worker;
 
+pub use worker::PRIORITY;
+
 use super::bench::{Bench, Sheet};
 use super::key::Key;
 use super::model::{Model, Tone, Wake};
