@@ -16,7 +16,7 @@ mod generated;
 mod ticked;
 
 use denib::dayplan::document::{Operation, Stamp};
-use denib::dayplan::{History, Plan, Settings, plan, verify};
+use denib::dayplan::{History, Kept, Means, Plan, Settings, plan_by, verify};
 use denib::finish::shipped;
 use denib::job::{self, Job};
 use denib::source::SourceFile;
@@ -108,23 +108,32 @@ const TIMES: usize = 5;
 /// What takes longer, milliseconds, is timed once.
 const LONG: f64 = 1_000.0;
 
+/// What to plan from: a history, and what the planning before left.
+type From<'a> = (&'a History, &'a Kept);
+
 /// The plan and how many milliseconds it took to make, without a limit the least of a few times.
-fn timed(job: &Job, history: &History, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
-    let (plan, mut least) = once(job, history, tries, limit)?;
+fn timed(job: &Job, from: From, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
+    let (plan, mut least) = once(job, from, tries, limit)?;
     for _ in 1..TIMES {
         if limit.is_some() || least > LONG {
             break;
         }
-        least = least.min(once(job, history, tries, None)?.1);
+        least = least.min(once(job, from, tries, None)?.1);
     }
     Ok((plan, least))
 }
 
-fn once(job: &Job, history: &History, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
+fn once(job: &Job, (history, kept): From, tries: u32, limit: Option<Duration>) -> Result<(Plan, f64), String> {
+    // each time as it was before
+    let kept = kept.fork();
+    let means = Means {
+        kept: Some(&kept),
+        ..Means::default()
+    };
     let begun = Instant::now();
     let settings = Settings { seed: 1, tries };
     let mut go_on = || limit.is_none_or(|limit| begun.elapsed() < limit);
-    let plan = plan(job, history, settings, &mut go_on).map_err(|no| format!("{}: {no}", job.title))?;
+    let plan = plan_by(job, history, settings, means, &mut go_on).map_err(|no| format!("{}: {no}", job.title))?;
     let took = begun.elapsed().as_secs_f64() * 1000.0;
     Ok((plan, took))
 }
@@ -143,7 +152,7 @@ fn one(parts: u64, seed: u64, options: &Options) -> Result<bool, String> {
     let begun = Instant::now();
     let work = denib::work::of(&job);
     let working = begun.elapsed().as_secs_f64() * 1000.0;
-    let (first, took) = timed(&job, &history, 0, None)?;
+    let (first, took) = timed(&job, (&history, &Kept::default()), 0, None)?;
     let mut good = silent(&job, &first);
     println!(
         "{parts:>4} pieces, seed {seed}: {} operations (work {working:.1} ms), first plan {took:.1} ms, ready {:.1} h, bound {:.1} % below, peak {} MB",
@@ -153,7 +162,12 @@ fn one(parts: u64, seed: u64, options: &Options) -> Result<bool, String> {
         peak_memory().map_or_else(|| "?".to_owned(), |megabytes| megabytes.to_string())
     );
     for &seconds in &options.curve {
-        let (better, took) = timed(&job, &history, u32::MAX, Some(Duration::from_secs_f64(seconds)))?;
+        let (better, took) = timed(
+            &job,
+            (&history, &Kept::default()),
+            u32::MAX,
+            Some(Duration::from_secs_f64(seconds)),
+        )?;
         good &= silent(&job, &better);
         println!(
             "      {seconds} s: ready {:.1} h, gap {:.1} %, took {took:.0} ms",
@@ -206,8 +220,25 @@ fn replan(job: &Job, first: &Plan) -> Result<bool, String> {
         let Some(round) = first.rounds.get(first.rounds.len() * share / 10) else {
             continue;
         };
+        // the wall has planned after the tick before this one
+        let kept = Kept::default();
+        let before = first.rounds.iter().rfind(|before| before.end < round.end);
+        if let Some(before) = before {
+            let means = Means {
+                kept: Some(&kept),
+                ..Means::default()
+            };
+            let history = on_time(first, Moment::of(&before.end));
+            let settings = Settings { seed: 1, tries: 0 };
+            plan_by(job, &history, settings, means, &mut || true).map_err(|no| format!("{}: {no}", job.title))?;
+        }
         let history = on_time(first, Moment::of(&round.end));
-        let (again, took) = timed(job, &history, 0, None)?;
+        let (cold, _) = once(job, (&history, &Kept::default()), 0, None)?;
+        let (again, took) = timed(job, (&history, &kept), 0, None)?;
+        if again != cold {
+            println!("      NOT THE SAME with what an earlier planning kept");
+            good = false;
+        }
         good &= silent(job, &again);
         worst = worst.max(took);
         let starts: HashMap<&str, Stamp> = again

@@ -162,7 +162,7 @@ impl Plan {
             },
             means: Means {
                 threads: self.threads,
-                begin: None,
+                ..Means::default()
             },
         })
     }

@@ -8,7 +8,7 @@ use super::frame::Frame;
 /// The caution of every product some surface is too large for.
 pub(super) fn cautions(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     let mut found = Vec::new();
-    for (product, _) in &frame.clocks {
+    for (product, _) in frame.clocks() {
         let Some(wipe) = &product.wipe else { continue };
         let takes = |operation: &&super::document::Operation| {
             let minutes = (operation.end - operation.start).num_minutes() as f64;

@@ -10,7 +10,7 @@ use crate::clock::required_stage;
 use crate::finish::compat::Weight;
 use crate::finish::{Figure, Product, StepKind};
 use crate::job::Piece;
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 /// The line that stands with every list of cautions.
 pub const STANDING_LINE: &str =
@@ -33,13 +33,13 @@ pub(super) fn of(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     let mut found = Vec::new();
     let pieces = frame.job.pieces.iter();
     let pieces: HashMap<&str, &Piece> = pieces.map(|piece| (piece.id.as_str(), piece)).collect();
-    let mut by_product: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    let mut by_product: HashMap<&str, Vec<&Operation>> = HashMap::default();
     for operation in &plan.operations {
         if let Some(product) = operation.product.as_deref() {
             by_product.entry(product).or_default().push(operation);
         }
     }
-    for (product, _) in &frame.clocks {
+    for (product, _) in frame.clocks() {
         let Some(with_it) = by_product.get(product.id.as_str()) else {
             continue;
         };
@@ -180,7 +180,7 @@ fn tape(frame: &Frame, plan: &Plan, found: &mut Vec<Caution>) {
     let mut old: Vec<String> = Vec::new();
     let mut longest = 0;
     let of = |step: StepKind| plan.operations.iter().filter(move |operation| operation.step == step);
-    let mut taken_off: HashMap<Option<&str>, Vec<&Operation>> = HashMap::new();
+    let mut taken_off: HashMap<Option<&str>, Vec<&Operation>> = HashMap::default();
     for off in of(StepKind::Unmask) {
         taken_off.entry(off.piece.as_deref()).or_default().push(off);
     }

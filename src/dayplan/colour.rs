@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 /// The caution of every dye or stain that is not put on in one session by one pair of hands.
 pub(super) fn cautions(frame: &Frame, plan: &Plan) -> Vec<Caution> {
-    let products = frame.clocks.iter().map(|(product, _)| product);
+    let products = frame.clocks().iter().map(|(product, _)| product);
     products
         .filter_map(|product| {
             let mut sessions: BTreeMap<_, Vec<&Operation>> = BTreeMap::new();

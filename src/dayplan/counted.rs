@@ -7,7 +7,7 @@ use super::document::{Caution, Operation, Plan, Severity, Stamp, State};
 use super::frame::Frame;
 use crate::clock::{Counted, counted};
 use crate::units::Moment;
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 /// The code of these notes: they are said with their round.
 pub const HOURS_COUNTED: &str = "hours-counted";
@@ -15,8 +15,8 @@ pub const HOURS_COUNTED: &str = "hours-counted";
 /// A note for the rounds whose films dry through hours that count less than their time.
 pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
     let wet = plan.operations.iter().filter(|operation| operation.dry.is_some());
-    let mut over: HashMap<&str, &Operation> = HashMap::new();
-    let mut in_round: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    let mut over: HashMap<&str, &Operation> = HashMap::default();
+    let mut in_round: HashMap<&str, Vec<&Operation>> = HashMap::default();
     for film in wet {
         if let Some(under) = film.film_from.as_deref() {
             over.entry(under).or_insert(film);
@@ -32,7 +32,7 @@ pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
         let product = frame.job.product(film.product.as_deref()?)?;
         let (_, clock) = frame.clock(&product.id)?;
         let (from, until) = (Moment::of(&film.end), Moment::of(&until));
-        let counted = counted(product, &frame.air, clock, from, until).filter(Counted::tells)?;
+        let counted = counted(product, frame.air(), clock, from, until).filter(Counted::tells)?;
         let until = until.with_offset(frame.job.zone).format("%a %-d %b %H:%M");
         Some(Caution {
             code: HOURS_COUNTED.to_owned(),

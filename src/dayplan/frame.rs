@@ -4,6 +4,7 @@
 
 use super::document::{Operation, Plan};
 use super::history::{Fate, History};
+use super::kept::{Kept, Wound};
 use super::shifts;
 use crate::clock::{Air, DryingClock};
 use crate::clock::{UNITS_PER_MINUTE, units};
@@ -13,6 +14,7 @@ use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
 use crate::work::{Delay, Work, WorkOperation};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// After a touch test that says not yet: this much more than the time that was not enough.
 const MORE_AFTER_A_TEST: f64 = 1.25;
@@ -21,7 +23,9 @@ const MORE_AFTER_A_TEST: f64 = 1.25;
 const SLOW_HAND: ClockId = 1;
 
 /// No plan looks further ahead than this.
-const LONGEST: crate::units::Span = crate::units::Span::days(1_500);
+const LONGEST: Span = Span::days(1_500);
+
+const WEEK: Span = Span::days(7);
 
 /// The frame of a plan.
 pub struct Frame<'a> {
@@ -30,20 +34,20 @@ pub struct Frame<'a> {
     /// What has happened.
     pub history: &'a History,
     /// What has to be done.
-    pub work: Work,
+    pub work: Arc<Work>,
     /// Tick 0.
     pub origin: Moment,
     /// The end of the line.
     pub until: Moment,
     /// Nothing new before this.
     pub now: Moment,
-    /// The room's air.
-    pub air: Air,
-    /// Drying clocks by product; clock 0 of the network is the wall, then come the slow and the fast hand of each
-    /// in order.
-    pub clocks: Vec<(&'a Product, DryingClock)>,
-    /// Of which product each operation lays a film, as a place in [`Frame::clocks`].
+    /// The room's air and the drying clocks in it; clock 0 of the network is the wall, then come the slow and the fast
+    /// hand of each in order.
+    wound: Arc<Wound>,
+    /// Of which product each operation lays a film, as a place among the clocks.
     laid: Vec<Option<usize>>,
+    /// What became of each operation.
+    fates: Vec<Option<&'a Fate>>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
     /// Starts in the plan in force of what brush or paper is out for by then, by operation.
@@ -77,31 +81,6 @@ fn longest_drying(job: &Job, work: &Work) -> f64 {
             .map(|&last| minutes(last, Delay::Film(Stage::DryToStack)))
     });
     waits.chain(ready).chain(stacks).fold(0.0, f64::max)
-}
-
-/// The drying clocks of a job's products, wound two at a time.
-fn wound<'a>(job: &'a Job, air: &Air) -> Vec<(&'a Product, DryingClock)> {
-    let mut products: Vec<&Product> = Vec::new();
-    for product in job.schedules.values().flat_map(|schedule| schedule.products.iter()) {
-        if !products.iter().any(|known| known.id == product.id) {
-            products.push(product);
-        }
-    }
-    let (some, others) = products.split_at(products.len() / 2);
-    let wind = |products: &[&'a Product]| -> Vec<(&'a Product, DryingClock)> {
-        let clocks = products
-            .iter()
-            .map(|product| (*product, DryingClock::new(product, air)));
-        clocks.collect()
-    };
-    std::thread::scope(|scope| {
-        let beside = (!some.is_empty()).then(|| scope.spawn(|| wind(some)));
-        let last = wind(others);
-        // a clock that could not be wound beside is wound here
-        let mut clocks = beside.map_or_else(Vec::new, |beside| beside.join().unwrap_or_else(|_| wind(some)));
-        clocks.extend(last);
-        clocks
-    })
 }
 
 /// Until when a plan and what dries after it reach, in air that is not much slower than stated.
@@ -168,12 +147,12 @@ fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
 
 impl<'a> Frame<'a> {
     /// Lays the line out, so many times the length a plan usually needs.
-    pub fn reaching(job: &'a Job, history: &'a History, times: i64) -> Self {
-        let mut work = crate::work::of(job);
+    pub fn reaching(job: &'a Job, history: &'a History, times: i64, kept: &Kept) -> Self {
+        let mut work = kept.work(job);
         let is_left_out = |one: &WorkOperation| matches!(history.operations.get(&one.id), Some(Fate::Skipped { .. }));
         for at in 0..work.operations.len() {
             if work.operations.get(at).is_some_and(is_left_out) {
-                work.leave_out(at);
+                Arc::make_mut(&mut work).leave_out(at);
             }
         }
         let now = history.now.max(job.start);
@@ -195,13 +174,19 @@ impl<'a> Frame<'a> {
         let length = shifts::horizon(job, total, drying, super::vapour::days(job, &work));
         // the plan in force and what dries after it must be in sight, or it could not stand
         let in_force = history.plan.as_deref().map_or(now, |plan| in_sight(plan, drying));
-        let until = (now + Span(length.0 * times)).max(in_force).min(now + LONGEST);
-        let air = Air::of(job, &history.readings, origin, until);
-        let clocks = wound(job, &air);
-        let clock_of = |id: &str| clocks.iter().position(|(product, _)| product.id == id);
+        let mut until = (now + Span(length.0 * times)).max(in_force);
+        if history.plan.is_some() {
+            // whole weeks: what is kept is then of use for many a plan in force after this one
+            let weeks = (until - origin).0.div_euclid(WEEK.0) + 1;
+            until = origin + Span(weeks * WEEK.0);
+        }
+        let until = until.min(now + LONGEST);
+        let wound = kept.wound(job, &history.readings, origin, until);
+        let clock_of = |id: &str| wound.clocks.iter().position(|(product, _)| product.id == id);
         let laid = work.operations.iter().map(|one| clock_of(one.product.as_deref()?));
-        Self {
+        let mut frame = Self {
             laid: laid.collect(),
+            fates: Vec::new(),
             job,
             history,
             lately: lately(history, &work),
@@ -210,9 +195,25 @@ impl<'a> Frame<'a> {
             origin,
             until,
             now,
-            air,
-            clocks,
-        }
+            wound,
+        };
+        frame.fates = frame.work.operations.iter().map(|one| frame.fate_of(one)).collect();
+        frame
+    }
+
+    /// The room's air.
+    pub fn air(&self) -> &Air {
+        &self.wound.air
+    }
+
+    /// Drying clocks by product, in the order in which the network has them.
+    pub fn clocks(&self) -> &[(Product, DryingClock)] {
+        &self.wound.clocks
+    }
+
+    /// Those clocks and where coats may be started by them.
+    pub(super) fn wound(&self) -> &Wound {
+        &self.wound
     }
 
     /// An instant as a tick; instants outside the line are drawn to its ends.
@@ -227,21 +228,25 @@ impl<'a> Frame<'a> {
 
     /// The drying clock of a product.
     pub fn clock(&self, product: &str) -> Option<(ClockId, &DryingClock)> {
-        let at = self.clocks.iter().position(|(known, _)| known.id == product)?;
-        self.clocks
-            .get(at)
-            .map(|(_, clock)| (2 * at as ClockId + SLOW_HAND, clock))
+        let at = self.clock_of(product)?;
+        let (_, clock) = self.wound.clocks.get(at)?;
+        Some((2 * at as ClockId + SLOW_HAND, clock))
+    }
+
+    /// The place of a product's clock among the clocks.
+    pub(super) fn clock_of(&self, product: &str) -> Option<usize> {
+        self.wound.clocks.iter().position(|(known, _)| known.id == product)
     }
 
     /// The product an operation puts on, with its clock.
-    fn laid_by(&self, operation: usize) -> Option<(&'a Product, ClockId, &DryingClock)> {
+    fn laid_by(&self, operation: usize) -> Option<(&Product, ClockId, &DryingClock)> {
         let at = (*self.laid.get(operation)?)?;
-        let (product, clock) = self.clocks.get(at)?;
+        let (product, clock) = self.wound.clocks.get(at)?;
         Some((product, 2 * at as ClockId + SLOW_HAND, clock))
     }
 
     /// The product an operation puts on.
-    pub fn product(&self, operation: usize) -> Option<&'a Product> {
+    pub fn product(&self, operation: usize) -> Option<&Product> {
         self.laid_by(operation).map(|(product, ..)| product)
     }
 
@@ -283,7 +288,7 @@ impl<'a> Frame<'a> {
             return Some(start + Span(i64::try_from(tail.amount).unwrap_or(i64::MAX)));
         }
         let hand = tail.clock - SLOW_HAND;
-        let (_, clock) = self.clocks.get(hand as usize / 2)?;
+        let (_, clock) = self.wound.clocks.get(hand as usize / 2)?;
         let minutes = tail.amount as f64 / UNITS_PER_MINUTE as f64;
         if hand.is_multiple_of(2) {
             clock.reached(start, minutes)
@@ -320,8 +325,11 @@ impl<'a> Frame<'a> {
     }
 
     /// What became of an operation, unless all it was done to has been taken back to bare wood since.
-    pub fn fate(&self, operation: usize) -> Option<&Fate> {
-        let work = self.work.operations.get(operation)?;
+    pub fn fate(&self, operation: usize) -> Option<&'a Fate> {
+        self.fates.get(operation).copied().flatten()
+    }
+
+    fn fate_of(&self, work: &WorkOperation) -> Option<&'a Fate> {
         let Some(fate) = self.history.operations.get(&work.id) else {
             return self.untaped(work);
         };
@@ -337,7 +345,7 @@ impl<'a> Frame<'a> {
     }
 
     /// Where a mask was decided away there is no tape to change or to take off: the fate of that mask.
-    fn untaped(&self, work: &crate::work::WorkOperation) -> Option<&Fate> {
+    fn untaped(&self, work: &WorkOperation) -> Option<&'a Fate> {
         let about_tape = work.step == StepKind::Unmask || (work.step == StepKind::Mask && work.optional);
         let piece = self.job.pieces.get(work.piece.filter(|_| about_tape)?)?;
         let mask = self.history.operations.get(&format!("{}/mask", piece.id));

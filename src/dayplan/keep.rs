@@ -9,7 +9,7 @@ use super::network::Named;
 use crate::job::PlaceKind;
 use crate::planner::{Network, PoolId, Stretch, TaskId, Tick};
 use crate::units::{Moment, Span};
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 /// People have arranged themselves for this long ahead (judgement, no source).
 pub(super) const ARRANGED: Span = Span::hours(4);

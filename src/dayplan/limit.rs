@@ -5,6 +5,7 @@
 use super::document::Stamp;
 use super::frame::Frame;
 use super::history::History;
+use super::kept::Kept;
 use super::network;
 use crate::job::{Job, PlaceKind};
 use crate::planner::{self, BoundReason};
@@ -39,7 +40,7 @@ pub struct Limit {
 
 /// The limit of a job from its facts; `None` where it has no plan at all.
 pub fn limit(job: &Job, history: &History) -> Option<Limit> {
-    let frame = Frame::reaching(job, history, 1);
+    let frame = Frame::reaching(job, history, 1, &Kept::default());
     let named = network::build(&frame);
     let bound = planner::bound(&named.network).ok()?;
     let binds = match bound.reason {

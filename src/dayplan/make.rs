@@ -2,12 +2,14 @@
 //!
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
+use super::cautions;
 use super::cost::Costs;
 use super::document::Plan;
 use super::frame::Frame;
 use super::freshen;
 use super::history::History;
 use super::keep::{self, InForce};
+use super::kept::Kept;
 use super::late;
 use super::network::{self, Named};
 use super::search::{self, Search};
@@ -39,6 +41,8 @@ pub struct Means<'a> {
     pub threads: u32,
     /// A plan whose order to begin from, without any wish to keep it: that of the same job before a change.
     pub begin: Option<&'a Plan>,
+    /// What the planning before this one left, and where this one leaves what it worked out.
+    pub kept: Option<&'a Kept>,
 }
 
 /// Why there is no plan.
@@ -82,7 +86,7 @@ pub fn plan_by(
 
 /// The network the planner is given for a job, for those who want to look at it with other eyes.
 pub fn network_of(job: &Job, history: &History) -> planner::Network {
-    network::build(&Frame::reaching(job, history, 1)).network
+    network::build(&Frame::reaching(job, history, 1, &Kept::default())).network
 }
 
 /// How many times further ahead to look when no plan fits.
@@ -99,7 +103,9 @@ fn within(
     times: i64,
     go_on: &mut dyn FnMut() -> bool,
 ) -> Result<Plan, NoPlan> {
-    let frame = Frame::reaching(job, history, times);
+    let own = Kept::default();
+    let kept = means.kept.unwrap_or(&own);
+    let frame = Frame::reaching(job, history, times, kept);
     let mut named = network::build(&frame);
     let in_force = history.plan.as_deref().map(|plan| InForce::of(&frame, &named, plan));
     let begin = means.begin.map(|plan| InForce::of(&frame, &named, plan));
@@ -147,7 +153,7 @@ fn within(
         }
     }
     // the plan that is always there: one piece after the other
-    let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64);
+    let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64, &own);
     let mut whole = network::build(&long);
     late::eased(&mut whole.network, bound, None);
     let chained = search::end_to_end(&long, &whole.network, bound, settings);
@@ -340,24 +346,25 @@ fn checked(
     late: &[TaskId],
 ) -> Result<Plan, Refused> {
     let refused = |text, breaches| Refused { text, breaches };
-    if let Some(breach) = planner::verify(&named.network, solution).first() {
-        return Err(refused(format!("{breach:?}"), Vec::new()));
-    }
-    let told = Told::new(frame, named, solution);
-    let plan = tell::plan(&told, settings.seed, settings.tries);
-    // the reasons are looked for beside the check: most plans pass it
-    let (mut breaches, because) = std::thread::scope(|scope| {
+    // the reasons are looked for beside the checks: most plans pass them
+    std::thread::scope(|scope| {
         let because = scope.spawn(|| planner::explain(&named.network, solution));
-        let breaches = verify::verify_by(&plan, frame.job, &frame.air, &frame.clocks);
-        (breaches, because.join())
-    });
-    breaches.retain(|breach| !late::excuses(frame, late, breach));
-    if let Some(breach) = breaches.first() {
-        let text = format!("{} ({})", breach.text, breach.operations.join(", "));
-        return Err(refused(text, breaches));
-    }
-    let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
-    with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
+        if let Some(breach) = planner::verify(&named.network, solution).first() {
+            return Err(refused(format!("{breach:?}"), Vec::new()));
+        }
+        let told = Told::new(frame, named, solution);
+        let mut plan = tell::plan(&told, settings.seed, settings.tries);
+        let mut breaches = verify::verify_by(&plan, frame.job, frame.air(), frame.clocks());
+        breaches.retain(|breach| !late::excuses(frame, late, breach));
+        if let Some(breach) = breaches.first() {
+            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
+            return Err(refused(text, breaches));
+        }
+        plan.cautions = cautions::of(frame, &plan);
+        let because = because.join();
+        let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
+        with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
+    })
 }
 
 /// The document of a solution that passes the engine's check.
@@ -366,7 +373,8 @@ fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -
         return Err(format!("{breach:?}"));
     }
     let told = Told::new(frame, named, solution);
-    let plan = tell::plan(&told, settings.seed, settings.tries);
+    let mut plan = tell::plan(&told, settings.seed, settings.tries);
+    plan.cautions = cautions::of(frame, &plan);
     with_reasons(&told, planner::explain(&named.network, solution), plan)
 }
 

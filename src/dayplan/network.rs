@@ -8,7 +8,7 @@ use super::history::Fate;
 use super::shifts;
 use super::vapour;
 use super::{mixes, places};
-use crate::clock::{required_stage, start_stretches_lasting};
+use crate::clock::required_stage;
 use crate::finish::{Stage, StepKind};
 use crate::job::PlaceKind;
 use crate::job::rates::{self, Rate};
@@ -43,10 +43,7 @@ pub fn build(frame: &Frame) -> Named {
         ..Network::default()
     };
     network.clocks.push(Clock::Wall);
-    let hands = frame.clocks.iter().flat_map(|(_, clock)| [clock.total(), clock.most()]);
-    network
-        .clocks
-        .extend(hands.map(|hand| Clock::Measured(hand.clone().into())));
+    network.clocks.extend(frame.wound().hands.iter().cloned());
     network.workers = workers(frame);
     let (families, names) = families(frame);
     network.families = families;
@@ -173,7 +170,7 @@ fn whole_minutes(frame: &Frame) -> Vec<u32> {
 /// Where coats may be started, one set per product and coat number; where the cold may overtake the film also
 /// per minutes of hands, since it dries from when it is all on.
 #[derive(Default)]
-struct StartSets(BTreeMap<(String, u64, u32), Option<u32>>);
+struct StartSets(BTreeMap<(usize, u64, u32), Option<u32>>);
 
 impl StartSets {
     fn of(&mut self, frame: &Frame, operation: &WorkOperation, minutes: u32, network: &mut Network) -> Option<u32> {
@@ -181,7 +178,7 @@ impl StartSets {
             return None;
         }
         let product = frame.job.product(operation.product.as_deref()?)?;
-        let (_, clock) = frame.clock(&product.id)?;
+        let clock = frame.clock_of(&product.id)?;
         let coat = operation.coat.unwrap_or(1);
         // to the next five minutes: fewer sets, each a little stricter than it need be
         let hands = if required_stage(product).is_some() {
@@ -192,11 +189,11 @@ impl StartSets {
         // coats whose films take as long to the stage they must reach share a set
         let time = required_stage(product).and_then(|stage| product.time_to(stage, coat));
         let time = time.map_or(0, |time| time.high.to_bits());
-        *self.0.entry((product.id.clone(), time, hands)).or_insert_with(|| {
-            let stretches = start_stretches_lasting(product, coat, &frame.air, clock, Span(i64::from(hands)));
+        *self.0.entry((clock, time, hands)).or_insert_with(|| {
+            let stretches = frame.wound().starts(clock, coat, time, hands);
             let set: Vec<Stretch> = stretches
-                .into_iter()
-                .map(|(from, until)| Stretch {
+                .iter()
+                .map(|&(from, until)| Stretch {
                     from: frame.tick(from),
                     until: frame.tick(until),
                 })

@@ -121,7 +121,7 @@ pub(super) fn job_products(told: &Told) -> Vec<PlanProduct> {
         until_minutes: window.closes.as_ref().map(|closes| closes.low),
         prepare: window.prepare,
     };
-    let product = |(product, _): &(&Product, crate::clock::DryingClock)| PlanProduct {
+    let product = |(product, _): &(Product, crate::clock::DryingClock)| PlanProduct {
         id: product.id.clone(),
         mechanism: product.mechanism,
         stated_at: (product.stated_at.temperature.0, product.stated_at.humidity.0),
@@ -130,14 +130,14 @@ pub(super) fn job_products(told: &Told) -> Vec<PlanProduct> {
         must_reach: product.must_reach.map(dry::stage_name),
         windows: product.windows.iter().map(|line| window(product, line)).collect(),
     };
-    let used = |product: &&(&Product, crate::clock::DryingClock)| {
+    let used = |product: &&(Product, crate::clock::DryingClock)| {
         told.frame
             .work
             .operations
             .iter()
             .any(|operation| operation.product.as_deref() == Some(&product.0.id))
     };
-    told.frame.clocks.iter().filter(used).map(product).collect()
+    told.frame.clocks().iter().filter(used).map(product).collect()
 }
 
 pub(super) fn changeovers(told: &Told) -> Vec<ChangeOver> {
@@ -205,8 +205,8 @@ pub(super) fn climate(told: &Told) -> Vec<(Stamp, f64, f64)> {
     let last = told.solution.starts.iter().flatten().max().copied().unwrap_or(0);
     let until = told.frame.moment(last) + Span::days(1);
     let tenth = |value: f64| (value * 10.0).round() / 10.0;
-    let points = told.frame.air.points(0.25).into_iter().filter(|(at, _)| *at <= until);
+    let points = told.frame.wound().points().iter().filter(|(at, _)| *at <= until);
     points
-        .map(|(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0)))
+        .map(|&(at, air)| (told.stamp(at), tenth(air.temperature.0), tenth(air.humidity.0)))
         .collect()
 }

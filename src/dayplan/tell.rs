@@ -4,7 +4,6 @@
 //! clocks.
 
 use super::because;
-use super::cautions;
 use super::document::{Because, KeepApart, Operation, Plan, Stamp, State};
 use super::dry;
 use super::faces;
@@ -21,7 +20,7 @@ use crate::job::{PlaceKind, rates};
 use crate::planner::{Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 /// The frame, the network and the answer, with what is looked up again and again.
 pub(super) struct Told<'a> {
@@ -100,14 +99,14 @@ fn in_order(operations: Vec<Operation>) -> Vec<Operation> {
         .collect()
 }
 
-/// The document.
+/// The document, but for its cautions and the reasons of its operations.
 pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let frame = told.frame;
     let job = frame.job;
-    let mut operations: Vec<Operation> = (0..frame.work.operations.len())
-        .filter_map(|at| operation(told, at))
-        .collect();
-    operations.extend(set_ups(told));
+    let set_ups = set_ups(told);
+    let mut operations = Vec::with_capacity(frame.work.operations.len() + set_ups.len());
+    operations.extend((0..frame.work.operations.len()).filter_map(|at| operation(told, at)));
+    operations.extend(set_ups);
     operations = in_order(operations);
     let rounds = rounds::of(&mut operations);
     let mixes = mixes::of(job, &mut operations);
@@ -131,7 +130,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     };
     let span = (bound - starts).num_minutes() as f64;
     let over = (ready - bound).num_minutes() as f64;
-    let mut plan = Plan {
+    Plan {
         schema: 1,
         job: job.title.clone(),
         zone: job.zone.name().to_owned(),
@@ -170,9 +169,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         sections,
         rounds,
         operations,
-    };
-    plan.cautions = cautions::of(frame, &plan);
-    plan
+    }
 }
 
 /// Writes into a plan why each of its operations is not earlier.

@@ -36,7 +36,7 @@ pub struct WeekHours {
 }
 
 /// One pair of hands.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Hand {
     /// Name.
     pub name: String,

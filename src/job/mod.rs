@@ -32,7 +32,7 @@ use chrono_tz::Tz;
 use std::collections::BTreeMap;
 
 /// One set of parts finished together, in one room, from one start.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Job {
     /// What the maker calls it.
     pub title: String,

@@ -157,7 +157,7 @@ impl Holding {
 }
 
 /// A part as the maker writes it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Part {
     /// Its id: the name, lower case, spaces as hyphens.
     pub id: String,
@@ -170,7 +170,7 @@ pub struct Part {
 }
 
 /// One physical copy of a part.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
     /// Unique id, such as `side-left` or `leg-3`; equal to the part id for single parts.
     pub id: String,
@@ -213,7 +213,7 @@ pub struct Piece {
 }
 
 /// Parts glued up together, due together.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Section {
     /// Its id.
     pub id: String,
@@ -226,7 +226,7 @@ pub struct Section {
 }
 
 /// A piece made from pieces by a glue-up.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Assembly {
     /// Its id.
     pub id: String,

@@ -8,7 +8,7 @@ use crate::units::{Celsius, MetresPerSecond, Millimetres, Moment, Percent};
 use chrono::{NaiveDate, Weekday};
 
 /// The room the work is done in.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Room {
     /// Length, width, height; `None` where the maker does not give it.
     pub size: Option<[Millimetres; 3]>,
@@ -72,7 +72,7 @@ impl Places {
 }
 
 /// Places that other work takes for a time.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Occupied {
     /// Which kind.
     pub kind: PlaceKind,
@@ -138,7 +138,7 @@ impl Fan {
 }
 
 /// The room's air through time.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Climate {
     /// Lines sorted by date; the last one holds on.
     pub lines: Vec<ClimateLine>,

@@ -52,7 +52,8 @@ impl Shop<'_, '_> {
         let mut workers = 0;
         loop {
             if at > latest {
-                return never(if late == Reason::Horizon {
+                // a start that is only of no use to the one who asks needs no reason
+                return never(if late == Reason::Horizon && at <= last {
                     layout.why_never(task)
                 } else {
                     late

@@ -42,6 +42,8 @@ pub(super) struct Layout<'n> {
     pub(super) loose: Vec<bool>,
     /// Latest start that leaves everything after it time to be over.
     pub(super) latest_start: Vec<Option<Tick>>,
+    /// What must be over after a task before its goal is reached.
+    goal_tails: Lists<Tail>,
     /// Whether a task asks twice for one pool (its own demands must then be added up).
     pub(super) asks_twice: Vec<bool>,
     /// Units placed together: bundles whole.
@@ -94,6 +96,7 @@ impl<'n> Layout<'n> {
             tight: Graph::of(network, &bundle_of, |_| true)?,
             apart: None,
             latest_start: Vec::new(),
+            goal_tails: goal_tails(network),
             asks_twice: Vec::new(),
             bundle_of,
             loose,
@@ -188,11 +191,6 @@ impl<'n> Layout<'n> {
     fn latest_starts(&self) -> Vec<Option<Tick>> {
         let network = self.network;
         let end_of_time = self.limit as Tick;
-        let mut goal_tails = Vec::new();
-        for goal in &network.goals {
-            goal_tails.extend(goal.tasks.iter().copied());
-        }
-        let goal_tails = Lists::gather(network.tasks.len(), &goal_tails);
         let mut latest: Vec<Option<Tick>> = vec![network.horizon.checked_sub(1); network.tasks.len()];
         for &task in self.tight.sequence.iter().rev() {
             let data = &network.tasks[task as usize];
@@ -217,7 +215,7 @@ impl<'n> Layout<'n> {
             for &(_, tail) in self.chains_ended.of(task) {
                 keep(tail, false, never);
             }
-            for &tail in goal_tails.of(task) {
+            for &tail in self.goal_tails.of(task) {
                 keep(tail, false, never);
             }
             for &wait in self.waits_from.of(task) {
@@ -245,28 +243,36 @@ impl<'n> Layout<'n> {
     /// Why a task has no latest start.
     pub(super) fn why_never(&self, task: TaskId) -> Reason {
         let data = &self.network.tasks[task as usize];
-        let mut tails: Vec<Tail> = data.wet.into_iter().collect();
-        tails.extend(self.chains_ended.of(task).iter().map(|&(_, tail)| tail));
-        for demand in &data.demands {
-            for edge in [demand.from, demand.until] {
-                if let Edge::After(tail) | Edge::AfterStart(tail) = edge {
-                    tails.push(tail);
-                }
-            }
-        }
-        let waits = self
-            .waits_from
-            .of(task)
-            .iter()
-            .map(|&wait| self.network.waits[wait as usize].min);
-        let goals = self.network.goals.iter().flat_map(|goal| &goal.tasks);
-        tails.extend(waits.chain(goals.filter(|&&(of, _)| of == task).map(|&(_, tail)| tail)));
-        if tails.iter().any(|&tail| self.after(tail, 0).is_none()) {
+        let edges = data.demands.iter().flat_map(|demand| [demand.from, demand.until]);
+        let held = edges.filter_map(|edge| match edge {
+            Edge::After(tail) | Edge::AfterStart(tail) => Some(tail),
+            Edge::Start | Edge::End => None,
+        });
+        let chained = self.chains_ended.of(task).iter().map(|&(_, tail)| tail);
+        let waits = self.waits_from.of(task).iter();
+        let waits = waits.map(|&wait| self.network.waits[wait as usize].min);
+        let goals = self.goal_tails.of(task).iter().copied();
+        let mut tails = data
+            .wet
+            .into_iter()
+            .chain(held)
+            .chain(chained)
+            .chain(waits)
+            .chain(goals);
+        if tails.any(|tail| self.after(tail, 0).is_none()) {
             Reason::TailNeverReached
         } else {
             Reason::Horizon
         }
     }
+}
+
+fn goal_tails(network: &Network) -> Lists<Tail> {
+    let mut tails = Vec::new();
+    for goal in &network.goals {
+        tails.extend(goal.tasks.iter().copied());
+    }
+    Lists::gather(network.tasks.len(), &tails)
 }
 
 /// Whether a bundle may be taken apart: every longest wait in it is long, on the wall clock.

@@ -18,6 +18,7 @@ mod explain;
 mod gates;
 mod hand;
 mod layout;
+mod left;
 mod line;
 mod lists;
 mod minutes;

@@ -6,8 +6,9 @@
 //! Half-open everywhere: a task with start `s` and `minutes` m occupies `s..s+m`; a stretch holds
 //! `from..until`.
 
+use std::collections::BTreeMap;
 use std::ops::Deref;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Minutes from the network's zero.
 pub type Tick = u32;
@@ -40,18 +41,29 @@ pub enum Clock {
 }
 
 /// Units passed by each tick.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct Measured {
     total: Arc<Vec<u64>>,
     /// It never falls: looked at once, for a clock has a number for every minute.
     never_falls: bool,
+    /// The least time some amounts take, as far as that has been asked, of this clock and its copies.
+    least: Arc<Mutex<BTreeMap<u64, Option<Tick>>>>,
 }
+
+impl PartialEq for Measured {
+    fn eq(&self, other: &Self) -> bool {
+        self.total == other.total
+    }
+}
+
+impl Eq for Measured {}
 
 impl From<Arc<Vec<u64>>> for Measured {
     fn from(total: Arc<Vec<u64>>) -> Self {
         Self {
             never_falls: total.is_sorted(),
             total,
+            least: Arc::default(),
         }
     }
 }
@@ -68,6 +80,34 @@ impl Measured {
     /// Whether it never falls.
     pub const fn never_falls(&self) -> bool {
         self.never_falls
+    }
+
+    /// The least time in which an amount passes, whenever it begins; `None` where it never does.
+    pub fn least(&self, amount: u64) -> Option<Tick> {
+        let known = || self.least.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(&known) = known().get(&amount) {
+            return known;
+        }
+        let least = self.shortest(amount);
+        known().insert(amount, least);
+        least
+    }
+
+    fn shortest(&self, amount: u64) -> Option<Tick> {
+        let mut least = None;
+        let mut end = 0;
+        for (begin, &begun) in self.total.iter().enumerate() {
+            let wanted = begun.saturating_add(amount);
+            while self.total.get(end).is_some_and(|&passed| passed < wanted) {
+                end += 1;
+            }
+            if end >= self.total.len() {
+                break;
+            }
+            let lasts = end.saturating_sub(begin) as Tick;
+            least = Some(least.map_or(lasts, |least: Tick| least.min(lasts)));
+        }
+        least
     }
 }
 

@@ -5,32 +5,53 @@
 //! Journal of Operational Research 165, 375-386) and stays a plan.
 
 use super::layout::Layout;
+use super::left::{Asks, LANES, Left, Wanted, Word};
 use super::network::{Clock, Edge, TaskId, Tick};
-
-/// Pools a word has room for.
-const LANES: usize = 4;
-/// The top bit of each lane: set while nothing has been borrowed from it.
-const TOPS: u64 = 0x8000_8000_8000_8000;
-/// Most of a pool that a lane can count.
-const MOST: u32 = 0x7FFF;
 
 /// The plain network.
 #[derive(Debug)]
 pub(super) struct Plain {
     pub(super) minutes: Vec<u32>,
-    /// What each task asks of the pools, a lane a pool.
-    asks: Vec<u64>,
-    /// What there is, with the top bits set.
-    capacity: u64,
+    /// What each task asks of the pools.
+    asks: Vec<Asks>,
+    /// What there is.
+    capacity: Asks,
     /// Tasks before and after, with the wait between.
-    pub(super) before: Vec<Vec<(u16, u32)>>,
-    pub(super) after: Vec<Vec<(u16, u32)>>,
+    pub(super) before: Links,
+    pub(super) after: Links,
     /// Latest end on the longest path, and the share of the pools a task asks for.
     pub(super) latest_end: Vec<u32>,
     pub(super) weight: Vec<u32>,
     /// An order that respects every wait.
     pub(super) sequence: Vec<u16>,
     horizon: usize,
+}
+
+/// Tasks each task is linked to, with the wait between, one after the other in one list.
+#[derive(Debug)]
+pub(super) struct Links {
+    /// Where those of each task begin in the list, and at last its end.
+    from: Vec<u32>,
+    all: Vec<(u16, u32)>,
+}
+
+impl Links {
+    fn new(lists: &[Vec<(u16, u32)>]) -> Self {
+        let mut from = vec![0];
+        from.extend(lists.iter().scan(0, |sum, list| {
+            *sum += list.len() as u32;
+            Some(*sum)
+        }));
+        Self {
+            from,
+            all: lists.concat(),
+        }
+    }
+
+    /// Those of a task.
+    pub(super) fn of(&self, task: usize) -> &[(u16, u32)] {
+        &self.all[self.from[task] as usize..self.from[task + 1] as usize]
+    }
 }
 
 impl Plain {
@@ -48,7 +69,7 @@ impl Plain {
             && network
                 .pools
                 .iter()
-                .all(|pool| pool.taken.is_empty() && pool.capacity <= MOST);
+                .all(|pool| pool.taken.is_empty() && pool.capacity <= u64::MOST);
         if !plain {
             return None;
         }
@@ -71,13 +92,13 @@ impl Plain {
             {
                 return None;
             }
-            let mut word = 0;
+            let mut wanted = Asks::default();
             let mut share = 0;
             for demand in task.demands.iter().filter(|_| task.minutes > 0) {
-                word |= u64::from(demand.amount) << (16 * demand.pool);
+                wanted[demand.pool as usize] = demand.amount;
                 share += 1000 * demand.amount / network.pools[demand.pool as usize].capacity.max(1);
             }
-            asks.push(word);
+            asks.push(wanted);
             weight.push(share);
         }
         let (mut before, mut after) = (vec![Vec::new(); count], vec![Vec::new(); count]);
@@ -100,9 +121,10 @@ impl Plain {
         if !all_wanted || network.goals.len() != 1 || network.goals.iter().any(|goal| goal.due.is_some()) {
             return None;
         }
-        let capacity = network.pools.iter().enumerate().fold(TOPS, |word, (pool, data)| {
-            word | u64::from(data.capacity) << (16 * pool)
-        });
+        let mut capacity = Asks::default();
+        for (room, pool) in capacity.iter_mut().zip(&network.pools) {
+            *room = pool.capacity;
+        }
         let minutes: Vec<u32> = network.tasks.iter().map(|task| task.minutes).collect();
         let sequence: Vec<u16> = layout.tight.sequence.iter().map(|&task| task as u16).collect();
         let waits: u64 = before.iter().flatten().map(|one: &(u16, u32)| u64::from(one.1)).sum();
@@ -114,8 +136,8 @@ impl Plain {
             minutes,
             asks,
             capacity,
-            before,
-            after,
+            before: Links::new(&before),
+            after: Links::new(&after),
             latest_end: Vec::new(),
             weight,
             sequence,
@@ -127,14 +149,13 @@ impl Plain {
 
     /// Each pool's capacity and who asks how much of it.
     pub(super) fn pools(&self) -> impl Iterator<Item = (u32, Vec<(usize, u32)>)> {
-        let lane = |word: u64, pool: usize| (word >> (16 * pool)) as u32 & MOST;
         (0..LANES).filter_map(move |pool| {
             let asks = self.asks.iter().enumerate();
             let asks: Vec<_> = asks
-                .map(|(task, &word)| (task, lane(word, pool)))
+                .map(|(task, asks)| (task, asks[pool]))
                 .filter(|ask| ask.1 > 0)
                 .collect();
-            (!asks.is_empty()).then(|| (lane(self.capacity, pool), asks))
+            (!asks.is_empty()).then(|| (self.capacity[pool], asks))
         })
     }
 
@@ -146,7 +167,9 @@ impl Plain {
         let mut follow = vec![0_u32; self.count()];
         for &id in self.sequence.iter().rev() {
             let id = id as usize;
-            follow[id] = self.after[id]
+            follow[id] = self
+                .after
+                .of(id)
                 .iter()
                 .map(|&(next, wait)| wait + self.minutes[next as usize] + follow[next as usize])
                 .max()
@@ -163,25 +186,76 @@ impl Plain {
 /// Room to decode in.
 #[derive(Debug)]
 pub(super) struct Bench {
-    left: Vec<u64>,
-    used: usize,
+    room: Room,
     pub(super) start: Vec<u32>,
     mirrored: Vec<u32>,
+    end: Vec<u32>,
     order: Vec<u16>,
-    sorting: Vec<u64>,
+    sorting: Sorting,
     /// Orders decoded.
     pub(super) tries: u64,
+}
+
+/// What is left and what each task wants of it, nothing where it asks or takes nothing; in short words where the
+/// pools are small.
+#[derive(Debug)]
+enum Room {
+    Small(Left<u32>, Vec<Option<Wanted<u32>>>),
+    Large(Left<u64>, Vec<Option<Wanted<u64>>>),
+}
+
+impl Room {
+    fn of(plain: &Plain) -> Self {
+        if plain.capacity.iter().all(|&capacity| capacity <= u32::MOST) {
+            Self::Small(Left::new(plain.capacity, plain.horizon), wanted(plain))
+        } else {
+            Self::Large(Left::new(plain.capacity, plain.horizon), wanted(plain))
+        }
+    }
+}
+
+fn wanted<W: Word>(plain: &Plain) -> Vec<Option<Wanted<W>>> {
+    let tasks = plain.asks.iter().zip(&plain.minutes);
+    let wants =
+        |(&asks, &minutes)| (minutes > 0 && asks != Asks::default()).then(|| Wanted::new(asks, minutes as usize));
+    tasks.map(wants).collect()
+}
+
+/// Every task of `list` at its earliest; the last end.
+fn fill<W: Word>(
+    (left, wanted): (&mut Left<W>, &[Option<Wanted<W>>]),
+    (minutes, before): (&[u32], &Links),
+    list: &[u16],
+    (start, end): (&mut [u32], &mut [u32]),
+) -> u32 {
+    left.restore();
+    let mut reached = 0;
+    for &id in list {
+        let id = id as usize;
+        let mut from = 0;
+        for &(earlier, wait) in before.of(id) {
+            from = from.max(end[earlier as usize] + wait);
+        }
+        let at = match &wanted[id] {
+            Some(wanted) => left.take(wanted, from as usize) as u32,
+            None => from,
+        };
+        start[id] = at;
+        end[id] = at + minutes[id];
+        reached = reached.max(end[id]);
+    }
+    reached
 }
 
 impl Bench {
     pub(super) fn new(plain: &Plain) -> Self {
         Self {
-            left: vec![plain.capacity; plain.horizon + 2],
-            used: 0,
+            room: Room::of(plain),
             start: vec![0; plain.count()],
             mirrored: vec![0; plain.count()],
+            end: vec![0; plain.count()],
             order: Vec::with_capacity(plain.count()),
-            sorting: Vec::with_capacity(plain.count()),
+            sorting: Sorting::default(),
             tries: 0,
         }
     }
@@ -189,50 +263,29 @@ impl Bench {
     /// Every task of `list` at its earliest; the last end.
     fn fill(&mut self, plain: &Plain, list: &[u16], backwards: bool) -> u32 {
         self.tries += 1;
-        let before = if backwards { &plain.after } else { &plain.before };
-        let start = if backwards { &mut self.mirrored } else { &mut self.start };
-        self.left[..self.used].fill(plain.capacity);
-        let mut reached = 0;
-        for &id in list {
-            let id = id as usize;
-            let length = plain.minutes[id] as usize;
-            let mut from = 0;
-            for &(earlier, wait) in &before[id] {
-                from = from.max(start[earlier as usize] + plain.minutes[earlier as usize] + wait);
-            }
-            let asks = plain.asks[id];
-            let mut at = from as usize;
-            if length > 0 && asks != 0 {
-                // look from the end of the stretch: the last minute without room tells where to go on
-                while let Some(short) = self.left[at..at + length]
-                    .iter()
-                    .rposition(|&left| (left - asks) & TOPS != TOPS)
-                {
-                    at += short + 1;
-                }
-                for left in &mut self.left[at..at + length] {
-                    *left -= asks;
-                }
-            }
-            start[id] = at as u32;
-            reached = reached.max(at + length);
+        let (before, start) = if backwards {
+            (&plain.after, &mut self.mirrored)
+        } else {
+            (&plain.before, &mut self.start)
+        };
+        let tasks = (plain.minutes.as_slice(), before);
+        let times = (start.as_mut_slice(), self.end.as_mut_slice());
+        match &mut self.room {
+            Room::Small(left, wanted) => fill((left, wanted), tasks, list, times),
+            Room::Large(left, wanted) => fill((left, wanted), tasks, list, times),
         }
-        self.used = reached;
-        reached as u32
     }
 
     /// Fills forwards, then pushes to the end and back while that shortens the plan; `list` becomes the
-    /// order of the starts.
+    /// order in which it was filled last.
     pub(super) fn justify(&mut self, plain: &Plain, list: &mut Vec<u16>, passes: u32) -> u32 {
         let mut length = self.fill(plain, list, false);
         for _ in 0..passes {
-            self.order.clear();
-            sort(&mut self.sorting, &mut self.order, plain, &self.start, list, true);
-            let order = std::mem::take(&mut self.order);
+            let mut order = std::mem::take(&mut self.order);
+            self.sorting.latest_first(plain, &self.start, list, &mut order);
             self.fill(plain, &order, true);
+            self.sorting.latest_first(plain, &self.mirrored, &order, list);
             self.order = order;
-            list.clear();
-            sort(&mut self.sorting, list, plain, &self.mirrored, &self.order, true);
             let again = self.fill(plain, list, false);
             let better = again < length;
             length = again;
@@ -240,32 +293,63 @@ impl Bench {
                 break;
             }
         }
-        self.order.clear();
-        self.order.extend_from_slice(list);
-        list.clear();
-        sort(&mut self.sorting, list, plain, &self.start, &self.order, false);
         length
     }
 }
 
-/// Lists tasks by start, or latest end first; among equals the order they had (latest first: reversed).
-fn sort(sorting: &mut Vec<u64>, into: &mut Vec<u16>, plain: &Plain, start: &[u32], had: &[u16], by_end: bool) {
-    let count = had.len() as u64;
-    sorting.clear();
-    sorting.extend(had.iter().enumerate().map(|(place, &id)| {
-        let begin = u64::from(start[id as usize]);
-        let (time, place) = if by_end {
-            (
-                u64::from(u32::MAX) - begin - u64::from(plain.minutes[id as usize]),
-                count - 1 - place as u64,
-            )
-        } else {
-            (begin, place as u64)
-        };
-        time << 32 | place << 16 | u64::from(id)
-    }));
-    sorting.sort_unstable();
-    into.extend(sorting.iter().map(|&packed| packed as u16));
+/// Room to sort in: how many tasks come before each minute.
+#[derive(Debug, Default)]
+struct Sorting {
+    before: Vec<u32>,
+    packed: Vec<u64>,
+}
+
+/// Minutes a task up to which tasks are counted off by the minute.
+const COUNTED: usize = 16;
+
+impl Sorting {
+    /// The latest end first; among equals the last of them first.
+    fn latest_first(&mut self, plain: &Plain, start: &[u32], had: &[u16], into: &mut Vec<u16>) {
+        let end = |id: u16| start[id as usize] + plain.minutes[id as usize];
+        let last = had.iter().map(|&id| end(id)).max().unwrap_or(0);
+        self.sort(had.iter().rev().copied(), last, |id| last - end(id), into);
+    }
+
+    /// By minute, none of them after `last`; among equals as they come.
+    fn sort(
+        &mut self,
+        tasks: impl ExactSizeIterator<Item = u16> + Clone,
+        last: u32,
+        minute: impl Fn(u16) -> u32,
+        into: &mut Vec<u16>,
+    ) {
+        let count = tasks.len();
+        into.clear();
+        if last as usize > COUNTED * count {
+            let pack = |(place, id)| u64::from(minute(id)) << 32 | (place as u64) << 16 | u64::from(id);
+            self.packed.clear();
+            self.packed.extend(tasks.enumerate().map(pack));
+            self.packed.sort_unstable();
+            into.extend(self.packed.iter().map(|&packed| packed as u16));
+            return;
+        }
+        self.before.clear();
+        self.before.resize(last as usize + 2, 0);
+        for id in tasks.clone() {
+            self.before[minute(id) as usize + 1] += 1;
+        }
+        let mut sum = 0;
+        for before in &mut self.before {
+            sum += *before;
+            *before = sum;
+        }
+        into.resize(count, 0);
+        for id in tasks {
+            let place = &mut self.before[minute(id) as usize];
+            into[*place as usize] = id;
+            *place += 1;
+        }
+    }
 }
 
 /// Starts as the rest of the engine holds them.

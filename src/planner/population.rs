@@ -38,6 +38,14 @@ fn rank(start: &[u32], minutes: &[u32]) -> Rank {
     rank
 }
 
+/// Tasks in order of their starts, those of one start as the waits have them.
+fn ordered(plain: &Plain, start: &[u32], into: &mut Vec<i64>) {
+    into.clear();
+    let pack = |(place, &id): (usize, &u16)| i64::from(start[id as usize]) << 32 | (place as i64) << 16 | i64::from(id);
+    into.extend(plain.sequence.iter().enumerate().map(pack));
+    into.sort_unstable();
+}
+
 /// A population.
 #[derive(Debug)]
 pub(super) struct Population {
@@ -52,7 +60,10 @@ pub(super) struct Population {
     child: Vec<u16>,
     keys: Vec<i64>,
     load: Vec<u64>,
-    sorting: Vec<(i64, u16)>,
+    /// Tasks with what they are sorted by, a word each.
+    packed: Vec<i64>,
+    other: Vec<i64>,
+    taken: Vec<bool>,
 }
 
 impl Population {
@@ -70,7 +81,9 @@ impl Population {
             child: Vec::with_capacity(count),
             keys: vec![0; count],
             load: Vec::new(),
-            sorting: Vec::with_capacity(count),
+            packed: Vec::with_capacity(count),
+            other: Vec::with_capacity(count),
+            taken: Vec::with_capacity(count),
         }
     }
 
@@ -161,7 +174,7 @@ impl Population {
     /// An order drawn task by task, those that must end soon with more chance.
     fn sample(&mut self) {
         let plain = &self.plain;
-        let mut left: Vec<usize> = plain.before.iter().map(Vec::len).collect();
+        let mut left: Vec<usize> = (0..plain.count()).map(|id| plain.before.of(id).len()).collect();
         let mut open: Vec<u16> = (0..plain.count() as u16).filter(|&id| left[id as usize] == 0).collect();
         self.child.clear();
         while !open.is_empty() {
@@ -183,7 +196,7 @@ impl Population {
             }
             let id = open.swap_remove(pick);
             self.child.push(id);
-            for &(next, _) in &plain.after[id as usize] {
+            for &(next, _) in plain.after.of(id as usize) {
                 left[next as usize] -= 1;
                 if left[next as usize] == 0 {
                     open.push(next);
@@ -246,16 +259,17 @@ impl Population {
         }
         for &id in &plain.sequence {
             let id = id as usize;
-            for &(earlier, _) in &plain.before[id] {
+            for &(earlier, _) in plain.before.of(id) {
                 self.keys[id] = self.keys[id].max(self.keys[earlier as usize] + 1);
             }
         }
-        self.sorting.clear();
-        self.sorting
-            .extend(self.keys.iter().enumerate().map(|(id, &key)| (key, id as u16)));
-        self.sorting.sort_unstable();
+        // keys are of 40 places and a sign: with the task behind they fill a word
+        self.packed.clear();
+        let pack = |(id, key): (usize, &i64)| key << 16 | id as i64;
+        self.packed.extend(self.keys.iter().enumerate().map(pack));
+        self.packed.sort_unstable();
         self.child.clear();
-        self.child.extend(self.sorting.iter().map(|one| one.1));
+        self.child.extend(self.packed.iter().map(|&packed| packed as u16));
     }
 
     /// The mother's order up to one point and after another, the father's between.
@@ -263,35 +277,27 @@ impl Population {
         let count = self.plain.count();
         let (one, other) = (self.dice.below(count), self.dice.below(count));
         let (from, until) = (one.min(other), one.max(other));
-        let ordered = |start: &[u32], place_of: &mut Vec<(i64, u16)>, plain: &Plain| {
-            place_of.clear();
-            place_of.extend(
-                plain
-                    .sequence
-                    .iter()
-                    .enumerate()
-                    .map(|(place, &id)| (i64::from(start[id as usize]) << 20 | place as i64, id)),
-            );
-            place_of.sort_unstable();
-        };
-        ordered(&self.members[mother].start, &mut self.sorting, &self.plain);
-        let from_mother: Vec<u16> = self.sorting.iter().map(|one| one.1).collect();
-        ordered(&self.members[father].start, &mut self.sorting, &self.plain);
-        let mut taken = vec![false; count];
+        ordered(&self.plain, &self.members[mother].start, &mut self.packed);
+        self.taken.clear();
+        self.taken.resize(count, false);
         self.child.clear();
-        for &id in &from_mother[..from] {
-            taken[id as usize] = true;
+        for &packed in &self.packed[..from] {
+            let id = packed as u16;
+            self.taken[id as usize] = true;
             self.child.push(id);
         }
-        for &(_, id) in &self.sorting {
+        ordered(&self.plain, &self.members[father].start, &mut self.other);
+        for &packed in &self.other {
             if self.child.len() >= until {
                 break;
             }
-            if !std::mem::replace(&mut taken[id as usize], true) {
+            let id = packed as u16;
+            if !std::mem::replace(&mut self.taken[id as usize], true) {
                 self.child.push(id);
             }
         }
-        self.child.extend(from_mother.iter().filter(|&&id| !taken[id as usize]));
+        let left = self.packed.iter().map(|&packed| packed as u16);
+        self.child.extend(left.filter(|&id| !self.taken[id as usize]));
     }
 
     /// Swaps one neighbour in twenty where no wait stands between.
@@ -299,7 +305,7 @@ impl Population {
         for at in 1..self.child.len().saturating_sub(2) {
             if self.dice.below(20) == 0 {
                 let (one, other) = (self.child[at], self.child[at + 1]);
-                if !self.plain.after[one as usize].iter().any(|next| next.0 == other) {
+                if !self.plain.after.of(one as usize).iter().any(|next| next.0 == other) {
                     self.child.swap(at, at + 1);
                 }
             }

@@ -6,12 +6,13 @@ use super::bench::{Bench, Fresh, Replan, last_to_take_back};
 use super::pages::record::{self, Entry};
 use crate::cli;
 use crate::dayplan::document::Stamp;
-use crate::dayplan::{History, Plan, Settings};
+use crate::dayplan::{History, Kept, Means, Plan, Settings};
 use crate::job::Job;
 use crate::job::edit::Edit;
 use crate::log::{Record, What};
 use crate::standing::Standing;
 use crate::units::Moment;
+use crate::whole;
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -24,6 +25,8 @@ pub struct Shop {
     who: String,
     /// The log as the page *Record* shows it, made once for as many records as it holds.
     told: RefCell<(usize, Arc<Vec<Entry>>)>,
+    /// What each planning leaves for the next.
+    kept: Arc<Kept>,
 }
 
 impl Shop {
@@ -33,6 +36,7 @@ impl Shop {
             bench,
             who,
             told: RefCell::default(),
+            kept: Arc::default(),
         }
     }
 }
@@ -133,13 +137,18 @@ impl Bench for Shop {
         let history = self.bench.history_to_plan_from(now);
         let in_force = self.bench.plan.clone();
         let parts = !job.pieces.is_empty();
+        let kept = Arc::clone(&self.kept);
         Box::new(move |stop: &AtomicBool| {
             if !parts {
                 return Ok(None);
             }
             let mut go_on = || !stop.load(Ordering::Relaxed);
-            let plan =
-                crate::whole::plan(&job, &history, Settings::default(), &mut go_on).map_err(|no| no.to_string())?;
+            let means = Means {
+                kept: Some(&kept),
+                ..Means::default()
+            };
+            let plan = whole::plan_by(&job, &history, Settings::default(), means, &mut go_on);
+            let plan = plan.map_err(|no| no.to_string())?;
             // the same times again: nothing to take on
             let same = in_force.is_some_and(|old| {
                 old.operations == plan.operations && old.rounds == plan.rounds && old.cautions == plan.cautions

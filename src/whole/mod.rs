@@ -10,13 +10,24 @@ mod pages;
 pub use lived::as_lived;
 pub use pages::{AirPage, BalancePage, Flash, StoresPage, air_page, balance_page, stores_page};
 
-use crate::dayplan::{self, History, NoPlan, Plan, Settings};
+use crate::dayplan::{self, History, Means, NoPlan, Plan, Settings};
 use crate::job::Job;
 use crate::{air, stores};
 
 /// Plans a job from its facts and fills in all that follows from the plan.
 pub fn plan(job: &Job, history: &History, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Result<Plan, NoPlan> {
-    dayplan::plan(job, history, settings, go_on).map(|plan| complete(job, history, plan))
+    plan_by(job, history, settings, Means::default(), go_on)
+}
+
+/// The same with several lines of search, or with what an earlier planning left.
+pub fn plan_by(
+    job: &Job,
+    history: &History,
+    settings: Settings,
+    means: Means,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Result<Plan, NoPlan> {
+    dayplan::plan_by(job, history, settings, means, go_on).map(|plan| complete(job, history, plan))
 }
 
 /// Fills in air, stores, mixes and cautions.

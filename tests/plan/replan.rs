@@ -3,11 +3,13 @@
 #![allow(clippy::panic, clippy::expect_used, clippy::print_stdout)] // a check that fails says why
 
 use crate::ticked::on_time;
-use denib::dayplan::document::State;
-use denib::dayplan::{History, Plan, Settings, plan};
-use denib::job::{self, Job};
+use denib::dayplan::document::{Operation, State};
+use denib::dayplan::history::Fate;
+use denib::dayplan::{History, Kept, Means, Plan, Settings, plan, plan_by};
+use denib::finish::StepKind;
+use denib::job::{self, Job, Reading};
 use denib::source::SourceFile;
-use denib::units::{Moment, Span};
+use denib::units::{Celsius, Moment, Percent, Span};
 
 fn demo() -> Job {
     let file = SourceFile::new("linen-press.toml", include_str!("../../demo/linen-press.toml"));
@@ -95,4 +97,58 @@ fn what_is_done_stays_where_it_happened_and_what_is_late_moves_on() {
         "{} operations done",
         history.operations.len()
     );
+}
+
+#[test]
+fn what_an_earlier_planning_kept_changes_no_plan() {
+    let job = demo();
+    let kept = Kept::default();
+    let by = |job: &Job, history: &History, kept: Option<&Kept>| {
+        let means = Means {
+            kept,
+            ..Means::default()
+        };
+        let settings = Settings { seed: 1, tries: 0 };
+        plan_by(job, history, settings, means, &mut || true).unwrap_or_else(|no| panic!("{no}"))
+    };
+    let first = by(&job, &History::none(job.start), Some(&kept));
+    let after = |round: usize| on_time(&first, Moment::of(&first.rounds[round].end));
+    let mut colder = after(9);
+    colder.readings.push(Reading {
+        at: colder.now,
+        temperature: Celsius(12.0),
+        humidity: Some(Percent(70.0)),
+    });
+    let mut left_out = after(9);
+    let planned = |one: &&Operation| one.state == State::Planned && one.step == StepKind::Denib;
+    let denib = first.operations.iter().rfind(planned).expect("something is de-nibbed");
+    let fate = Fate::Skipped {
+        at: left_out.now,
+        reason: "smooth as it is".to_owned(),
+    };
+    left_out.operations.insert(denib.id.clone(), fate);
+    let mut warmer = job.clone();
+    warmer.room.climate.lines.iter_mut().for_each(|line| line.day.0 += 2.0);
+    let mut fewer = job.clone();
+    fewer.room.places.points = fewer.room.places.points.map(|points| points.saturating_sub(1));
+    let turns = [
+        (&job, after(4)),
+        (&job, after(8)),
+        (&job, colder),
+        (&job, left_out),
+        (&warmer, after(9)),
+        (&fewer, after(9)),
+        (&job, after(9)),
+    ];
+    let mut plans: Vec<Plan> = Vec::new();
+    for (job, history) in &turns {
+        let plan = by(job, history, Some(&kept));
+        assert_eq!(plan, by(job, history, None));
+        plans.push(plan);
+    }
+    // the turns were worth taking: each of the last five is a plan of its own
+    for (at, plan) in plans.iter().enumerate().skip(2) {
+        let others = plans.iter().skip(at + 1);
+        assert!(others.into_iter().all(|other| other != plan), "turn {at}");
+    }
 }

@@ -11,7 +11,7 @@ use crate::finish::schedule::trunk;
 use crate::finish::{Phase, Stage, Step, StepKind};
 use crate::job::{Assembly, Show};
 use crate::units::{Moment, Span};
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     for assembly in &sheet.job.assemblies {
@@ -304,8 +304,8 @@ fn in_order(sheet: &Sheet<'_>, assembly: &Assembly, due: &[Step], steps: &[&Op<'
 /// Every assembled step of a piece's schedules is done: on an assembly the piece is in, or on the piece where
 /// it goes into none. Where a glue-up is not to be planned, what follows it cannot be either.
 fn missing(sheet: &Sheet<'_>, found: &mut Breaches) {
-    let mut on_assembly: HashMap<&str, Vec<&Operation>> = HashMap::new();
-    let mut on_piece: HashMap<&str, Vec<&Operation>> = HashMap::new();
+    let mut on_assembly: HashMap<&str, Vec<&Operation>> = HashMap::default();
+    let mut on_piece: HashMap<&str, Vec<&Operation>> = HashMap::default();
     for line in &sheet.plan.operations {
         if let Some(assembly) = line.assembly.as_deref() {
             on_assembly.entry(assembly).or_default().push(line);

@@ -7,7 +7,7 @@ use super::sheet::{Op, Sheet};
 use crate::dayplan::document::{PlanPiece, WaitFrom};
 use crate::finish::Mechanism;
 use crate::units::{Moment, Span};
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashSet};
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     if sheet.plan.schema != 1 {
@@ -42,7 +42,7 @@ fn twice(sheet: &Sheet<'_>, found: &mut Breaches) {
         ("person", ids(plan.hands.iter().map(|line| &line.name))),
     ];
     for (what, list) in lists {
-        let mut seen = HashSet::new();
+        let mut seen = HashSet::default();
         for id in list {
             if !seen.insert(id) {
                 found.document(Rule::Reference, format!("two of the {what} lines are called {id}"));
@@ -184,7 +184,7 @@ fn waits(sheet: &Sheet<'_>, found: &mut Breaches) {
 
 /// A mix is used while it is usable, and is not said to be usable longer than its product allows.
 fn mixes(sheet: &Sheet<'_>, found: &mut Breaches) {
-    let mut users: HashMap<&str, Vec<&Op<'_>>> = HashMap::new();
+    let mut users: HashMap<&str, Vec<&Op<'_>>> = HashMap::default();
     for op in &sheet.ops {
         if let Some(mix) = op.mix.as_deref() {
             users.entry(mix).or_default().push(op);

@@ -58,36 +58,58 @@ pub fn verify_in(plan: &Plan, job: &Job, air: &Air) -> Vec<Breach> {
 }
 
 /// The same with drying clocks of this air that are wound already.
-pub(super) fn verify_by(plan: &Plan, job: &Job, air: &Air, clocks: &[(&Product, DryingClock)]) -> Vec<Breach> {
+pub(super) fn verify_by(plan: &Plan, job: &Job, air: &Air, clocks: &[(Product, DryingClock)]) -> Vec<Breach> {
     judge(&Sheet::lay_out(plan, job, air, clocks))
 }
 
+type Check = fn(&Sheet<'_>, &mut Breaches);
+
+/// What is judged line by line and film by film: about half of the work.
+const OF_LINES: [Check; 9] = [
+    lines::check,
+    sameness::check,
+    rounds::check,
+    sequence::check,
+    abrading::check,
+    coats::check,
+    recoat::check,
+    drying::check,
+    stamps::check,
+];
+
+/// What is judged of the shop and of whole pieces: the other half.
+const OF_THE_SHOP: [Check; 15] = [
+    room::check,
+    hours::check,
+    crew::check,
+    families::check,
+    mixing::check,
+    dust::check,
+    vapour::check,
+    places::check,
+    joints::check,
+    stale::check,
+    wipe::check,
+    balance::check,
+    sample::check,
+    milestones::check,
+    assemblies::check,
+];
+
+/// Half of it is judged beside the other.
 fn judge(sheet: &Sheet<'_>) -> Vec<Breach> {
-    let mut found = Breaches::default();
-    lines::check(sheet, &mut found);
-    sameness::check(sheet, &mut found);
-    rounds::check(sheet, &mut found);
-    sequence::check(sheet, &mut found);
-    abrading::check(sheet, &mut found);
-    coats::check(sheet, &mut found);
-    recoat::check(sheet, &mut found);
-    drying::check(sheet, &mut found);
-    stamps::check(sheet, &mut found);
-    room::check(sheet, &mut found);
-    hours::check(sheet, &mut found);
-    crew::check(sheet, &mut found);
-    families::check(sheet, &mut found);
-    mixing::check(sheet, &mut found);
-    dust::check(sheet, &mut found);
-    vapour::check(sheet, &mut found);
-    places::check(sheet, &mut found);
-    joints::check(sheet, &mut found);
-    stale::check(sheet, &mut found);
-    wipe::check(sheet, &mut found);
-    balance::check(sheet, &mut found);
-    sample::check(sheet, &mut found);
-    milestones::check(sheet, &mut found);
-    assemblies::check(sheet, &mut found);
+    let judged = |checks: &[Check]| {
+        let mut found = Breaches::default();
+        for check in checks {
+            check(sheet, &mut found);
+        }
+        found
+    };
+    let found = std::thread::scope(|scope| {
+        let beside = scope.spawn(|| judged(&OF_THE_SHOP));
+        let found = judged(&OF_LINES);
+        found.and(beside.join().unwrap_or_else(|_| judged(&OF_THE_SHOP)))
+    });
     found.into_list()
 }
 

@@ -7,10 +7,11 @@ use super::sheet::{Op, Sheet};
 use crate::dayplan::document::Round;
 use crate::finish::StepKind;
 use crate::units::Moment;
-use std::collections::{BTreeMap, BTreeSet};
+use foldhash::HashMap;
+use std::collections::BTreeSet;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
-    let mut homes: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    let mut homes: HashMap<&str, Vec<&str>> = HashMap::default();
     for round in &sheet.plan.rounds {
         for id in &round.operations {
             homes.entry(id.as_str()).or_default().push(round.id.as_str());

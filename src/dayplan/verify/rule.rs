@@ -235,6 +235,12 @@ impl Breaches {
         }
     }
 
+    /// What was found beside.
+    pub(super) fn and(mut self, others: Self) -> Self {
+        others.list.into_iter().for_each(|breach| self.keep(breach));
+        self
+    }
+
     pub(super) fn into_list(self) -> Vec<Breach> {
         self.list
     }

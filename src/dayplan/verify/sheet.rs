@@ -8,10 +8,10 @@ use crate::dayplan::document::{Dry, Operation, Plan, Stamp, State};
 use crate::finish::{Phase, Product, Schedule, Stage, Step, StepKind};
 use crate::job::{Assembly, Job, Piece, Surface};
 use crate::units::Moment;
+use foldhash::HashMap;
 use std::borrow::Cow;
-use std::cell::OnceCell;
-use std::collections::{BTreeMap, HashMap};
 use std::ops::Deref;
+use std::sync::OnceLock;
 
 /// When something that is never reached is reached.
 pub(super) const NEVER: Moment = Moment(i64::MAX);
@@ -22,6 +22,8 @@ pub(super) struct Op<'a> {
     line: &'a Operation,
     pub from: Moment,
     pub until: Moment,
+    /// What it puts on, as a place among the products of the sheet.
+    product_at: Option<usize>,
 }
 
 impl Deref for Op<'_> {
@@ -32,9 +34,11 @@ impl Deref for Op<'_> {
 }
 
 impl<'a> Op<'a> {
-    fn of(line: &'a Operation) -> Self {
+    fn of(line: &'a Operation, products: &HashMap<&str, usize>) -> Self {
+        let product = line.product.as_deref();
         Self {
             line,
+            product_at: product.and_then(|id| products.get(id)).copied(),
             from: Moment::of(&line.start),
             until: Moment::of(&line.end),
         }
@@ -95,9 +99,25 @@ pub(super) struct Bench<'a> {
     pub ops: Vec<Op<'a>>,
     /// Operations the maker will not do.
     pub skipped: Vec<Op<'a>>,
+    /// By surface of the piece: which of its operations lay a film there.
+    films: Vec<Vec<usize>>,
 }
 
 impl<'a> Bench<'a> {
+    fn of(piece: &'a Piece, ops: Vec<Op<'a>>, skipped: Vec<Op<'a>>) -> Self {
+        let on = |surface: &Surface| {
+            let films = ops.iter().enumerate().filter(|(_, op)| op.lays_film());
+            let films = films.filter(|(_, op)| op.covers(&surface.id));
+            films.map(|(at, _)| at).collect()
+        };
+        Self {
+            piece,
+            films: piece.surfaces.iter().map(on).collect(),
+            ops,
+            skipped,
+        }
+    }
+
     /// Operations on the loose piece.
     pub(super) fn loose(&self) -> impl Iterator<Item = &Op<'a>> {
         self.ops.iter().filter(|op| op.phase == Phase::Loose)
@@ -105,14 +125,17 @@ impl<'a> Bench<'a> {
 
     /// Whatever lays a film on a surface, in order.
     pub(super) fn films<'b>(&'b self, surface: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
-        self.ops.iter().filter(move |op| op.lays_film() && op.covers(surface))
+        let known = self.piece.surfaces.iter().zip(&self.films);
+        let mut known = known.filter(|(own, _)| std::ptr::eq(own.id.as_ptr(), surface.as_ptr()) || own.id == surface);
+        let films = known.next().map(|(_, films)| films);
+        let unknown = films.is_none().then_some(&self.ops).into_iter().flatten();
+        let known = films.into_iter().flatten().filter_map(|&at| self.ops.get(at));
+        known.chain(unknown.filter(move |op| op.lays_film() && op.covers(surface)))
     }
 
     /// Coats (counted) of a surface, in order.
     pub(super) fn coats<'b>(&'b self, surface: &'b str) -> impl Iterator<Item = &'b Op<'a>> {
-        self.ops
-            .iter()
-            .filter(move |op| op.is_counted_coat() && op.covers(surface))
+        self.films(surface).filter(|film| film.is_counted_coat())
     }
 
     /// What lies on top of a surface when something starts there.
@@ -153,13 +176,36 @@ impl<'a> Bench<'a> {
 
 /// Operations by the piece they are done on, in their order.
 fn by_piece<'a>(ops: &[Op<'a>]) -> HashMap<&'a str, Vec<Op<'a>>> {
-    let mut lists: HashMap<&str, Vec<Op<'a>>> = HashMap::new();
+    let mut lists: HashMap<&str, Vec<Op<'a>>> = HashMap::default();
     for op in ops {
         if let Some(piece) = op.line.piece.as_deref() {
             lists.entry(piece).or_default().push(*op);
         }
     }
     lists
+}
+
+type Products<'a> = Vec<(&'a Product, Cow<'a, DryingClock>)>;
+
+/// The products of a job with their clocks, those already wound as they are, and the place of each by its id.
+fn products<'a>(
+    job: &'a Job,
+    air: &Air,
+    wound: &'a [(Product, DryingClock)],
+) -> (Products<'a>, HashMap<&'a str, usize>) {
+    let (mut products, mut places): (Products<'a>, HashMap<&str, usize>) = Default::default();
+    for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
+        places.entry(product.id.as_str()).or_insert_with(|| {
+            let known = wound.iter().find(|(known, _)| known.id == product.id);
+            let clock = known.map_or_else(
+                || Cow::Owned(DryingClock::new(product, air)),
+                |(_, clock)| Cow::Borrowed(clock),
+            );
+            products.push((product, clock));
+            products.len() - 1
+        });
+    }
+    (products, places)
 }
 
 /// The plan beside the job.
@@ -173,49 +219,35 @@ pub(super) struct Sheet<'a> {
     pub benches: Vec<Bench<'a>>,
     /// When the last operation ends.
     pub last: Option<Moment>,
-    clocks: BTreeMap<&'a str, Cow<'a, DryingClock>>,
     by_id: HashMap<&'a str, Op<'a>>,
     by_piece: HashMap<&'a str, usize>,
-    products: HashMap<&'a str, &'a Product>,
+    /// Products of the job with their clocks.
+    products: Products<'a>,
     /// What is done on assemblies, in order of start.
     pub assembled: Vec<Op<'a>>,
     /// Benches of the pieces of each assembly, those of the assemblies built into it as well.
     made_of: HashMap<&'a str, Vec<usize>>,
     /// Assemblies each bench's piece is in, in the job's order.
     within: Vec<Vec<&'a Assembly>>,
-    hours: OnceCell<Vec<Vec<(Moment, Moment)>>>,
+    hours: OnceLock<Vec<Vec<(Moment, Moment)>>>,
 }
 
 impl<'a> Sheet<'a> {
-    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air, wound: &'a [(&Product, DryingClock)]) -> Self {
-        let mut all: Vec<Op<'a>> = plan.operations.iter().map(Op::of).collect();
+    pub(super) fn lay_out(plan: &'a Plan, job: &'a Job, air: &'a Air, wound: &'a [(Product, DryingClock)]) -> Self {
+        let (products, by_product) = products(job, air, wound);
+        let mut all: Vec<Op<'a>> = plan.operations.iter().map(|line| Op::of(line, &by_product)).collect();
         all.sort_by_key(|op| (op.from, op.until));
         let (skipped, ops): (Vec<_>, Vec<_>) = all.into_iter().partition(|op| op.state == State::Skipped);
         let (mut own, mut given_up) = (by_piece(&ops), by_piece(&skipped));
-        let bench = |piece: &'a Piece| Bench {
-            piece,
-            ops: own.remove(piece.id.as_str()).unwrap_or_default(),
-            skipped: given_up.remove(piece.id.as_str()).unwrap_or_default(),
+        let bench = |piece: &'a Piece| {
+            let of = |lists: &mut HashMap<&str, Vec<Op<'a>>>| lists.remove(piece.id.as_str()).unwrap_or_default();
+            Bench::of(piece, of(&mut own), of(&mut given_up))
         };
         let benches = job.pieces.iter().map(bench).collect();
-        let mut clocks = BTreeMap::new();
-        for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
-            clocks.entry(product.id.as_str()).or_insert_with(|| {
-                let known = wound.iter().find(|(known, _)| known.id == product.id);
-                known.map_or_else(
-                    || Cow::Owned(DryingClock::new(product, air)),
-                    |(_, clock)| Cow::Borrowed(clock),
-                )
-            });
-        }
-        let mut products: HashMap<&str, &Product> = HashMap::new();
-        for product in job.schedules.values().flat_map(|schedule| &schedule.products) {
-            products.entry(product.id.as_str()).or_insert(product);
-        }
         let pieces = job.pieces.iter().enumerate().rev();
         let by_piece: HashMap<&str, usize> = pieces.map(|(at, piece)| (piece.id.as_str(), at)).collect();
         let mut within: Vec<Vec<&Assembly>> = vec![Vec::new(); job.pieces.len()];
-        let mut made_of = HashMap::new();
+        let mut made_of = HashMap::default();
         for assembly in &job.assemblies {
             let own = pieces_in(job, &assembly.id, &by_piece);
             let mut once = own.clone();
@@ -235,13 +267,12 @@ impl<'a> Sheet<'a> {
             assembled: ops.iter().filter(|op| op.line.assembly.is_some()).copied().collect(),
             ops,
             benches,
-            clocks,
             by_id,
             by_piece,
             products,
             made_of,
             within,
-            hours: OnceCell::new(),
+            hours: OnceLock::new(),
         }
     }
 
@@ -279,7 +310,7 @@ impl<'a> Sheet<'a> {
 
     /// The product an operation puts on, as the job has it.
     pub(super) fn product(&self, op: &Op<'_>) -> Option<&'a Product> {
-        self.products.get(op.product.as_deref()?).copied()
+        self.products.get(op.product_at?).map(|(product, _)| *product)
     }
 
     /// When the film an operation laid has surely reached a stage (slow estimate). Where its product does
@@ -311,17 +342,17 @@ impl<'a> Sheet<'a> {
 
     /// The instant by which a film has surely dried for so many minutes as stated on its tin.
     pub(super) fn later(&self, film: &Op<'_>, minutes: f64) -> Moment {
-        let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
+        let clock = film.product_at.and_then(|at| self.products.get(at));
         clock
-            .and_then(|clock| clock.reached(film.until, minutes))
+            .and_then(|(_, clock)| clock.reached(film.until, minutes))
             .unwrap_or(NEVER)
     }
 
     /// The instant by which it may have dried for so many.
     pub(super) fn sooner(&self, film: &Op<'_>, minutes: f64) -> Moment {
-        let clock = film.product.as_deref().and_then(|id| self.clocks.get(id));
+        let clock = film.product_at.and_then(|at| self.products.get(at));
         clock
-            .and_then(|clock| clock.perhaps(film.until, minutes))
+            .and_then(|(_, clock)| clock.perhaps(film.until, minutes))
             .unwrap_or(NEVER)
     }
 

@@ -61,25 +61,11 @@ impl<'l> Lasting<'l> {
             Clock::Wall => return Tick::try_from(tail.amount).unwrap_or(Tick::MAX),
             Clock::Measured(total) => total,
         };
-        if tail.amount == 0 {
-            return 0;
-        }
-        *self.tails.entry(tail).or_insert_with(|| {
-            let mut least = None;
-            let mut end = 0;
-            for (begin, &begun) in total.iter().enumerate() {
-                while total.get(end).is_some_and(|&passed| passed < begun + tail.amount) {
-                    end += 1;
-                }
-                if end >= total.len() {
-                    break;
-                }
-                let lasts = (end - begin) as Tick;
-                least = Some(least.map_or(lasts, |least: Tick| least.min(lasts)));
-            }
-            // never over from any start: there is no plan, so nothing is said here
-            least.unwrap_or(0)
-        })
+        // never over from any start: there is no plan, so nothing is said here
+        *self
+            .tails
+            .entry(tail)
+            .or_insert_with(|| total.least(tail.amount).unwrap_or(0))
     }
 
     /// The least time from the start of a run's first task until its place is free.
