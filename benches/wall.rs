@@ -230,7 +230,7 @@ fn keys(path: &Path, now: DateTime<FixedOffset>) -> usize {
     let planner = thread::spawn(move || {
         // as the wall's own planning thread: it gives way
         let _ = rustix::process::setpriority_process(Some(rustix::thread::gettid()), PRIORITY);
-        let _ = replan(&flag);
+        let _ = replan(&flag, &mut |_| ());
     });
     // the bench on its own thread, as on the wall; its clock is pushed on by hand
     let minute = Arc::new(AtomicI64::new(0));

@@ -19,8 +19,9 @@ use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, OnceLock};
 
 /// A plan being worked out: takes its own copy of everything along, looks at the flag now and then and
-/// gives up when it is set. `Ok(None)`: the plan in force stands as it is.
-pub type Replan = Box<dyn FnOnce(&AtomicBool) -> Result<Option<Plan>, String> + Send + 'static>;
+/// gives up when it is set. Where looking for a good plan takes long it first tells one that is there at once.
+/// `Ok(None)`: the plan in force stands as it is.
+pub type Replan = Box<dyn FnOnce(&AtomicBool, &mut dyn FnMut(Plan)) -> Result<Option<Plan>, String> + Send + 'static>;
 
 /// The domain as the wall sees it.
 pub trait Bench: Send {

@@ -146,6 +146,16 @@ pub enum Planning {
     Found(Box<Plan>),
 }
 
+/// Whether a replan that has told a plan at once looks for a better one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Better {
+    /// It does not, or it has told none.
+    #[default]
+    NotLookedFor,
+    /// It does.
+    LookedFor,
+}
+
 /// What a replan was asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Cause {
@@ -212,6 +222,8 @@ pub struct Model {
     pub generation: u64,
     /// The replan.
     pub planning: Planning,
+    /// Whether it has told a plan and goes on looking for a better one.
+    pub better: Better,
     /// What it was asked for.
     pub cause: Cause,
     /// The round hands were last called for.
@@ -276,6 +288,7 @@ impl Model {
             asked: None,
             generation: 0,
             planning: Planning::Still,
+            better: Better::default(),
             cause: Cause::Here,
             called,
             symbols: symbols::UNICODE,

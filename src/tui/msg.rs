@@ -30,6 +30,8 @@ pub enum Msg {
     Overtaken(Fresh, Box<Sheet>),
     /// It is not in the log, and why.
     NotWritten(Write, String),
+    /// A replan has a plan already and looks for a better one.
+    AtOnce(u64, Box<Plan>),
     /// A replan ended. `Ok(None)`: the plan in force stands.
     Planned(u64, Result<Option<Box<Plan>>, String>),
     /// What would be wrong with the file after the changes of the open form.

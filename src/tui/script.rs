@@ -108,7 +108,7 @@ fn answer(bench: &mut dyn Bench, now: Stamp, effect: &Effect) -> Option<Msg> {
         }
         Effect::Recompute => Some(Msg::Sheet(Box::new(Sheet::of(bench, moment)))),
         Effect::Replan(generation) => {
-            let outcome = bench.replan(moment)(&AtomicBool::new(false));
+            let outcome = bench.replan(moment)(&AtomicBool::new(false), &mut |_| ());
             Some(Msg::Planned(*generation, outcome.map(|plan| plan.map(Box::new))))
         }
         Effect::Check(check) => Some(Msg::Checked(check.wrong(bench))),

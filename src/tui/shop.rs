@@ -18,6 +18,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+/// From so many pieces on a replan tells a plan at once before it looks for a better one, which is soon there for less.
+const AT_ONCE_FROM: usize = 40;
+
 /// A job on the bench and who stands at it.
 #[derive(Debug)]
 pub struct Shop {
@@ -138,22 +141,37 @@ impl Bench for Shop {
         let in_force = self.bench.plan.clone();
         let parts = !job.pieces.is_empty();
         let kept = Arc::clone(&self.kept);
-        Box::new(move |stop: &AtomicBool| {
+        Box::new(move |stop: &AtomicBool, at_once: &mut dyn FnMut(Plan)| {
             if !parts {
                 return Ok(None);
             }
             let mut go_on = || !stop.load(Ordering::Relaxed);
-            let means = Means {
-                kept: Some(&kept),
-                ..Means::default()
+            let mut plan = |settings| {
+                let means = Means {
+                    kept: Some(&kept),
+                    ..Means::default()
+                };
+                let plan = whole::plan_by(&job, &history, settings, means, &mut go_on);
+                plan.map_err(|no| no.to_string())
             };
-            let plan = whole::plan_by(&job, &history, Settings::default(), means, &mut go_on);
-            let plan = plan.map_err(|no| no.to_string())?;
             // the same times again: nothing to take on
-            let same = in_force.is_some_and(|old| {
+            let same = |old: &Plan, plan: &Plan| {
                 old.operations == plan.operations && old.rounds == plan.rounds && old.cautions == plan.cautions
-            });
-            Ok((!same).then_some(plan))
+            };
+            let stands = |plan: &Plan| in_force.as_deref().is_some_and(|old| same(old, plan));
+            let mut told = false;
+            if job.pieces.len() >= AT_ONCE_FROM {
+                let first = plan(Settings {
+                    tries: 0,
+                    ..Settings::default()
+                })?;
+                told = !stands(&first);
+                if told {
+                    at_once(first);
+                }
+            }
+            let plan = plan(Settings::default())?;
+            Ok((told || !stands(&plan)).then_some(plan))
         })
     }
 }

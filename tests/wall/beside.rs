@@ -168,7 +168,7 @@ fn one_plan_is_enough_for_a_file_two_screens_share() {
         let effects = update(model, Msg::Refreshed(changed(), look(&bench, now)));
         assert_eq!(effects, [Effect::Replan(model.generation)]);
     }
-    let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false));
+    let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false), &mut |_| ());
     let plan = plan.expect("it can be planned").expect("another plan");
     let generation = one.generation;
     let write = write_of(&update(
@@ -210,7 +210,7 @@ fn a_plan_that_was_overtaken_is_not_written_and_one_for_a_tick_is_made_anew() {
             let msg = put_into_log(&mut bench, now, &write);
             update(&mut model, msg);
         }
-        let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false));
+        let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false), &mut |_| ());
         let plan = plan.expect("it can be planned").expect("another plan");
         let found = Msg::Planned(model.generation, Ok(Some(Box::new(plan.clone()))));
         write_of(&update(&mut model, found));

@@ -6,7 +6,7 @@
 use crate::wall_bench::{MemoryBench, SMALL, at, played};
 use denib::dayplan::document::{Caution, Severity};
 use denib::log::What;
-use denib::tui::model::Planning;
+use denib::tui::model::{Better, Planning};
 use denib::tui::msg::{Effect, Msg, Write};
 use denib::tui::verdict::Filter;
 use denib::tui::{Bench, Key, Model, Page, Sheet, Wake, update};
@@ -299,7 +299,7 @@ fn planning() -> (Model, Box<denib::dayplan::Plan>) {
         Msg::Written(write.clone(), Box::new(Sheet::of(&bench, Moment::of(&now)))),
     );
     assert_eq!(effects, [Effect::Replan(1)]);
-    let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false));
+    let plan = bench.replan(Moment::of(&now))(&std::sync::atomic::AtomicBool::new(false), &mut |_| ());
     (
         model,
         Box::new(plan.expect("it can be worked out").expect("it differs")),
@@ -324,6 +324,47 @@ fn a_plan_never_changes_under_an_open_look() {
     assert!(
         matches!(&effects[..], [Effect::Write(Write { what, .. })] if matches!(what[..], [What::AcceptedPlan { .. }]))
     );
+}
+
+#[test]
+fn a_plan_that_is_there_at_once_is_taken_on_and_a_better_one_after_it() {
+    let (mut model, plan) = planning();
+    let mut better = plan.clone();
+    better.ready -= chrono::TimeDelta::minutes(5);
+    // of an older generation: nothing
+    let mut other = model.clone();
+    other.generation = 2;
+    assert_eq!(update(&mut other, Msg::AtOnce(1, plan.clone())), []);
+    assert_eq!(
+        (other.planning, other.better),
+        (Planning::Working, Better::NotLookedFor)
+    );
+
+    let effects = update(&mut model, Msg::AtOnce(1, plan.clone()));
+    let [Effect::Write(write)] = &effects[..] else {
+        panic!("{effects:?}")
+    };
+    assert!(matches!(&write.what[..], [What::AcceptedPlan { plan: taken }] if **taken == *plan));
+    assert_eq!(model.better, Better::LookedFor);
+    let mut sheet = model.sheet.clone();
+    sheet.plan = Some(std::sync::Arc::from(plan.clone()));
+    update(&mut model, Msg::Written(write.clone(), Box::new(sheet)));
+    // the search finds the very same: nothing is written
+    let mut same = model.clone();
+    assert_eq!(update(&mut same, Msg::Planned(1, Ok(Some(plan.clone())))), []);
+    assert_eq!((same.planning, same.better), (Planning::Still, Better::NotLookedFor));
+    // it finds none: the plan that was there stands, and nobody is alarmed
+    let mut none = model.clone();
+    let said = none.said.clone();
+    assert_eq!(update(&mut none, Msg::Planned(1, Err("given up".to_owned()))), []);
+    assert_eq!(none.said, said);
+    // or a better one
+    let effects = update(&mut model, Msg::Planned(1, Ok(Some(better.clone()))));
+    let [Effect::Write(write)] = &effects[..] else {
+        panic!("{effects:?}")
+    };
+    assert!(matches!(&write.what[..], [What::AcceptedPlan { plan: taken }] if **taken == *better));
+    assert_eq!(model.better, Better::NotLookedFor);
 }
 
 #[test]

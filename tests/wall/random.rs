@@ -167,7 +167,7 @@ proptest! {
                         }
                         Effect::Replan(generation) => {
                             prop_assert_eq!(generation, model.generation);
-                            let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false));
+                            let plan = bench.replan(Moment::of(&now))(&AtomicBool::new(false), &mut |_| ());
                             waiting.push_back(Msg::Planned(generation, plan.map(|plan| plan.map(Box::new))));
                         }
                         Effect::Check(check) => waiting.push_back(Msg::Checked(check.wrong(&bench))),

@@ -269,7 +269,7 @@ impl Bench for MemoryBench {
 
     fn replan(&self, _now: Moment) -> Replan {
         let (job, by, replans, records) = (Arc::clone(&self.job), self.replan_by, self.replans, self.log().len());
-        Box::new(move |give_up| {
+        Box::new(move |give_up, _| {
             match replans {
                 Replans::Break => panic!("the planner was told to break"),
                 Replans::UntilRecords(enough) if records < enough => {

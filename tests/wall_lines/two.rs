@@ -17,6 +17,7 @@ use denib::tui::terminal::desk::Desk;
 use denib::tui::{Bench, Effect, Fresh, Msg, Replan, Sheet, Shop, Write};
 use denib::units::Moment;
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::{Receiver, channel};
 use std::sync::{Arc, Barrier};
 use std::time::Duration;
@@ -149,5 +150,30 @@ fn of_two_plans_at_one_moment_one_is_written_and_both_screens_have_it() {
         }
         let (records, bad) = read(case.read("shelf.log").as_bytes());
         assert_eq!((records.len(), bad), (round as usize, vec![]));
+    }
+}
+
+/// A job of so many alike pieces.
+fn job_of(pieces: usize) -> String {
+    let count = case::SMALL.find("count = 2").map(|_| format!("count = {pieces}"));
+    case::SMALL.replacen("count = 2", &count.expect("the job has a part of two"), 1)
+}
+
+#[test]
+fn a_large_job_has_a_plan_at_once_and_a_better_one_later() {
+    for (pieces, at_once) in [(2, false), (44, true)] {
+        let case = case::Case::new().file("shelf.toml", &job_of(pieces));
+        let shop = open(&case.path("shelf.toml"));
+        let mut told = Vec::new();
+        let replan = shop.replan(Moment::of(&now()));
+        let plan = replan(&AtomicBool::new(false), &mut |plan| told.push(plan));
+        let plan = plan.unwrap_or_else(|no| panic!("{no}")).expect("a first plan");
+        assert_eq!(told.len(), usize::from(at_once), "{pieces} pieces");
+        for first in told {
+            let job = shop.job();
+            assert!(denib::dayplan::verify(&first, &job).is_empty());
+            assert_eq!((first.tries, first.pieces.len()), (0, job.pieces.len()));
+            assert!(plan.ready <= first.ready);
+        }
     }
 }

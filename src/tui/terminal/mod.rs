@@ -256,6 +256,7 @@ impl Shell {
             Happening::Input(Event::Resize(columns, rows)) => self.take(Msg::Size(columns, rows)),
             // of a clock that was set the time itself came with it
             Happening::Input(_) | Happening::ClockSet => None,
+            Happening::AtOnce(generation, plan) => self.take(Msg::AtOnce(generation, plan)),
             Happening::Planned(generation, outcome) => self.take(Msg::Planned(generation, outcome)),
             Happening::Signal(SIGTSTP) => self.take_effects(vec![Effect::Suspend]),
             Happening::Signal(SIGCONT) => self.woken(),

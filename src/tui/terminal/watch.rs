@@ -29,6 +29,8 @@ pub enum Happening {
     Broke,
     /// The bench answers.
     Answer(Box<Msg>),
+    /// A replan has a plan and looks for a better one.
+    AtOnce(u64, Box<Plan>),
     /// A replan ended.
     Planned(u64, Result<Option<Box<Plan>>, String>),
 }

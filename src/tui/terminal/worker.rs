@@ -75,7 +75,11 @@ fn work(desk: &(Mutex<Desk>, Condvar), to: &Sender<Happening>) {
                 state = desk.1.wait(state).unwrap_or_else(PoisonError::into_inner);
             }
         };
-        let outcome = catch_unwind(AssertUnwindSafe(|| replan(&give_up)));
+        let mut at_once = |plan| {
+            // a wall that has gone is noticed when the replan ends
+            let _ = to.send(Happening::AtOnce(generation, Box::new(plan)));
+        };
+        let outcome = catch_unwind(AssertUnwindSafe(|| replan(&give_up, &mut at_once)));
         let outcome = outcome.unwrap_or_else(|_| Err("the planning broke off; the plan in force stands.".to_owned()));
         if to
             .send(Happening::Planned(generation, outcome.map(|plan| plan.map(Box::new))))

@@ -98,6 +98,7 @@ pub fn update(model: &mut Model, msg: Msg) -> Vec<Effect> {
             settle(model);
             Vec::new()
         }
+        Msg::AtOnce(generation, plan) => plan::at_once(model, generation, plan),
         Msg::Planned(generation, outcome) => plan::arrived(model, generation, outcome),
         Msg::Woken => vec![Effect::Recompute, Effect::Repaint],
     };

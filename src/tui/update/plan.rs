@@ -4,7 +4,7 @@
 //! log; a plan never changes under an open look. Where several screens plan for one change of the files the first
 //! that writes counts, and the others take its plan from the log.
 
-use super::super::model::{Cause, Model, Planning, Tone};
+use super::super::model::{Better, Cause, Model, Planning, Tone};
 use super::super::msg::{Effect, Write};
 use crate::dayplan::{self, Plan};
 use crate::log::What;
@@ -18,6 +18,7 @@ pub fn ask(model: &mut Model) -> Effect {
     model.cause = Cause::Here;
     model.generation += 1;
     model.planning = Planning::Working;
+    model.better = Better::NotLookedFor;
     Effect::Replan(model.generation)
 }
 
@@ -30,10 +31,11 @@ pub fn ask_for_files(model: &mut Model) -> Effect {
 
 /// Another screen took a plan on: one that was only wanted for the files they share is not wanted any more.
 pub fn overtaken(model: &mut Model) {
-    if model.cause == Cause::Files && model.planning != Planning::Still {
+    if model.cause == Cause::Files && (model.planning != Planning::Still || model.better == Better::LookedFor) {
         model.cause = Cause::Here;
         model.generation += 1;
         model.planning = Planning::Still;
+        model.better = Better::NotLookedFor;
     }
 }
 
@@ -43,13 +45,29 @@ pub fn holds(model: &Model) -> bool {
     plan.is_some_and(|plan| dayplan::verify(plan, &model.sheet.job).is_empty())
 }
 
+/// A replan has a plan at once: it is taken on while a better one is looked for.
+pub fn at_once(model: &mut Model, generation: u64, plan: Box<Plan>) -> Vec<Effect> {
+    if generation == model.generation {
+        model.better = Better::LookedFor;
+        model.planning = if same(&plan, model.sheet.plan.as_deref()) {
+            Planning::Still
+        } else {
+            Planning::Found(plan)
+        };
+    }
+    Vec::new()
+}
+
 /// A replan has ended.
 pub fn arrived(model: &mut Model, generation: u64, outcome: Result<Option<Box<Plan>>, String>) -> Vec<Effect> {
     if generation != model.generation {
         return Vec::new();
     }
-    model.planning = Planning::Still;
+    let had = std::mem::take(&mut model.planning);
+    let better = std::mem::take(&mut model.better);
     match outcome {
+        // none is better than the one that was there at once
+        Err(_) if better == Better::LookedFor => model.planning = had,
         Ok(Some(plan)) if !same(&plan, model.sheet.plan.as_deref()) => model.planning = Planning::Found(plan),
         Ok(_) => {}
         Err(why) => {

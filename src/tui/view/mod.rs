@@ -26,7 +26,7 @@ pub mod stores;
 
 use super::bench::Faulty;
 use super::layer::Layer;
-use super::model::{Model, Page, Planning, SMALLEST, Tone};
+use super::model::{Better, Model, Page, Planning, SMALLEST, Tone};
 use super::timing;
 use super::update::air_words;
 use cells::{Row, put, put_lines, width, wrap};
@@ -217,6 +217,7 @@ fn said(model: &Model) -> (ratatui::style::Style, String) {
             theme.quiet,
             "A fresh plan is there; it is taken on when you are done here.".to_owned(),
         ),
+        None if model.better == Better::LookedFor => (theme.quiet, "A better plan is being looked for.".to_owned()),
         None => (theme.text, String::new()),
     }
 }
