@@ -346,18 +346,20 @@ fn a_plan_that_is_there_at_once_is_taken_on_and_a_better_one_after_it() {
     };
     assert!(matches!(&write.what[..], [What::AcceptedPlan { plan: taken }] if **taken == *plan));
     assert_eq!(model.better, Better::LookedFor);
+    assert!(write.words.ends_with("a better one is looked for."), "{}", write.words);
     let mut sheet = model.sheet.clone();
     sheet.plan = Some(std::sync::Arc::from(plan.clone()));
     update(&mut model, Msg::Written(write.clone(), Box::new(sheet)));
     // the search finds the very same: nothing is written
     let mut same = model.clone();
     assert_eq!(update(&mut same, Msg::Planned(1, Ok(Some(plan.clone())))), []);
-    assert_eq!((same.planning, same.better), (Planning::Still, Better::NotLookedFor));
+    assert_eq!((&same.planning, same.better), (&Planning::Still, Better::NotLookedFor));
+    let said = |model: &Model| model.said.clone().map(|said| said.1).unwrap_or_default();
+    assert!(said(&same).ends_with("brought up to date."), "{}", said(&same));
     // it finds none: the plan that was there stands, and nobody is alarmed
     let mut none = model.clone();
-    let said = none.said.clone();
     assert_eq!(update(&mut none, Msg::Planned(1, Err("given up".to_owned()))), []);
-    assert_eq!(none.said, said);
+    assert_eq!(none.said, same.said);
     // or a better one
     let effects = update(&mut model, Msg::Planned(1, Ok(Some(better.clone()))));
     let [Effect::Write(write)] = &effects[..] else {

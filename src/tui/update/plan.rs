@@ -13,6 +13,9 @@ use std::sync::Arc;
 /// What is said of a plan that was taken on.
 const UP_TO_DATE: &str = "The plan is brought up to date.";
 
+/// What is said of one that was there at once.
+const FOR_NOW: &str = "A first plan is there; a better one is looked for.";
+
 /// Asks for a replan.
 pub fn ask(model: &mut Model) -> Effect {
     model.cause = Cause::Here;
@@ -65,6 +68,12 @@ pub fn arrived(model: &mut Model, generation: u64, outcome: Result<Option<Box<Pl
     }
     let had = std::mem::take(&mut model.planning);
     let better = std::mem::take(&mut model.better);
+    if let Some((_, said)) = &mut model.said
+        && let Some(cause) = said.strip_suffix(FOR_NOW)
+    {
+        // nothing is looked for any more
+        *said = format!("{cause}{UP_TO_DATE}");
+    }
     match outcome {
         // none is better than the one that was there at once
         Err(_) if better == Better::LookedFor => model.planning = had,
@@ -90,10 +99,14 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
         }
     };
     model.writing = true;
+    let news = match model.better {
+        Better::LookedFor => FOR_NOW,
+        Better::NotLookedFor => UP_TO_DATE,
+    };
     // what was said of its cause stays
     let words = match &model.said {
-        Some((Tone::Done | Tone::Plain, said)) if !said.ends_with(UP_TO_DATE) => format!("{said} {UP_TO_DATE}"),
-        _ => UP_TO_DATE.to_owned(),
+        Some((Tone::Done | Tone::Plain, said)) if !said.ends_with(UP_TO_DATE) => format!("{said} {news}"),
+        _ => news.to_owned(),
     };
     vec![Effect::Write(Write {
         what: vec![What::AcceptedPlan { plan: Arc::from(plan) }],
