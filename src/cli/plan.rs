@@ -14,7 +14,7 @@ use super::time;
 use crate::dayplan::gains::gains;
 use crate::dayplan::latest::{By, by};
 use crate::dayplan::limit;
-use crate::dayplan::{History, Means, Settings, plan_by};
+use crate::dayplan::{History, Means, Settings};
 use crate::job::Job;
 use crate::log::What;
 use crate::report::{by_json, by_text, plan_json, plan_text, why_json, why_text};
@@ -99,8 +99,7 @@ impl Plan {
         if let Some(written) = &self.by {
             return self.answer_by(written, &ground, context, &mut go_on);
         }
-        let plan = plan_by(&ground.job, &ground.history, ground.settings, ground.means, &mut go_on)?;
-        let plan = whole::complete(&ground.job, &ground.history, plan);
+        let plan = whole::plan_by(&ground.job, &ground.history, ground.settings, ground.means, &mut go_on)?;
         let paper = self.look.paper(context);
         let text = match (self.why, self.format) {
             (true, format) => {

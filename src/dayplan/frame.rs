@@ -182,8 +182,8 @@ impl<'a> Frame<'a> {
         }
         let until = until.min(now + LONGEST);
         let wound = kept.wound(job, &history.readings, origin, until);
-        let clock_of = |id: &str| wound.clocks.iter().position(|(product, _)| product.id == id);
-        let laid = work.operations.iter().map(|one| clock_of(one.product.as_deref()?));
+        let laid = work.operations.iter();
+        let laid = laid.map(|one| wound.clock_of(one.product.as_deref()?));
         let mut frame = Self {
             laid: laid.collect(),
             fates: Vec::new(),
@@ -228,14 +228,9 @@ impl<'a> Frame<'a> {
 
     /// The drying clock of a product.
     pub fn clock(&self, product: &str) -> Option<(ClockId, &DryingClock)> {
-        let at = self.clock_of(product)?;
+        let at = self.wound.clock_of(product)?;
         let (_, clock) = self.wound.clocks.get(at)?;
         Some((2 * at as ClockId + SLOW_HAND, clock))
-    }
-
-    /// The place of a product's clock among the clocks.
-    pub(super) fn clock_of(&self, product: &str) -> Option<usize> {
-        self.wound.clocks.iter().position(|(known, _)| known.id == product)
     }
 
     /// The product an operation puts on, with its clock.

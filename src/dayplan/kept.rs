@@ -1,5 +1,5 @@
-//! What planning a job again need not work out anew: its work, the room's air, the drying clocks in it, and where coats may be
-//! started by them.
+//! What planning a job again need not work out anew: its work, the room's air, the drying clocks in it, and where coats
+//! may be started by them.
 //!
 //! Invariant: what is kept is given out only for the job, or the room, readings, products and stretch of time it was made
 //! from, so a plan is the same with it and without.
@@ -153,6 +153,11 @@ impl Wound {
         let each = size_of_val(&self.air.at(self.air.first())) * 2 + self.hands.len() * size_of::<u64>();
         let minutes = usize::try_from((self.until - self.air.first()).0).unwrap_or(0);
         minutes.saturating_mul(each)
+    }
+
+    /// The place of a product's clock among the clocks.
+    pub(super) fn clock_of(&self, product: &str) -> Option<usize> {
+        self.clocks.iter().position(|(known, _)| known.id == product)
     }
 
     /// The air as a list of points, as fine as the document tells it.

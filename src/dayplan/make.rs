@@ -2,7 +2,6 @@
 //!
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
-use super::cautions;
 use super::cost::Costs;
 use super::document::Plan;
 use super::frame::Frame;
@@ -353,14 +352,13 @@ fn checked(
             return Err(refused(format!("{breach:?}"), Vec::new()));
         }
         let told = Told::new(frame, named, solution);
-        let mut plan = tell::plan(&told, settings.seed, settings.tries);
+        let plan = tell::plan(&told, settings.seed, settings.tries);
         let mut breaches = verify::verify_by(&plan, frame.job, frame.air(), frame.clocks());
         breaches.retain(|breach| !late::excuses(frame, late, breach));
         if let Some(breach) = breaches.first() {
             let text = format!("{} ({})", breach.text, breach.operations.join(", "));
             return Err(refused(text, breaches));
         }
-        plan.cautions = cautions::of(frame, &plan);
         let because = because.join();
         let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
         with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
@@ -373,8 +371,7 @@ fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -
         return Err(format!("{breach:?}"));
     }
     let told = Told::new(frame, named, solution);
-    let mut plan = tell::plan(&told, settings.seed, settings.tries);
-    plan.cautions = cautions::of(frame, &plan);
+    let plan = tell::plan(&told, settings.seed, settings.tries);
     with_reasons(&told, planner::explain(&named.network, solution), plan)
 }
 

@@ -178,7 +178,7 @@ impl StartSets {
             return None;
         }
         let product = frame.job.product(operation.product.as_deref()?)?;
-        let clock = frame.clock_of(&product.id)?;
+        let clock = frame.wound().clock_of(&product.id)?;
         let coat = operation.coat.unwrap_or(1);
         // to the next five minutes: fewer sets, each a little stricter than it need be
         let hands = if required_stage(product).is_some() {

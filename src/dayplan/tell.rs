@@ -4,6 +4,7 @@
 //! clocks.
 
 use super::because;
+use super::cautions;
 use super::document::{Because, KeepApart, Operation, Plan, Stamp, State};
 use super::dry;
 use super::faces;
@@ -99,7 +100,7 @@ fn in_order(operations: Vec<Operation>) -> Vec<Operation> {
         .collect()
 }
 
-/// The document, but for its cautions and the reasons of its operations.
+/// The document, but for the reasons of its operations.
 pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     let frame = told.frame;
     let job = frame.job;
@@ -130,7 +131,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
     };
     let span = (bound - starts).num_minutes() as f64;
     let over = (ready - bound).num_minutes() as f64;
-    Plan {
+    let mut plan = Plan {
         schema: 1,
         job: job.title.clone(),
         zone: job.zone.name().to_owned(),
@@ -169,7 +170,9 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         sections,
         rounds,
         operations,
-    }
+    };
+    plan.cautions = cautions::of(frame, &plan);
+    plan
 }
 
 /// Writes into a plan why each of its operations is not earlier.

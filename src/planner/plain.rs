@@ -6,6 +6,7 @@
 
 use super::layout::Layout;
 use super::left::{Asks, LANES, Left, Wanted, Word};
+use super::lists::Lists;
 use super::network::{Clock, Edge, TaskId, Tick};
 
 /// The plain network.
@@ -17,41 +18,14 @@ pub(super) struct Plain {
     /// What there is.
     capacity: Asks,
     /// Tasks before and after, with the wait between.
-    pub(super) before: Links,
-    pub(super) after: Links,
+    pub(super) before: Lists<(u16, u32)>,
+    pub(super) after: Lists<(u16, u32)>,
     /// Latest end on the longest path, and the share of the pools a task asks for.
     pub(super) latest_end: Vec<u32>,
     pub(super) weight: Vec<u32>,
     /// An order that respects every wait.
     pub(super) sequence: Vec<u16>,
     horizon: usize,
-}
-
-/// Tasks each task is linked to, with the wait between, one after the other in one list.
-#[derive(Debug)]
-pub(super) struct Links {
-    /// Where those of each task begin in the list, and at last its end.
-    from: Vec<u32>,
-    all: Vec<(u16, u32)>,
-}
-
-impl Links {
-    fn new(lists: &[Vec<(u16, u32)>]) -> Self {
-        let mut from = vec![0];
-        from.extend(lists.iter().scan(0, |sum, list| {
-            *sum += list.len() as u32;
-            Some(*sum)
-        }));
-        Self {
-            from,
-            all: lists.concat(),
-        }
-    }
-
-    /// Those of a task.
-    pub(super) fn of(&self, task: usize) -> &[(u16, u32)] {
-        &self.all[self.from[task] as usize..self.from[task + 1] as usize]
-    }
 }
 
 impl Plain {
@@ -101,14 +75,16 @@ impl Plain {
             asks.push(wanted);
             weight.push(share);
         }
-        let (mut before, mut after) = (vec![Vec::new(); count], vec![Vec::new(); count]);
+        let (mut before, mut after) = (Vec::new(), Vec::new());
+        let mut waited_for = vec![false; count];
         for wait in &network.waits {
             if wait.from_start || wait.max.is_some() || !wall(wait.min.clock) {
                 return None;
             }
             let least = u32::try_from(wait.min.amount).ok()?;
-            before[wait.after as usize].push((wait.before as u16, least));
-            after[wait.before as usize].push((wait.after as u16, least));
+            before.push((wait.after, (wait.before as u16, least)));
+            after.push((wait.before, (wait.after as u16, least)));
+            waited_for[wait.before as usize] = true;
         }
         let mut wanted = vec![false; count];
         for &(task, tail) in network.goals.iter().flat_map(|goal| &goal.tasks) {
@@ -117,7 +93,7 @@ impl Plain {
             }
             wanted[task as usize] = true;
         }
-        let all_wanted = (0..count).all(|id| wanted[id] || !after[id].is_empty());
+        let all_wanted = (0..count).all(|id| wanted[id] || waited_for[id]);
         if !all_wanted || network.goals.len() != 1 || network.goals.iter().any(|goal| goal.due.is_some()) {
             return None;
         }
@@ -127,7 +103,7 @@ impl Plain {
         }
         let minutes: Vec<u32> = network.tasks.iter().map(|task| task.minutes).collect();
         let sequence: Vec<u16> = layout.tight.sequence.iter().map(|&task| task as u16).collect();
-        let waits: u64 = before.iter().flatten().map(|one: &(u16, u32)| u64::from(one.1)).sum();
+        let waits: u64 = before.iter().map(|one| u64::from(one.1.1)).sum();
         let horizon = usize::try_from(minutes.iter().map(|&length| u64::from(length)).sum::<u64>() + waits).ok()?;
         if horizon > 1_000_000 {
             return None;
@@ -136,8 +112,8 @@ impl Plain {
             minutes,
             asks,
             capacity,
-            before: Links::new(&before),
-            after: Links::new(&after),
+            before: Lists::gather(count, &before),
+            after: Lists::gather(count, &after),
             latest_end: Vec::new(),
             weight,
             sequence,
@@ -169,7 +145,7 @@ impl Plain {
             let id = id as usize;
             follow[id] = self
                 .after
-                .of(id)
+                .of(id as u32)
                 .iter()
                 .map(|&(next, wait)| wait + self.minutes[next as usize] + follow[next as usize])
                 .max()
@@ -224,7 +200,7 @@ fn wanted<W: Word>(plain: &Plain) -> Vec<Option<Wanted<W>>> {
 /// Every task of `list` at its earliest; the last end.
 fn fill<W: Word>(
     (left, wanted): (&mut Left<W>, &[Option<Wanted<W>>]),
-    (minutes, before): (&[u32], &Links),
+    (minutes, before): (&[u32], &Lists<(u16, u32)>),
     list: &[u16],
     (start, end): (&mut [u32], &mut [u32]),
 ) -> u32 {
@@ -233,7 +209,7 @@ fn fill<W: Word>(
     for &id in list {
         let id = id as usize;
         let mut from = 0;
-        for &(earlier, wait) in before.of(id) {
+        for &(earlier, wait) in before.of(id as u32) {
             from = from.max(end[earlier as usize] + wait);
         }
         let at = match &wanted[id] {

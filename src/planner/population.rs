@@ -174,7 +174,7 @@ impl Population {
     /// An order drawn task by task, those that must end soon with more chance.
     fn sample(&mut self) {
         let plain = &self.plain;
-        let mut left: Vec<usize> = (0..plain.count()).map(|id| plain.before.of(id).len()).collect();
+        let mut left: Vec<usize> = (0..plain.count() as u32).map(|id| plain.before.of(id).len()).collect();
         let mut open: Vec<u16> = (0..plain.count() as u16).filter(|&id| left[id as usize] == 0).collect();
         self.child.clear();
         while !open.is_empty() {
@@ -196,7 +196,7 @@ impl Population {
             }
             let id = open.swap_remove(pick);
             self.child.push(id);
-            for &(next, _) in plain.after.of(id as usize) {
+            for &(next, _) in plain.after.of(u32::from(id)) {
                 left[next as usize] -= 1;
                 if left[next as usize] == 0 {
                     open.push(next);
@@ -259,7 +259,7 @@ impl Population {
         }
         for &id in &plain.sequence {
             let id = id as usize;
-            for &(earlier, _) in plain.before.of(id) {
+            for &(earlier, _) in plain.before.of(id as u32) {
                 self.keys[id] = self.keys[id].max(self.keys[earlier as usize] + 1);
             }
         }
@@ -305,7 +305,7 @@ impl Population {
         for at in 1..self.child.len().saturating_sub(2) {
             if self.dice.below(20) == 0 {
                 let (one, other) = (self.child[at], self.child[at + 1]);
-                if !self.plain.after.of(one as usize).iter().any(|next| next.0 == other) {
+                if !self.plain.after.of(u32::from(one)).iter().any(|next| next.0 == other) {
                     self.child.swap(at, at + 1);
                 }
             }

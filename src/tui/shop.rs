@@ -155,10 +155,7 @@ impl Bench for Shop {
                 plan.map_err(|no| no.to_string())
             };
             // the same times again: nothing to take on
-            let same = |old: &Plan, plan: &Plan| {
-                old.operations == plan.operations && old.rounds == plan.rounds && old.cautions == plan.cautions
-            };
-            let stands = |plan: &Plan| in_force.as_deref().is_some_and(|old| same(old, plan));
+            let stands = |plan: &Plan| in_force.as_deref().is_some_and(|old| plan.tells_the_same(old));
             let mut told = false;
             if job.pieces.len() >= AT_ONCE_FROM {
                 let first = plan(Settings {

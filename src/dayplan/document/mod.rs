@@ -84,6 +84,14 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// The same rounds and operations at the same times, with the same cautions: nothing worth a record.
+    pub fn tells_the_same(&self, other: &Self) -> bool {
+        self.rounds == other.rounds
+            && self.operations == other.operations
+            && self.ready == other.ready
+            && self.cautions == other.cautions
+    }
+
     /// How a piece is kept by the place it stands on: not always that of its holding, where it may stand
     /// elsewhere as well.
     pub fn kept(&self, operation: &Operation) -> Option<Holding> {

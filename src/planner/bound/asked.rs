@@ -42,7 +42,7 @@ pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
             }
         };
         for demand in &task.demands {
-            if let Some((from, lasts)) = between(&mut lasting, task.minutes, demand.from, demand.until) {
+            if let Some((from, lasts)) = between(&lasting, task.minutes, demand.from, demand.until) {
                 ask(demand.pool as usize, from, lasts, demand.amount);
             }
         }
@@ -153,8 +153,8 @@ impl Dust {
 }
 
 /// Ticks from a task's start to where a demand begins, and how long it lasts at the least.
-fn between(lasting: &mut Lasting, minutes: Tick, from: Edge, until: Edge) -> Option<(Tick, Tick)> {
-    let mut least = |tail: Tail| lasting.least(tail);
+fn between(lasting: &Lasting, minutes: Tick, from: Edge, until: Edge) -> Option<(Tick, Tick)> {
+    let least = |tail: Tail| lasting.least(tail);
     match (from, until) {
         (Edge::Start, Edge::Start | Edge::End) => Some((0, if until == Edge::End { minutes } else { 0 })),
         (Edge::Start, Edge::After(tail)) => Some((0, minutes.saturating_add(least(tail)))),

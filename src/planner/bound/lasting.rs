@@ -7,10 +7,9 @@ use crate::planner::layout::Layout;
 use crate::planner::network::{Chain, Clock, Network, Stretch, Tail, TaskId, Tick};
 use std::collections::{BTreeMap, HashMap};
 
-/// Least lengths found so far.
+/// Least lengths, those of runs as far as they have been found.
 pub(super) struct Lasting<'l> {
     network: &'l Network,
-    tails: HashMap<Tail, Tick>,
     /// Place of each task in the order of the waits.
     place: Vec<u32>,
     /// Runs alike last alike: pieces of one part mostly are.
@@ -49,23 +48,18 @@ impl<'l> Lasting<'l> {
         }
         Self {
             network: layout.network,
-            tails: HashMap::new(),
             place,
             runs: HashMap::new(),
         }
     }
 
     /// The least length of a tail.
-    pub(super) fn least(&mut self, tail: Tail) -> Tick {
-        let total = match &self.network.clocks[tail.clock as usize] {
-            Clock::Wall => return Tick::try_from(tail.amount).unwrap_or(Tick::MAX),
-            Clock::Measured(total) => total,
-        };
-        // never over from any start: there is no plan, so nothing is said here
-        *self
-            .tails
-            .entry(tail)
-            .or_insert_with(|| total.least(tail.amount).unwrap_or(0))
+    pub(super) fn least(&self, tail: Tail) -> Tick {
+        match &self.network.clocks[tail.clock as usize] {
+            Clock::Wall => Tick::try_from(tail.amount).unwrap_or(Tick::MAX),
+            // never over from any start: there is no plan, so nothing is said here
+            Clock::Measured(total) => total.least(tail.amount).unwrap_or(0),
+        }
     }
 
     /// The least time from the start of a run's first task until its place is free.
@@ -104,7 +98,7 @@ impl<'l> Lasting<'l> {
     }
 
     /// Waits and hand minutes alone.
-    fn without_hours(&mut self, run: &Run) -> Tick {
+    fn without_hours(&self, run: &Run) -> Tick {
         let mut begins: Vec<Tick> = Vec::with_capacity(run.steps.len());
         for step in &run.steps {
             let mut begin = 0;

@@ -60,7 +60,7 @@ impl Exact {
         let mut waits = vec![Vec::new(); 2 * count];
         for &task in &plain.sequence {
             let task = task as usize;
-            for &(before, wait) in plain.before.of(task) {
+            for &(before, wait) in plain.before.of(task as u32) {
                 let before = before as usize;
                 let ticks = minutes[before] + wait as i32;
                 sides[2 * task] = sides[2 * task].max(sides[2 * before] + ticks);
@@ -71,7 +71,7 @@ impl Exact {
         let mut follows = minutes.clone();
         for &task in plain.sequence.iter().rev() {
             let task = task as usize;
-            for &(after, wait) in plain.after.of(task) {
+            for &(after, wait) in plain.after.of(task as u32) {
                 follows[task] = follows[task].max(minutes[task] + wait as i32 + follows[after as usize]);
             }
         }

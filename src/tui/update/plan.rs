@@ -115,12 +115,7 @@ pub fn take_on(model: &mut Model) -> Vec<Effect> {
     })]
 }
 
-/// The same rounds and operations at the same times: nothing worth a record.
+/// Whether a new plan changes nothing.
 fn same(new: &Plan, old: Option<&Plan>) -> bool {
-    old.is_some_and(|old| {
-        new.rounds == old.rounds
-            && new.operations == old.operations
-            && new.ready == old.ready
-            && new.cautions == old.cautions
-    })
+    old.is_some_and(|old| new.tells_the_same(old))
 }
