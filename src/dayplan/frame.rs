@@ -4,8 +4,9 @@
 
 use super::document::{Operation, Plan};
 use super::history::{Fate, History};
-use super::kept::{Kept, Wound};
+use super::kept::{Kept, OfJob, Wound};
 use super::shifts;
+use super::vapour::Stairs;
 use crate::clock::{Air, DryingClock};
 use crate::clock::{UNITS_PER_MINUTE, units};
 use crate::finish::{Product, Stage, StepKind};
@@ -13,6 +14,7 @@ use crate::job::Job;
 use crate::planner::{ClockId, Tail, Tick};
 use crate::units::{Moment, Span};
 use crate::work::{Delay, Work, WorkOperation};
+use foldhash::HashMap;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -35,6 +37,10 @@ pub struct Frame<'a> {
     pub history: &'a History,
     /// What has to be done.
     pub work: Arc<Work>,
+    /// Operations by id.
+    index: Arc<HashMap<String, usize>>,
+    /// What its coats draw of the room's allowance of vapour, as far as that has been asked.
+    pub stairs: Arc<Stairs>,
     /// Tick 0.
     pub origin: Moment,
     /// The end of the line.
@@ -91,20 +97,23 @@ fn in_sight(plan: &Plan, longest_drying: f64) -> Moment {
 }
 
 /// When each family was last in use.
-fn lately(history: &History, work: &Work) -> BTreeMap<String, Moment> {
-    let mut lately: BTreeMap<String, Moment> = BTreeMap::new();
-    for operation in &work.operations {
-        let until = match history.operations.get(&operation.id) {
+fn lately(now: Moment, work: &Work, said: &[Option<&Fate>]) -> BTreeMap<String, Moment> {
+    let mut lately: BTreeMap<&str, Moment> = BTreeMap::new();
+    for (operation, fate) in work.operations.iter().zip(said) {
+        let until = match fate {
             Some(Fate::Done(done)) => done.end,
-            Some(Fate::Begun { .. }) => history.now,
+            Some(Fate::Begun { .. }) => now,
             _ => continue,
         };
         if let Some(family) = &operation.family {
-            let last = lately.entry(family.clone()).or_insert(until);
+            let last = lately.entry(family).or_insert(until);
             *last = until.max(*last);
         }
     }
     lately
+        .into_iter()
+        .map(|(family, last)| (family.to_owned(), last))
+        .collect()
 }
 
 /// What brush or paper is out for already, or being set out for just now, as the plan in force has it: setting out is
@@ -128,17 +137,17 @@ fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
             known.or_default().push(Moment::of(&setting.start));
         }
     }
+    for starts in settings.values_mut() {
+        starts.sort_unstable();
+    }
     for one in to_come {
         let (Some(family), start) = (one.family.as_deref(), Moment::of(&one.start)) else {
             continue;
         };
         // the last time it is set out before this work; mixing, or a break, may stand between
-        let last = one
-            .hands
-            .iter()
-            .filter_map(|hand| settings.get(&(family, hand.as_str())));
-        let last = last.flatten().filter(|&&from| from < start).max();
-        if last.is_some_and(|&from| from < now) {
+        let own = one.hands.iter().filter_map(|hand| settings.get(&(family, hand)));
+        let last = own.filter_map(|starts| starts.get(starts.partition_point(|&from| from < start).checked_sub(1)?));
+        if last.max().is_some_and(|&from| from < now) {
             set_out.insert(one.id.clone(), start);
         }
     }
@@ -148,10 +157,20 @@ fn being_set_out(history: &History, now: Moment) -> BTreeMap<String, Moment> {
 impl<'a> Frame<'a> {
     /// Lays the line out, so many times the length a plan usually needs.
     pub fn reaching(job: &'a Job, history: &'a History, times: i64, kept: &Kept) -> Self {
-        let mut work = kept.work(job);
-        let is_left_out = |one: &WorkOperation| matches!(history.operations.get(&one.id), Some(Fate::Skipped { .. }));
-        for at in 0..work.operations.len() {
-            if work.operations.get(at).is_some_and(is_left_out) {
+        let OfJob {
+            mut work,
+            index,
+            stairs,
+        } = kept.of_job(job);
+        // what is said of each operation, whatever has been stripped since
+        let mut said: Vec<Option<&Fate>> = vec![None; work.operations.len()];
+        for (id, fate) in &history.operations {
+            if let Some(said) = index.get(id).and_then(|&at| said.get_mut(at)) {
+                *said = Some(fate);
+            }
+        }
+        for (at, fate) in said.iter().enumerate() {
+            if matches!(fate, Some(Fate::Skipped { .. })) {
                 Arc::make_mut(&mut work).leave_out(at);
             }
         }
@@ -165,11 +184,8 @@ impl<'a> Frame<'a> {
         let first = earliest.map_or(job.start, |earliest| earliest.min(job.start));
         let origin = Moment(first.0.div_euclid(1440) * 1440);
         // what is done needs no more time
-        let to_come = work
-            .operations
-            .iter()
-            .filter(|one| !history.operations.contains_key(&one.id));
-        let total: f64 = to_come.map(|operation| operation.minutes).sum();
+        let to_come = work.operations.iter().zip(&said).filter(|(_, fate)| fate.is_none());
+        let total: f64 = to_come.map(|(operation, _)| operation.minutes).sum();
         let drying = longest_drying(job, &work);
         let length = shifts::horizon(job, total, drying, super::vapour::days(job, &work));
         // the plan in force and what dries after it must be in sight, or it could not stand
@@ -189,16 +205,24 @@ impl<'a> Frame<'a> {
             fates: Vec::new(),
             job,
             history,
-            lately: lately(history, &work),
+            lately: lately(history.now, &work, &said),
             being_set_out: being_set_out(history, now),
             work,
+            index,
+            stairs,
             origin,
             until,
             now,
             wound,
         };
-        frame.fates = frame.work.operations.iter().map(|one| frame.fate_of(one)).collect();
+        let operations = frame.work.operations.iter().zip(said);
+        frame.fates = operations.map(|(one, fate)| frame.fate_of(one, fate)).collect();
         frame
+    }
+
+    /// The place of an operation among those of the work.
+    pub fn find(&self, id: &str) -> Option<usize> {
+        self.index.get(id).copied()
     }
 
     /// The room's air.
@@ -233,16 +257,15 @@ impl<'a> Frame<'a> {
         Some((2 * at as ClockId + SLOW_HAND, clock))
     }
 
-    /// The product an operation puts on, with its clock.
-    fn laid_by(&self, operation: usize) -> Option<(&Product, ClockId, &DryingClock)> {
+    /// The product an operation puts on, and the place of its clock among the clocks.
+    pub fn laid_by(&self, operation: usize) -> Option<(&Product, usize)> {
         let at = (*self.laid.get(operation)?)?;
-        let (product, clock) = self.wound.clocks.get(at)?;
-        Some((product, 2 * at as ClockId + SLOW_HAND, clock))
+        Some((&self.wound.clocks.get(at)?.0, at))
     }
 
     /// The product an operation puts on.
     pub fn product(&self, operation: usize) -> Option<&Product> {
-        self.laid_by(operation).map(|(product, ..)| product)
+        self.laid_by(operation).map(|(product, _)| product)
     }
 
     /// Stated minutes to a stage of the film laid by an operation, slow estimate, touch tests heeded.
@@ -260,8 +283,8 @@ impl<'a> Frame<'a> {
             amount: u64::try_from(minutes).unwrap_or(0),
         };
         let dried = |minutes: f64, hand: ClockId| match self.laid_by(operation) {
-            Some((_, clock, _)) => Tail {
-                clock: clock + hand,
+            Some((_, at)) => Tail {
+                clock: 2 * at as ClockId + SLOW_HAND + hand,
                 amount: units(minutes),
             },
             None => wall(minutes.ceil() as i64),
@@ -299,7 +322,8 @@ impl<'a> Frame<'a> {
         if self.history.bounds.is_empty() {
             return 1.0;
         }
-        let (Some(done), Some((_, _, clock))) = (self.history.done(operation), self.laid_by(laid)) else {
+        let clock = self.laid_by(laid).and_then(|(_, at)| self.wound.clocks.get(at));
+        let (Some(done), Some((_, clock))) = (self.history.done(operation), clock) else {
             return 1.0;
         };
         let mut factor = 1.0_f64;
@@ -324,8 +348,8 @@ impl<'a> Frame<'a> {
         self.fates.get(operation).copied().flatten()
     }
 
-    fn fate_of(&self, work: &WorkOperation) -> Option<&'a Fate> {
-        let Some(fate) = self.history.operations.get(&work.id) else {
+    fn fate_of(&self, work: &WorkOperation, said: Option<&'a Fate>) -> Option<&'a Fate> {
+        let Some(fate) = said else {
             return self.untaped(work);
         };
         let (Fate::Done(done), Some(piece)) = (fate, work.piece.and_then(|piece| self.job.pieces.get(piece))) else {

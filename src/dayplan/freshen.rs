@@ -20,7 +20,7 @@ pub(super) fn freshened(frame: &Frame, network: &Network, solution: &Solution, b
     let mut moved = false;
     for breach in breaches.iter().filter(|breach| breach.rule == Rule::Stale) {
         // the coat first, then what is too old under it
-        let Some(at) = breach.operations.get(1).and_then(|id| frame.work.find(id)) else {
+        let Some(at) = breach.operations.get(1).and_then(|id| frame.find(id)) else {
             continue;
         };
         let start = solution.starts.get(at).copied().flatten();

@@ -31,14 +31,12 @@ pub(super) struct InForce {
 impl InForce {
     /// Lays a plan beside a frame and its network.
     pub fn of(frame: &Frame, named: &Named, plan: &Plan) -> Self {
-        let operations = frame.work.operations.iter().enumerate();
-        let tasks: HashMap<&str, usize> = operations.map(|(at, one)| (one.id.as_str(), at)).collect();
         let mut starts = vec![None; frame.work.operations.len()];
         let mut workers = vec![0; frame.work.operations.len()];
         let mut order = Vec::with_capacity(plan.operations.len());
         let mut behind = false;
         for operation in &plan.operations {
-            let Some(&at) = tasks.get(operation.id.as_str()) else {
+            let Some(at) = frame.find(&operation.id) else {
                 continue;
             };
             let start = Moment::of(&operation.start);

@@ -1,17 +1,19 @@
-//! What planning a job again need not work out anew: its work, the room's air, the drying clocks in it, and where coats
-//! may be started by them.
+//! What planning a job again need not work out anew: its work, the vapour of its coats, the room's air, the drying clocks
+//! in it, where coats may be started by them, and why each operation was not earlier in the last plan.
 //!
 //! Invariant: what is kept is given out only for the job, or the room, readings, products and stretch of time it was made
 //! from, so a plan is the same with it and without.
 
+use super::vapour::Stairs;
 use crate::clock::{Air, DryingClock, start_stretches_lasting};
 use crate::finish::Product;
 use crate::job::{Climate, Job, Reading};
-use crate::planner::Clock;
+use crate::planner::{Clock, Explained};
 use crate::science::MoistAir;
 use crate::units::{Moment, Span};
 use crate::work::Work;
 use chrono_tz::Tz;
+use foldhash::HashMap;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
@@ -28,7 +30,17 @@ const TOLD_KELVINS: f64 = 0.25;
 #[derive(Debug, Default)]
 pub struct Kept {
     wound: Mutex<Option<Arc<Wound>>>,
-    work: Mutex<Option<(Job, Arc<Work>)>>,
+    of_job: Mutex<Option<(Job, OfJob)>>,
+    explained: Mutex<Option<Arc<Explained>>>,
+}
+
+/// What follows from a job alone.
+#[derive(Clone, Debug)]
+pub(super) struct OfJob {
+    pub work: Arc<Work>,
+    /// Its operations by id.
+    pub index: Arc<HashMap<String, usize>>,
+    pub stairs: Arc<Stairs>,
 }
 
 /// What is kept, even where a planning broke off that held it.
@@ -42,21 +54,39 @@ impl Kept {
     pub fn fork(&self) -> Self {
         Self {
             wound: Mutex::new(held(&self.wound).clone()),
-            work: Mutex::new(held(&self.work).clone()),
+            of_job: Mutex::new(held(&self.of_job).clone()),
+            explained: Mutex::new(held(&self.explained).clone()),
         }
     }
 
-    /// The work of a job: what is kept where it is the same job.
-    pub(super) fn work(&self, job: &Job) -> Arc<Work> {
-        let mut kept = held(&self.work);
-        if let Some((known, work)) = kept.as_ref()
+    /// What follows from a job: what is kept where it is the same job.
+    pub(super) fn of_job(&self, job: &Job) -> OfJob {
+        let mut kept = held(&self.of_job);
+        if let Some((known, of_job)) = kept.as_ref()
             && known == job
         {
-            return Arc::clone(work);
+            return of_job.clone();
         }
-        let work = Arc::new(crate::work::of(job));
-        *kept = (work.operations.len() <= MOST_WORK).then(|| (job.clone(), Arc::clone(&work)));
-        work
+        let work = crate::work::of(job);
+        let operations = work.operations.iter().enumerate();
+        let index = operations.map(|(at, one)| (one.id.clone(), at)).collect();
+        let of_job = OfJob {
+            work: Arc::new(work),
+            index: Arc::new(index),
+            stairs: Arc::default(),
+        };
+        *kept = (of_job.work.operations.len() <= MOST_WORK).then(|| (job.clone(), of_job.clone()));
+        of_job
+    }
+
+    /// The reasons of the last plan.
+    pub(super) fn explained(&self) -> Option<Arc<Explained>> {
+        held(&self.explained).clone()
+    }
+
+    /// Keeps the reasons of a plan for the next one.
+    pub(super) fn explain(&self, explained: Explained) {
+        *held(&self.explained) = (explained.tasks() <= MOST_WORK).then(|| Arc::new(explained));
     }
 
     /// The air and the clocks of a job's room from one moment to another: those kept where they are the same.
@@ -212,10 +242,13 @@ mod tests {
         other.room.climate.lines.iter_mut().for_each(|line| line.day.0 -= 1.0);
         assert_ne!(wound(&other, &[], until).air, first.air);
 
-        let work = kept.work(&job);
-        assert!(Arc::ptr_eq(&work, &kept.work(&job)));
+        let known = kept.of_job(&job);
+        let again = kept.of_job(&job);
+        assert!(Arc::ptr_eq(&known.work, &again.work) && Arc::ptr_eq(&known.stairs, &again.stairs));
         other.pieces.pop();
-        assert_ne!(kept.work(&other).operations.len(), work.operations.len());
+        let other = kept.of_job(&other);
+        assert_ne!(other.work.operations.len(), known.work.operations.len());
+        assert!(!Arc::ptr_eq(&known.stairs, &other.stairs));
     }
 
     #[test]

@@ -67,6 +67,6 @@ fn limits(network: &Network) -> Vec<usize> {
 
 /// Whether a breach is that something late by fact is late.
 pub(super) fn excuses(frame: &Frame, late: &[TaskId], breach: &Breach) -> bool {
-    let first = breach.operations.first().and_then(|id| frame.work.find(id));
+    let first = breach.operations.first().and_then(|id| frame.find(id));
     matches!(breach.rule, Rule::WipeBack | Rule::ReWipe) && first.is_some_and(|at| late.contains(&(at as TaskId)))
 }

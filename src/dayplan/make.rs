@@ -2,6 +2,7 @@
 //!
 //! Invariant: a plan that breaks a rule of the planner or of the trade is never handed out.
 
+use super::checked::{Checking, Refused};
 use super::cost::Costs;
 use super::document::Plan;
 use super::frame::Frame;
@@ -12,10 +13,11 @@ use super::kept::Kept;
 use super::late;
 use super::network::{self, Named};
 use super::search::{self, Search};
-use super::tell::{self, Told};
-use super::verify::{self, Breach};
+use super::verify::Breach;
 use crate::job::Job;
-use crate::planner::{self, Bound, Infeasible, Reason, Solution, TaskId};
+use crate::planner::{self, Bound, Indexed, Infeasible, Reason, Solution};
+use std::sync::Arc;
+use std::thread::ScopedJoinHandle;
 use thiserror::Error;
 
 /// How long and from which seed to search.
@@ -85,7 +87,7 @@ pub fn plan_by(
 
 /// The network the planner is given for a job, for those who want to look at it with other eyes.
 pub fn network_of(job: &Job, history: &History) -> planner::Network {
-    network::build(&Frame::reaching(job, history, 1, &Kept::default())).network
+    Arc::unwrap_or_clone(network::build(&Frame::reaching(job, history, 1, &Kept::default())).network)
 }
 
 /// How many times further ahead to look when no plan fits.
@@ -113,19 +115,38 @@ fn within(
         in_force: in_force.as_ref().map_or_else(Vec::new, |plan| plan.starts.clone()),
     };
     let unbounded = search_in(&frame, &named, (settings, means), order, costs.clone());
-    let (bound, stands, made) = begun(&named.network, in_force.as_ref(), &unbounded);
-    let bound = bound.map_err(|no| no_plan(&frame, &no))?;
-    // where the plan in force cannot stand, some limit may have passed already
-    let late = match stands {
-        Some(_) => Vec::new(),
-        None => late::eased(&mut named.network, bound, in_force.as_ref()),
-    };
-    let mut making = Making {
+    let checking = Checking {
         frame: &frame,
         named: &named,
         settings,
-        late: &late,
-        refused: None,
+        late: &[],
+        kept,
+    };
+    let Begun {
+        bound,
+        stands,
+        at_once,
+        made,
+    } = begun(checking, in_force.as_ref(), &unbounded).map_err(|no| no_plan(&frame, &no))?;
+    let refused = match at_once {
+        Some(Ok(plan)) => return Ok(plan),
+        Some(Err(no)) => Some(no.text),
+        None => None,
+    };
+    // where the plan in force cannot stand, some limit may have passed already
+    let late = match stands {
+        Some(_) => Vec::new(),
+        None => late::eased(Arc::make_mut(&mut named.network), bound, in_force.as_ref()),
+    };
+    let mut making = Making {
+        checking: Checking {
+            frame: &frame,
+            named: &named,
+            settings,
+            late: &late,
+            kept,
+        },
+        refused,
         least: None,
     };
     let search = Search {
@@ -154,11 +175,16 @@ fn within(
     // the plan that is always there: one piece after the other
     let long = Frame::reaching(job, history, FURTHER * job.pieces.len().clamp(1, 30) as i64, &own);
     let mut whole = network::build(&long);
-    late::eased(&mut whole.network, bound, None);
+    late::eased(Arc::make_mut(&mut whole.network), bound, None);
     let chained = search::end_to_end(&long, &whole.network, bound, settings);
+    let long = Checking {
+        frame: &long,
+        named: &whole,
+        ..making.checking
+    };
     let chained = chained
         .map_err(|no| no.to_string())
-        .and_then(|found| checked(&long, &whole, &found, settings, &late).map_err(|no| no.text));
+        .and_then(|found| long.document(&found).map_err(|no| no.text));
     match chained {
         Ok(plan) => return Ok(plan),
         Err(why) => making.refuse(format!("one piece after the other: {why}")),
@@ -168,7 +194,7 @@ fn within(
     }
     // what has happened may leave no way to keep every rule of the trade; the rest still has to be done
     let least = making.least.map_or(first, |(_, least)| least);
-    told(&frame, &named, &least, settings).map_err(NoPlan::Broken)
+    making.checking.told(&least).map_err(NoPlan::Broken)
 }
 
 /// A search in a network whose bound is not known yet.
@@ -190,35 +216,48 @@ fn search_in<'a>(
     }
 }
 
-type Begun = Option<Result<Solution, Infeasible>>;
+/// What is known of a planning before it searches.
+struct Begun {
+    bound: Bound,
+    /// The plan in force, where it stands.
+    stands: Option<Solution>,
+    /// Its document, where nothing more is asked for.
+    at_once: Option<Result<Plan, Refused>>,
+    /// The first plan, where none is in force.
+    made: Option<Result<Solution, Infeasible>>,
+}
 
-/// What does not hang on the bound is worked out beside it: whether the plan in force stands, or without one the first
-/// plan.
-fn begun(
-    network: &planner::Network,
-    in_force: Option<&InForce>,
-    search: &Search,
-) -> (Result<Bound, Infeasible>, Option<Solution>, Begun) {
+/// What does not hang on the bound is worked out beside it: whether the plan in force stands, with its document where
+/// that is all that is asked for, or without one the first plan.
+fn begun(checking: Checking, in_force: Option<&InForce>, search: &Search) -> Result<Begun, Infeasible> {
+    let indexed = Indexed::of(search.network)?;
     std::thread::scope(|scope| {
-        let bound = scope.spawn(|| planner::bound(network));
-        let mut stands = in_force.and_then(|in_force| search::stands(network, search.bound, in_force));
-        let mut first = in_force.is_none().then(|| search.first());
-        let bound = bound.join().unwrap_or_else(|_| planner::bound(network));
-        if let Ok(bound) = bound {
-            let plans = stands.iter_mut().chain(first.iter_mut().flatten());
-            plans.for_each(|plan| plan.bound = bound);
-        }
-        (bound, stands, first)
+        let mut beside = Some(scope.spawn(|| indexed.bound()));
+        let mut known = None;
+        let mut bound = || {
+            let found = |beside: ScopedJoinHandle<Bound>| beside.join().unwrap_or_else(|_| indexed.bound());
+            *known.get_or_insert_with(|| beside.take().map_or_else(|| indexed.bound(), found))
+        };
+        let stands = in_force.and_then(|in_force| search::stands(&indexed, in_force));
+        let (mut stands, teller) = stands.unzip();
+        let at_once = stands.as_ref().zip(teller).filter(|_| search.settings.tries == 0);
+        let at_once = at_once.map(|(stands, teller)| checking.document_of_checked(stands, teller, &mut bound));
+        let mut made = in_force.is_none().then(|| search.first());
+        let bound = bound();
+        let plans = stands.iter_mut().chain(made.iter_mut().flatten());
+        plans.for_each(|plan| plan.bound = bound);
+        Ok(Begun {
+            bound,
+            stands,
+            at_once,
+            made,
+        })
     })
 }
 
 /// Solutions turned into plans, and why the first that was no plan was none.
 struct Making<'a> {
-    frame: &'a Frame<'a>,
-    named: &'a Named,
-    settings: Settings,
-    /// What is done later than its longest wait allows, since what has happened leaves no other way.
-    late: &'a [TaskId],
+    checking: Checking<'a>,
     refused: Option<String>,
     /// Of what was refused by the check of the trade: the solution with the fewest breaches.
     least: Option<(usize, Solution)>,
@@ -234,12 +273,7 @@ impl Making<'_> {
         stands: Option<Solution>,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Option<Plan> {
-        // an answer at once, where nothing has to move
-        let at_once = stands.as_ref().filter(|_| self.settings.tries == 0);
-        if let Some(plan) = at_once.and_then(|stands| self.checked(stands).ok()) {
-            return Some(plan);
-        }
-        let pinned = keep::pinned(self.frame, search.network, in_force);
+        let pinned = keep::pinned(self.checking.frame, search.network, in_force);
         let narrow = pinned.as_ref().map_or_else(
             || search.clone(),
             |pinned| Search {
@@ -294,12 +328,12 @@ impl Making<'_> {
     ) -> Option<Plan> {
         let mut narrow = search.network.clone();
         for _ in 0..freshen::ROUNDS {
-            narrow = freshen::freshened(self.frame, &narrow, &found, &breaches)?;
+            narrow = freshen::freshened(self.checking.frame, &narrow, &found, &breaches)?;
             let later = Search {
                 network: &narrow,
                 settings: Settings {
-                    tries: self.settings.tries.min(AGAIN),
-                    ..self.settings
+                    tries: search.settings.tries.min(AGAIN),
+                    ..search.settings
                 },
                 ..search.clone()
             };
@@ -314,7 +348,7 @@ impl Making<'_> {
     }
 
     fn checked(&mut self, solution: &Solution) -> Result<Plan, Vec<Breach>> {
-        checked(self.frame, self.named, solution, self.settings, self.late).map_err(|no| {
+        self.checking.document(solution).map_err(|no| {
             let count = no.breaches.len();
             if count > 0 && self.least.as_ref().is_none_or(|(least, _)| count < *least) {
                 self.least = Some((count, solution.clone()));
@@ -328,62 +362,6 @@ impl Making<'_> {
     fn refuse(&mut self, why: String) {
         self.refused.get_or_insert(why);
     }
-}
-
-/// Why a solution is not handed out.
-struct Refused {
-    text: String,
-    breaches: Vec<Breach>,
-}
-
-/// The document of a solution that passes both checks: the engine's and the trade's, but for what is late by fact.
-fn checked(
-    frame: &Frame,
-    named: &Named,
-    solution: &Solution,
-    settings: Settings,
-    late: &[TaskId],
-) -> Result<Plan, Refused> {
-    let refused = |text, breaches| Refused { text, breaches };
-    // the reasons are looked for beside the checks: most plans pass them
-    std::thread::scope(|scope| {
-        let because = scope.spawn(|| planner::explain(&named.network, solution));
-        if let Some(breach) = planner::verify(&named.network, solution).first() {
-            return Err(refused(format!("{breach:?}"), Vec::new()));
-        }
-        let told = Told::new(frame, named, solution);
-        let plan = tell::plan(&told, settings.seed, settings.tries);
-        let mut breaches = verify::verify_by(&plan, frame.job, frame.air(), frame.clocks());
-        breaches.retain(|breach| !late::excuses(frame, late, breach));
-        if let Some(breach) = breaches.first() {
-            let text = format!("{} ({})", breach.text, breach.operations.join(", "));
-            return Err(refused(text, breaches));
-        }
-        let because = because.join();
-        let because = because.unwrap_or_else(|_| planner::explain(&named.network, solution));
-        with_reasons(&told, because, plan).map_err(|text| refused(text, Vec::new()))
-    })
-}
-
-/// The document of a solution that passes the engine's check.
-fn told(frame: &Frame, named: &Named, solution: &Solution, settings: Settings) -> Result<Plan, String> {
-    if let Some(breach) = planner::verify(&named.network, solution).first() {
-        return Err(format!("{breach:?}"));
-    }
-    let told = Told::new(frame, named, solution);
-    let plan = tell::plan(&told, settings.seed, settings.tries);
-    with_reasons(&told, planner::explain(&named.network, solution), plan)
-}
-
-/// The plan with the reason for every operation, which only a plan that is handed out needs.
-fn with_reasons(
-    told: &Told,
-    because: Result<Vec<Option<planner::Because>>, Infeasible>,
-    mut plan: Plan,
-) -> Result<Plan, String> {
-    let because = because.map_err(|no| no.to_string())?;
-    tell::reasons(told, &because, &mut plan);
-    Ok(plan)
 }
 
 fn no_plan(frame: &Frame, no: &Infeasible) -> NoPlan {

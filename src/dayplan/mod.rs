@@ -8,6 +8,7 @@ mod bands;
 mod because;
 mod cautions;
 pub mod chain;
+mod checked;
 mod colour;
 mod cost;
 pub mod counted;

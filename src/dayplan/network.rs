@@ -19,11 +19,12 @@ use crate::planner::{
 use crate::units::{Moment, Span};
 use crate::work::{Delay, WorkOperation};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The network and how its parts are called.
 pub struct Named {
     /// The network.
-    pub network: Network,
+    pub network: Arc<Network>,
     /// Families by id.
     pub families: Vec<String>,
     /// Pools by id.
@@ -60,7 +61,7 @@ pub fn build(frame: &Frame) -> Named {
             .family
             .as_ref()
             .and_then(|name| names.iter().position(|known| known == name));
-        let starts = sets.of(frame, operation, minutes[index], &mut network);
+        let starts = sets.of(frame, index, minutes[index], &mut network);
         let task = task(
             frame,
             index,
@@ -78,7 +79,7 @@ pub fn build(frame: &Frame) -> Named {
     let runs = places::wet_runs(frame, &pools, &mut network);
     goals(frame, &mut network);
     Named {
-        network,
+        network: Arc::new(network),
         families: names,
         pools,
         runs,
@@ -173,12 +174,12 @@ fn whole_minutes(frame: &Frame) -> Vec<u32> {
 struct StartSets(BTreeMap<(usize, u64, u32), Option<u32>>);
 
 impl StartSets {
-    fn of(&mut self, frame: &Frame, operation: &WorkOperation, minutes: u32, network: &mut Network) -> Option<u32> {
+    fn of(&mut self, frame: &Frame, index: usize, minutes: u32, network: &mut Network) -> Option<u32> {
+        let operation = frame.work.operations.get(index)?;
         if !operation.lays_film() {
             return None;
         }
-        let product = frame.job.product(operation.product.as_deref()?)?;
-        let clock = frame.wound().clock_of(&product.id)?;
+        let (product, clock) = frame.laid_by(index)?;
         let coat = operation.coat.unwrap_or(1);
         // to the next five minutes: fewer sets, each a little stricter than it need be
         let hands = if required_stage(product).is_some() {
@@ -308,17 +309,16 @@ fn one_pair_of_hands_a_piece(frame: &Frame, network: &mut Network) {
     if frame.job.hands.len() < 2 {
         return;
     }
-    for piece in 0..frame.job.pieces.len() {
-        let on = |(_, operation): &(usize, &WorkOperation)| operation.piece == Some(piece) && operation.crew > 0;
-        let own: Vec<usize> = frame
-            .work
-            .operations
-            .iter()
-            .enumerate()
-            .filter(on)
-            .map(|(at, _)| at)
-            .collect();
-        if !own.iter().any(|&at| frame.work.operations[at].optional) {
+    let mut by_piece: Vec<Vec<usize>> = vec![Vec::new(); frame.job.pieces.len()];
+    for (at, operation) in frame.work.operations.iter().enumerate() {
+        let own = operation.piece.filter(|_| operation.crew > 0);
+        if let Some(own) = own.and_then(|piece| by_piece.get_mut(piece)) {
+            own.push(at);
+        }
+    }
+    for own in by_piece {
+        let by_need = |&at: &usize| frame.work.operations.get(at).is_some_and(|one| one.optional);
+        if !own.iter().any(by_need) {
             continue;
         }
         network.pools.push(Pool {

@@ -15,15 +15,15 @@ const REST_MINUTES: i64 = 60;
 pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     // per set of hands: the family at work, and its open rounds
-    let mut benches: BTreeMap<Vec<String>, Bench> = BTreeMap::new();
+    let mut benches: BTreeMap<&[String], Bench> = BTreeMap::new();
     for (at, operation) in operations.iter().enumerate() {
         let alone = matches!(operation.step, StepKind::ChangeOver | StepKind::CleanUp | StepKind::Mix);
         if alone || operation.state == State::Skipped {
             continue;
         }
-        let bench = benches.entry(operation.hands.clone()).or_default();
+        let bench = benches.entry(&operation.hands).or_default();
         let family = (
-            operation.family.clone(),
+            operation.family.as_deref(),
             operation.family.is_none().then_some(operation.step),
         );
         let rested = bench
@@ -37,8 +37,8 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
         let key = (
             operation.step,
             operation.coat,
-            operation.product.clone(),
-            operation.grit.clone(),
+            operation.product.as_deref(),
+            operation.grit.as_deref(),
             is_sign_off(operation),
         );
         if let Some(&(_, group)) = bench.open.iter().find(|(open, _)| *open == key) {
@@ -74,11 +74,11 @@ pub(super) fn of(operations: &mut [Operation]) -> Vec<Round> {
     rounds
 }
 
-type Key = (StepKind, Option<u8>, Option<String>, Option<String>, bool);
+type Key<'a> = (StepKind, Option<u8>, Option<&'a str>, Option<&'a str>, bool);
 
 #[derive(Default)]
-struct Bench {
-    family: Option<(Option<String>, Option<StepKind>)>,
-    open: Vec<(Key, usize)>,
+struct Bench<'a> {
+    family: Option<(Option<&'a str>, Option<StepKind>)>,
+    open: Vec<(Key<'a>, usize)>,
     last: Option<Stamp>,
 }

@@ -8,7 +8,8 @@ use super::frame::Frame;
 use super::history::{Fate, History};
 use crate::finish::schedule::trunk;
 use crate::finish::{Schedule, StepKind};
-use crate::job::Job;
+use crate::job::{Job, Piece, Surface};
+use foldhash::HashMap;
 
 /// How the id of a sign-off ends.
 const SIGN_OFF: &str = "sign-off";
@@ -43,36 +44,37 @@ pub(super) fn signed_off_earlier(job: &Job, history: &History) -> Vec<usize> {
 
 /// The notes of a plan.
 pub(super) fn notes(frame: &Frame, plan: &Plan) -> Vec<Caution> {
-    frame
-        .job
-        .schedules
-        .values()
-        .filter_map(|schedule| note(frame, plan, schedule))
+    let pieces = frame.job.pieces.iter();
+    let pieces: HashMap<&str, &Piece> = pieces.map(|piece| (piece.id.as_str(), piece)).collect();
+    let films = plan.operations.iter().filter(|operation| operation.dry.is_some());
+    let films: Vec<(&Operation, &Piece)> = films
+        .filter_map(|film| Some((film, *pieces.get(film.piece.as_deref()?)?)))
+        .collect();
+    let schedules = frame.job.schedules.values();
+    schedules
+        .filter_map(|schedule| note(frame.job, &films, schedule))
         .collect()
 }
 
-fn note(frame: &Frame, plan: &Plan, schedule: &Schedule) -> Option<Caution> {
+fn note(job: &Job, films: &[(&Operation, &Piece)], schedule: &Schedule) -> Option<Caution> {
     let steps = schedule.steps.iter();
     let colours = steps
         .filter(|step| matches!(step.kind, StepKind::Colour | StepKind::Fill))
         .count();
     let coats = schedule.coats_due().count();
-    let mut boards = frame.job.pieces.iter().filter_map(|piece| piece.sample.as_deref());
+    let mut boards = job.pieces.iter().filter_map(|piece| piece.sample.as_deref());
     if colours == 0 || boards.any(|finish| trunk(finish) == schedule.trunk()) {
         return None;
     }
-    let ours = |operation: &&Operation| {
-        let piece = operation
-            .piece
-            .as_ref()
-            .and_then(|id| frame.job.pieces.iter().find(|piece| piece.id == *id));
-        let surfaces = piece.into_iter().flat_map(|piece| &piece.surfaces);
-        operation.dry.is_some()
-            && surfaces
-                .filter(|surface| operation.surfaces.contains(&surface.id))
-                .any(|surface| surface.schedule.as_deref() == Some(schedule.id.as_str()))
+    let ours = |(film, piece): &&(&Operation, &Piece)| {
+        let own = |at: &&Surface| at.schedule.as_deref() == Some(schedule.id.as_str());
+        piece
+            .surfaces
+            .iter()
+            .filter(own)
+            .any(|at| film.surfaces.contains(&at.id))
     };
-    let films: Vec<&Operation> = plan.operations.iter().filter(ours).collect();
+    let films: Vec<&Operation> = films.iter().filter(ours).map(|(film, _)| *film).collect();
     let first = films.iter().map(|film| film.start).min()?;
     Some(Caution::new(
         "sample-board",

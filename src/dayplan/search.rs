@@ -11,7 +11,7 @@ use super::orders::Orders;
 use super::routes::{self, Route};
 use super::waves;
 use crate::finish::{Phase, Stage};
-use crate::planner::{self, Bound, Infeasible, Network, Solution, Tail, TaskId, Wait};
+use crate::planner::{self, Bound, Indexed, Infeasible, Network, Solution, Tail, TaskId, Teller, Wait};
 use crate::work::Delay;
 use std::cmp::Ordering::Equal;
 use std::ops::ControlFlow;
@@ -324,12 +324,10 @@ impl Search<'_> {
     }
 }
 
-/// The plan in force as it stands; `None` where something must move.
-pub(super) fn stands(network: &Network, bound: Bound, in_force: &InForce) -> Option<Solution> {
-    let stands = planner::with_placer(network, Some(bound), |placer| {
-        placer.as_it_stands(&in_force.starts, &in_force.workers, &in_force.pools)
-    });
-    stands.ok().flatten()
+/// The plan in force as it stands, its bound not known yet, and who tells its reasons; `None` where something must move.
+pub(super) fn stands<'l, 'n>(indexed: &'l Indexed<'n>, in_force: &InForce) -> Option<(Solution, Teller<'l, 'n>)> {
+    let placer = indexed.placer(Bound::UNKNOWN);
+    placer.standing(&in_force.starts, &in_force.workers, &in_force.pools)
 }
 
 /// The order of a plan's starts.

@@ -5,11 +5,12 @@
 
 use super::because;
 use super::cautions;
-use super::document::{Because, KeepApart, Operation, Plan, Stamp, State};
+use super::document::{Because, KeepApart, Operation, Plan, Stamp, State, WaitLine};
 use super::dry;
 use super::faces;
 use super::frame::Frame;
 use super::history::Fate;
+use super::make::Settings;
 use super::mixes;
 use super::network::Named;
 use super::rounds;
@@ -18,10 +19,10 @@ use super::vapour;
 use super::waits;
 use crate::finish::StepKind;
 use crate::job::{PlaceKind, rates};
-use crate::planner::{Solution, Tick};
+use crate::planner::{Bound, Solution, Tick};
 use crate::units::{Moment, Span};
 use crate::work::Delay;
-use foldhash::HashMap;
+use std::ops::Range;
 
 /// The frame, the network and the answer, with what is looked up again and again.
 pub(super) struct Told<'a> {
@@ -100,15 +101,29 @@ fn in_order(operations: Vec<Operation>) -> Vec<Operation> {
         .collect()
 }
 
-/// The document, but for the reasons of its operations.
-pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
+/// Operations, set-ups among them, and waits; half of the operations beside the rest.
+fn lines(told: &Told) -> (Vec<Operation>, Vec<WaitLine>) {
+    let count = told.frame.work.operations.len();
+    let some = |range: Range<usize>| range.filter_map(|at| operation(told, at)).collect::<Vec<_>>();
+    std::thread::scope(|scope| {
+        let beside = scope.spawn(|| (some(count / 2..count), waits::lines(told)));
+        let set_ups = set_ups(told);
+        let mut operations = Vec::with_capacity(count + set_ups.len());
+        operations.extend(some(0..count / 2));
+        let beside = beside.join();
+        let (others, waits) = beside.unwrap_or_else(|_| (some(count / 2..count), waits::lines(told)));
+        operations.extend(others);
+        operations.extend(set_ups);
+        (operations, waits)
+    })
+}
+
+/// The document, but for the reasons of its operations; the bound is asked for last.
+pub(super) fn plan(told: &Told, settings: Settings, bound: impl FnOnce() -> Bound) -> Plan {
     let frame = told.frame;
     let job = frame.job;
-    let set_ups = set_ups(told);
-    let mut operations = Vec::with_capacity(frame.work.operations.len() + set_ups.len());
-    operations.extend((0..frame.work.operations.len()).filter_map(|at| operation(told, at)));
-    operations.extend(set_ups);
-    operations = in_order(operations);
+    let (operations, waits) = lines(told);
+    let mut operations = in_order(operations);
     let rounds = rounds::of(&mut operations);
     let mixes = mixes::of(job, &mut operations);
     let sections = setting::sections(told);
@@ -118,9 +133,6 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         .max()
         .unwrap_or_else(|| told.stamp(frame.now));
     let starts = told.stamp(frame.now);
-    let bound = told
-        .stamp(frame.moment(told.solution.bound.ready).max(frame.now))
-        .min(ready);
     let last = |phase| {
         operations
             .iter()
@@ -129,21 +141,19 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
             .map(|operation| operation.end)
             .max()
     };
-    let span = (bound - starts).num_minutes() as f64;
-    let over = (ready - bound).num_minutes() as f64;
     let mut plan = Plan {
         schema: 1,
         job: job.title.clone(),
         zone: job.zone.name().to_owned(),
-        seed,
-        tries,
+        seed: settings.seed,
+        tries: settings.tries,
         now: starts,
         starts,
         ready,
         ends: last(crate::finish::Phase::Loose).unwrap_or(starts),
         finished: last(crate::finish::Phase::Assembled),
-        bound,
-        gap_percent: if span > 0.0 { 100.0 * over / span } else { 0.0 },
+        bound: ready,
+        gap_percent: 0.0,
         wide_over_mm: job.room.wide_over.0,
         hands: setting::hands(told, ready.max(starts)),
         climate: setting::climate(told),
@@ -153,7 +163,7 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         mixes,
         changeovers: setting::changeovers(told),
         places: setting::places(told),
-        waits: waits::lines(told),
+        waits,
         keep_apart: vec![KeepApart {
             rule: "dust-wet".to_owned(),
             settle_minutes: if job.room.dust_separated {
@@ -172,15 +182,24 @@ pub(super) fn plan(told: &Told, seed: u64, tries: u32) -> Plan {
         operations,
     };
     plan.cautions = cautions::of(frame, &plan);
+    bounded(told, bound(), &mut plan);
     plan
+}
+
+/// Writes the bound into a plan, and how far the plan is from it.
+fn bounded(told: &Told, bound: Bound, plan: &mut Plan) {
+    let frame = told.frame;
+    let (starts, ready) = (plan.starts, plan.ready);
+    plan.bound = told.stamp(frame.moment(bound.ready).max(frame.now)).min(ready);
+    let span = (plan.bound - starts).num_minutes() as f64;
+    let over = (ready - plan.bound).num_minutes() as f64;
+    plan.gap_percent = if span > 0.0 { 100.0 * over / span } else { 0.0 };
 }
 
 /// Writes into a plan why each of its operations is not earlier.
 pub(super) fn reasons(told: &Told, because: &[Option<crate::planner::Because>], plan: &mut Plan) {
-    let operations = told.frame.work.operations.iter().enumerate();
-    let tasks: HashMap<&str, usize> = operations.map(|(at, one)| (one.id.as_str(), at)).collect();
     for operation in &mut plan.operations {
-        let Some(&at) = tasks.get(operation.id.as_str()) else {
+        let Some(at) = told.frame.find(&operation.id) else {
             continue;
         };
         if let Some(Some(reason)) = because.get(at) {

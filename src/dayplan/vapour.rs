@@ -14,6 +14,7 @@ use crate::science::vapour::{Courses, Room, budget, draws};
 use crate::units::{Grams, Millilitres};
 use crate::work::{Work, WorkOperation};
 use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 
 /// Share of the cap kept back for the tails of coats that are let go of.
 const KEPT_BACK: f64 = 0.01;
@@ -58,8 +59,12 @@ pub(super) fn days(job: &Job, work: &Work) -> f64 {
     all / job.room.rules.cap.0.max(0.1) / room.pace() / 24.0
 }
 
-/// Coats that draw alike: product, coat number, the bits of their volume, minutes of hands.
-type Key = (String, u8, u64, u32);
+/// Coats of a job that draw alike: product, coat number, the bits of their volume, minutes of hands; drawn down to the
+/// same floor (its bits) on a line as long.
+type Key = (String, u8, u64, u32, u64, Tick);
+
+/// What coats of one job draw.
+pub(super) type Stairs = Mutex<BTreeMap<Key, Vec<(u32, u32, Tick)>>>;
 
 /// Gives the network its allowance and every coat its draws.
 pub(super) fn allow(frame: &Frame, network: &mut Network) {
@@ -69,7 +74,7 @@ pub(super) fn allow(frame: &Frame, network: &mut Network) {
     let all = budget(cap * (1.0 - KEPT_BACK));
     let coats = frame.work.operations.iter().filter(|operation| operation.lays_film());
     let floor = KEPT_BACK * cap / coats.count().max(1) as f64;
-    let mut known: BTreeMap<Key, Vec<(u32, u32, Tick)>> = BTreeMap::new();
+    let mut known = frame.stairs.lock().unwrap_or_else(PoisonError::into_inner);
     let mut courses = Courses::new(&room);
     let mut any = false;
     for (operation, task) in frame.work.operations.iter().zip(&mut network.tasks) {
@@ -84,7 +89,15 @@ pub(super) fn allow(frame: &Frame, network: &mut Network) {
             continue;
         }
         let coat = operation.coat.unwrap_or(1);
-        let key = (product.id.clone(), coat, volume.0.to_bits(), task.minutes);
+        let drawn = (floor.to_bits(), network.horizon);
+        let key = (
+            product.id.clone(),
+            coat,
+            volume.0.to_bits(),
+            task.minutes,
+            drawn.0,
+            drawn.1,
+        );
         let stair = known.entry(key).or_insert_with(|| {
             let parts = product.vapour_parts(volume, coat).unwrap_or_default();
             let stair = within(&draws(&mut courses, &parts, task.minutes, floor, network.horizon), all);

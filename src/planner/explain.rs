@@ -4,6 +4,7 @@
 //! all else left where it is, the task can start at `at`, which is before it does.
 
 use super::cause::{Cause, Skip};
+use super::explained::Explained;
 use super::layout::Layout;
 use super::network::{Network, TaskId, Tick};
 use super::reason::Infeasible;
@@ -14,7 +15,7 @@ use super::solution::Solution;
 /// pieces would take longer than making the plan.
 const LOOK_BACK: Tick = 1440;
 /// And what does not rule out the very minute before, or only with another: over a long weekend.
-const LOOK_FURTHER_BACK: Tick = 4 * 1440;
+pub(super) const LOOK_FURTHER_BACK: Tick = 4 * 1440;
 
 /// Why a task is not earlier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -40,17 +41,31 @@ pub struct Because {
     pub task: Option<TaskId>,
     /// A start it could have without (its own start when it cannot move).
     pub at: Tick,
+    /// One thing rules out even the minute before its start.
+    pub close: bool,
 }
 
 /// The reason for every task that is placed and no fact.
 pub fn explain(network: &Network, solution: &Solution) -> Result<Vec<Option<Because>>, Infeasible> {
-    let layout = Layout::of(network)?;
-    let mut shop = Shop::new(&layout);
+    Ok(reasons(&Layout::of(network)?, solution, None))
+}
+
+/// The same in a network that is indexed; those known already need not be found again.
+pub(super) fn reasons(layout: &Layout, solution: &Solution, known: Option<&Explained>) -> Vec<Option<Because>> {
+    let mut shop = Shop::new(layout);
     shop.load(&solution.starts, &solution.workers, &solution.pools);
-    let tasks = 0..network.tasks.len() as TaskId;
-    Ok(tasks
-        .map(|task| (shop.is_placed(task) && !layout.is_fixed(task)).then(|| because(&mut shop, task)))
-        .collect())
+    reasons_in(&mut shop, solution, known)
+}
+
+/// The same in a shop that is filled with the plan already.
+pub(super) fn reasons_in(shop: &mut Shop, solution: &Solution, known: Option<&Explained>) -> Vec<Option<Because>> {
+    let layout = shop.layout;
+    let known = known.and_then(|known| known.still(layout.network, solution));
+    let reason = |task: TaskId| {
+        let known = known.as_ref().and_then(|known| *known.get(task as usize)?);
+        known.or_else(|| (shop.is_placed(task) && !layout.is_fixed(task)).then(|| because(shop, task)))
+    };
+    (0..layout.network.tasks.len() as TaskId).map(reason).collect()
 }
 
 fn because(shop: &mut Shop, task: TaskId) -> Because {
@@ -61,6 +76,7 @@ fn because(shop: &mut Shop, task: TaskId) -> Because {
             kind: Kind::FollowsNothing,
             task: None,
             at: 0,
+            close: false,
         };
     }
     let causes = causes(shop, task);
@@ -136,6 +152,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
             kind: Kind::Choice,
             task: None,
             at,
+            close: false,
         };
     }
     // what rules out the very minute before comes first: it is what people see
@@ -146,6 +163,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
                 kind: Kind::One(cause),
                 task: in_the_way(shop, task, start, cause),
                 at,
+                close: true,
             };
         }
     }
@@ -163,6 +181,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
             kind: Kind::One(cause),
             task: in_the_way(shop, task, start, cause),
             at,
+            close: false,
         };
     }
     for (index, &one) in causes.iter().enumerate() {
@@ -172,6 +191,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
                     kind: Kind::Together(one, other),
                     task: in_the_way(shop, task, start, one),
                     at,
+                    close: false,
                 };
             }
         }
@@ -180,6 +200,7 @@ fn find(shop: &mut Shop, task: TaskId, start: Tick, causes: &[Cause]) -> Because
         kind: Kind::Several,
         task: None,
         at: start,
+        close: false,
     }
 }
 

@@ -15,8 +15,10 @@ mod dice;
 mod earliest;
 mod exact;
 mod explain;
+mod explained;
 mod gates;
 mod hand;
+mod indexed;
 mod layout;
 mod left;
 mod line;
@@ -45,11 +47,13 @@ pub use bound::{Bound, BoundReason};
 pub use breach::Breach;
 pub use cause::Cause;
 pub use explain::{Because, Kind, explain};
+pub use explained::Explained;
+pub use indexed::Indexed;
 pub use network::{
     Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Measured, Network, Pair,
     Pool, PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
-pub use placer::{Placer, with_placer};
+pub use placer::{Placer, Teller, with_placer};
 pub use put_off::put_off;
 pub use reason::{Infeasible, Reason, Thing};
 pub use score::Score;

@@ -52,7 +52,7 @@ pub struct Measured {
 
 impl PartialEq for Measured {
     fn eq(&self, other: &Self) -> bool {
-        self.total == other.total
+        Arc::ptr_eq(&self.total, &other.total) || self.total == other.total
     }
 }
 

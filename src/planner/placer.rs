@@ -5,6 +5,8 @@
 use super::bound::{self, Bound};
 use super::construct::{self, Runs};
 use super::decode::{Decoder, Key};
+use super::explain::{self, Because};
+use super::explained::Explained;
 use super::layout::Layout;
 use super::network::{Network, PoolId, TaskId, Tick};
 use super::reason::Infeasible;
@@ -30,7 +32,16 @@ pub struct Placer<'l, 'n> {
     bound: Bound,
 }
 
-impl Placer<'_, '_> {
+impl<'l, 'n> Placer<'l, 'n> {
+    pub(super) fn new(layout: &'l Layout<'n>, bound: Bound) -> Self {
+        Self {
+            layout,
+            decoder: Decoder::new(layout, true),
+            shop: None,
+            bound,
+        }
+    }
+
     /// The plan of an order, drawn together. Tasks it does not name come last, by rank.
     pub fn place(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
         self.place_near(order, None)
@@ -62,12 +73,12 @@ impl Placer<'_, '_> {
         Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
     }
 
-    /// The plans of the engine's own orders that come nearest for their time: by rank, and in a few large waves of
-    /// runs that hold a place. Orders that give no plan are left out.
+    /// The plans of the engine's own orders that come nearest for their time: in a few large waves of runs that hold a
+    /// place. Orders that give no plan are left out.
     pub fn by_waves(&mut self) -> Vec<Solution> {
         let graph = self.decoder.graph();
         let runs = Runs::of(self.layout, graph);
-        let mut orders = vec![construct::by_rank(self.layout, graph)];
+        let mut orders = Vec::with_capacity(WAVES.len());
         for parts in WAVES {
             let wave = runs.units.len().div_ceil(parts);
             if wave > 1 {
@@ -103,9 +114,31 @@ impl Placer<'_, '_> {
         verify(network, &plan).is_empty().then_some(plan)
     }
 
+    /// The plan as [`Placer::as_it_stands`] gives it, and who tells the reasons of its tasks.
+    pub fn standing(
+        mut self,
+        starts: &[Option<Tick>],
+        workers: &[u64],
+        pools: &[Option<PoolId>],
+    ) -> Option<(Solution, Teller<'l, 'n>)> {
+        let plan = self.as_it_stands(starts, workers, pools)?;
+        Some((plan, Teller(self.decoder.shop)))
+    }
+
     fn fill(&mut self, order: &[TaskId]) -> Result<(), Infeasible> {
         let keys = construct::by_tasks(self.layout, self.decoder.graph(), order);
         self.decoder.decode(&keys)
+    }
+}
+
+/// Tells the reasons of the one plan it is filled with.
+#[derive(Debug)]
+pub struct Teller<'l, 'n>(Shop<'l, 'n>);
+
+impl Teller<'_, '_> {
+    /// The reason for every task of that plan that is placed and no fact; those known already need not be found again.
+    pub fn explain(mut self, plan: &Solution, known: Option<&Explained>) -> Vec<Option<Because>> {
+        explain::reasons_in(&mut self.0, plan, known)
     }
 }
 
@@ -117,11 +150,6 @@ pub fn with_placer<R>(
     work: impl FnOnce(&mut Placer) -> R,
 ) -> Result<R, Infeasible> {
     let layout = Layout::of(network)?;
-    let mut placer = Placer {
-        layout: &layout,
-        decoder: Decoder::new(&layout, true),
-        shop: None,
-        bound: bound.unwrap_or_else(|| bound::bound(&layout)),
-    };
-    Ok(work(&mut placer))
+    let bound = bound.unwrap_or_else(|| bound::bound(&layout));
+    Ok(work(&mut Placer::new(&layout, bound)))
 }

@@ -15,7 +15,7 @@ use denib::units::{Moment, Span};
 use std::collections::{BTreeMap, HashMap};
 use std::ops::ControlFlow;
 
-fn read(pieces: u64, seed: u64) -> Job {
+pub(crate) fn read(pieces: u64, seed: u64) -> Job {
     let text = generated::job(pieces, seed);
     let (job, problems) = job::read(&SourceFile::new("generated.toml", text), &denib::finish::shipped());
     let job = job.unwrap_or_else(|| panic!("{pieces} pieces, seed {seed}: {problems:?}"));

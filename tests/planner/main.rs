@@ -6,6 +6,7 @@ mod generated;
 mod ticked;
 
 mod generated_jobs;
+mod kept_reasons;
 mod mutation;
 mod networks;
 mod property;

@@ -64,21 +64,21 @@ pub(super) fn verify_by(plan: &Plan, job: &Job, air: &Air, clocks: &[(Product, D
 
 type Check = fn(&Sheet<'_>, &mut Breaches);
 
-/// What is judged line by line and film by film: about half of the work.
-const OF_LINES: [Check; 9] = [
+/// What is judged line by line, and from film to film: about half of the work.
+const OF_LINES: [Check; 7] = [
     lines::check,
     sameness::check,
     rounds::check,
     sequence::check,
     abrading::check,
-    coats::check,
     recoat::check,
-    drying::check,
     stamps::check,
 ];
 
-/// What is judged of the shop and of whole pieces: the other half.
-const OF_THE_SHOP: [Check; 15] = [
+/// What is judged of coats, of the shop and of whole pieces: the other half.
+const OF_THE_SHOP: [Check; 17] = [
+    coats::check,
+    drying::check,
     room::check,
     hours::check,
     crew::check,

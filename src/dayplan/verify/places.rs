@@ -8,6 +8,7 @@ use super::sheet::{Bench, NEVER, Op, Sheet};
 use crate::finish::{Stage, StepKind};
 use crate::job::{Holding, PlaceKind};
 use crate::units::Moment;
+use foldhash::HashMap;
 
 pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
     let mut holds: Vec<Hold<'_>> = sheet.ops.iter().filter_map(|op| hold(sheet, op)).collect();
@@ -21,9 +22,16 @@ pub(super) fn check(sheet: &Sheet<'_>, found: &mut Breaches) {
         let here: Vec<&Hold<'_>> = holds.iter().filter(|hold| hold.kind == kind).collect();
         capacity(sheet, kind, &here, found);
     }
+    let mut of_pieces: HashMap<&str, Vec<&Hold<'_>>> = HashMap::default();
+    for hold in holds.iter().filter(|hold| hold.kind != PlaceKind::Racks) {
+        if let Some(piece) = hold.op.line().piece.as_deref() {
+            of_pieces.entry(piece).or_default().push(hold);
+        }
+    }
     for bench in &sheet.benches {
         named(sheet, bench, found);
-        held(sheet, bench, &holds, found);
+        let own = of_pieces.remove(bench.piece.id.as_str()).unwrap_or_default();
+        held(sheet, bench, own, found);
     }
 }
 
@@ -89,12 +97,13 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
         .collect();
     instants.sort_unstable();
     instants.dedup();
+    let mut arriving: Vec<&Hold<'_>> = holds.to_vec();
+    arriving.sort_by_key(|hold| hold.from);
+    let mut arriving = arriving.into_iter().peekable();
+    let mut standing: Vec<&Hold<'_>> = Vec::new();
     for at in instants {
-        let standing: Vec<&Hold<'_>> = holds
-            .iter()
-            .filter(|hold| hold.from <= at && at < hold.until)
-            .copied()
-            .collect();
+        standing.extend(std::iter::from_fn(|| arriving.next_if(|hold| hold.from <= at)));
+        standing.retain(|hold| at < hold.until);
         let mut pieces: Vec<(&str, u32)> = Vec::new();
         for hold in &standing {
             let name = hold.op.line().piece.as_deref().unwrap_or(&hold.op.line().id);
@@ -173,17 +182,13 @@ fn named(sheet: &Sheet<'_>, bench: &Bench<'_>, found: &mut Breaches) {
 }
 
 /// From its first coat until its last film may be handled a piece stays on bearers, points or a hook.
-fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, holds: &[Hold<'_>], found: &mut Breaches) {
+fn held(sheet: &Sheet<'_>, bench: &Bench<'_>, mut own: Vec<&Hold<'_>>, found: &mut Breaches) {
     let Some(first) = bench.first_coating() else { return };
     let films = bench.loose().filter(|op| op.is_coating());
     let Some(last) = films.max_by_key(|op| sheet.surely(op, Stage::DryToHandle)) else {
         return;
     };
     let handle = sheet.surely(last, Stage::DryToHandle);
-    let own = holds
-        .iter()
-        .filter(|hold| hold.kind != PlaceKind::Racks && hold.op.piece.as_deref() == Some(bench.piece.id.as_str()));
-    let mut own: Vec<&Hold<'_>> = own.collect();
     own.sort_by_key(|hold| hold.from);
     let mut kept = first.from;
     for hold in own {

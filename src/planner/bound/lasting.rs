@@ -5,7 +5,8 @@
 use super::paths::{among, fit};
 use crate::planner::layout::Layout;
 use crate::planner::network::{Chain, Clock, Network, Stretch, Tail, TaskId, Tick};
-use std::collections::{BTreeMap, HashMap};
+use foldhash::{HashMap, HashMapExt};
+use std::collections::BTreeMap;
 
 /// Least lengths, those of runs as far as they have been found.
 pub(super) struct Lasting<'l> {
