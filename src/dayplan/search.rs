@@ -15,7 +15,7 @@ use crate::planner::{self, Bound, Indexed, Infeasible, Network, Solution, Tail, 
 use crate::work::Delay;
 use std::cmp::Ordering::Equal;
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 /// How often what a plan relied on is made due and planned again.
 const REFINEMENTS: usize = 3;
@@ -49,6 +49,33 @@ pub(super) struct Search<'a> {
     pub bound: Bound,
 }
 
+/// A way to a first plan.
+enum Way {
+    /// In this order.
+    Order(Vec<TaskId>),
+    /// In so many waves of the engine's own.
+    Waves(usize),
+}
+
+/// The plan of one of several ways.
+struct Costed {
+    cost: Cost,
+    at: usize,
+    plan: Solution,
+}
+
+impl Costed {
+    /// The cheaper of two; of equals that of the earlier way.
+    fn or(self, other: Self) -> Self {
+        let order = self.cost.partial_cmp(&other.cost).unwrap_or(Equal);
+        if order.then(self.at.cmp(&other.at)).is_le() {
+            self
+        } else {
+            other
+        }
+    }
+}
+
 type GoOn<'a> = &'a mut dyn FnMut() -> bool;
 
 impl Search<'_> {
@@ -63,41 +90,64 @@ impl Search<'_> {
     }
 
     /// The best plan of the order in force, or without one of all pieces together and wave by wave as the places
-    /// hold them; with the engine's own waves beside them where asked for.
+    /// hold them; with the engine's own waves among them where asked for, and then two at a time.
     fn cheapest(&self, with_waves: bool) -> Result<Option<Solution>, Infeasible> {
-        let orders = match self.first {
-            Some(order) => vec![order.to_vec()],
-            None => vec![Vec::new(), waves::order(self.frame, self.network)],
+        let mut ways = match self.first {
+            Some(order) => vec![Way::Order(order.to_vec())],
+            None => vec![
+                Way::Order(Vec::new()),
+                Way::Order(waves::order(self.frame, self.network)),
+            ],
         };
-        let placed = || {
-            planner::with_placer(self.network, Some(self.bound), |placer| {
-                let placed = orders.iter().filter_map(|order| placer.place_only(order).ok());
-                self.least(placed)
-            })
-        };
-        let waved = || {
-            planner::with_placer(self.network, Some(self.bound), |placer| {
-                self.least(placer.by_waves().into_iter())
-            })
-        };
+        if with_waves {
+            ways.extend(planner::WAVES.map(Way::Waves));
+        }
+        let taken = AtomicUsize::new(0);
         let found = if with_waves {
-            let (placed, beside) = std::thread::scope(|scope| {
-                let beside = scope.spawn(waved);
-                (placed(), beside.join())
+            // one from the first on, the other from the last
+            let (one, other) = std::thread::scope(|scope| {
+                let beside = scope.spawn(|| self.least_of(&ways, &taken, |nth| ways.len() - 1 - nth));
+                (self.least_of(&ways, &taken, |nth| nth), beside.join())
             });
-            let both = [placed?, beside.unwrap_or_else(|_| waved())?];
-            self.least(both.into_iter().flatten())
+            // what broke off beside is done again here
+            let again = || self.least_of(&ways, &AtomicUsize::new(0), |nth| nth);
+            let other = other.unwrap_or_else(|_| again())?;
+            one?.into_iter().chain(other).reduce(Costed::or)
         } else {
-            placed()?
+            self.least_of(&ways, &taken, |nth| nth)?
         };
-        found.map(|first| self.finished(&first)).transpose()
+        found.map(|first| self.finished(&first.plan)).transpose()
     }
 
-    /// The cheapest of some plans, the first of equals.
-    fn least(&self, plans: impl Iterator<Item = Solution>) -> Option<Solution> {
-        let costed = plans.map(|plan| (self.costs.of(self.network, &plan), plan));
-        let least = costed.reduce(|best, other| if other.0 < best.0 { other } else { best });
-        least.map(|(_, plan)| plan)
+    /// The cheapest plan of as many ways, each at its place, as are taken on here before all are.
+    fn least_of(
+        &self,
+        ways: &[Way],
+        taken: &AtomicUsize,
+        place: impl Fn(usize) -> usize,
+    ) -> Result<Option<Costed>, Infeasible> {
+        planner::with_placer(self.network, Some(self.bound), |placer| {
+            let mut least: Option<Costed> = None;
+            let mut own = 0..;
+            loop {
+                if taken.fetch_add(1, Ordering::Relaxed) >= ways.len() {
+                    return least;
+                }
+                let at = own.next().map_or(0, &place);
+                let plan = match ways.get(at) {
+                    Some(Way::Order(order)) => placer.place_only(order).ok(),
+                    Some(Way::Waves(parts)) => placer.in_waves(*parts),
+                    None => return least,
+                };
+                let costed = plan.map(|plan| Costed {
+                    cost: self.costs.of(self.network, &plan),
+                    at,
+                    // how many orders came before it on its placer hangs on which line was quicker
+                    plan: Solution { tries: 1, ..plan },
+                });
+                least = least.into_iter().chain(costed).reduce(Costed::or);
+            }
+        })
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.

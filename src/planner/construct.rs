@@ -60,6 +60,7 @@ fn places(units: &[u32]) -> Vec<Key> {
 }
 
 /// The run each unit belongs to: between the first task of a chain and its last ones.
+#[derive(Debug)]
 pub(super) struct Runs {
     /// Run of each unit; [`NONE`] outside all runs.
     pub(super) run_of: Vec<u32>,

@@ -4,7 +4,7 @@
 
 use super::bound::{self, Bound};
 use super::construct::{self, Runs};
-use super::decode::{Decoder, Key};
+use super::decode::Decoder;
 use super::explain::{self, Because};
 use super::explained::Explained;
 use super::layout::Layout;
@@ -15,8 +15,8 @@ use super::shop::Shop;
 use super::solution::Solution;
 use super::verify::verify;
 
-/// Into how many waves the runs are parted; measured on generated jobs of 40 to 300 pieces.
-const WAVES: [usize; 3] = [2, 4, 8];
+/// Into how many waves the runs are best parted for a first plan; measured on generated jobs of 40 to 300 pieces.
+pub const WAVES: [usize; 3] = [2, 4, 8];
 
 /// A plan that is later than the best by more than this part of it is far from it. Of 3,500 orders tried on the demo
 /// under seven finishes half were farther, and none of those came to a plan as good as the best.
@@ -27,6 +27,8 @@ const NEAR: u64 = 20;
 pub struct Placer<'l, 'n> {
     layout: &'l Layout<'n>,
     decoder: Decoder<'l, 'n>,
+    /// The runs that hold a place, once they are asked for.
+    runs: Option<Runs>,
     /// A shop to draw plans together in, once one is asked for.
     shop: Option<Shop<'l, 'n>>,
     bound: Bound,
@@ -37,6 +39,7 @@ impl<'l, 'n> Placer<'l, 'n> {
         Self {
             layout,
             decoder: Decoder::new(layout, true),
+            runs: None,
             shop: None,
             bound,
         }
@@ -73,24 +76,18 @@ impl<'l, 'n> Placer<'l, 'n> {
         Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
     }
 
-    /// The plans of the engine's own orders that come nearest for their time: in a few large waves of runs that hold a
-    /// place. Orders that give no plan are left out.
-    pub fn by_waves(&mut self) -> Vec<Solution> {
+    /// The plan in so many waves of the runs that hold a place; `None` where there is none, or a wave would be one run.
+    pub fn in_waves(&mut self, parts: usize) -> Option<Solution> {
         let graph = self.decoder.graph();
-        let runs = Runs::of(self.layout, graph);
-        let mut orders = Vec::with_capacity(WAVES.len());
-        for parts in WAVES {
-            let wave = runs.units.len().div_ceil(parts);
-            if wave > 1 {
-                orders.push(construct::by_runs(self.layout, graph, &runs, wave));
-            }
+        let runs = self.runs.get_or_insert_with(|| Runs::of(self.layout, graph));
+        let wave = runs.units.len().div_ceil(parts.max(1));
+        if wave <= 1 {
+            return None;
         }
-        let plan = |keys: Vec<Key>| {
-            self.decoder.decode(&keys).ok()?;
-            let score = self.decoder.shop.score();
-            Some(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
-        };
-        orders.into_iter().filter_map(plan).collect()
+        let keys = construct::by_runs(self.layout, graph, runs, wave);
+        self.decoder.decode(&keys).ok()?;
+        let score = self.decoder.shop.score();
+        Some(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
     }
 
     /// The plan with every task that is no fact at the start and in the hands given, and every run on the place
