@@ -56,6 +56,9 @@ pub struct Frame<'a> {
     fates: Vec<Option<&'a Fate>>,
     /// When each family of brushes or paper was last in use, as far as has happened.
     pub lately: BTreeMap<String, Moment>,
+    /// Hands of the plan in force of what it has several pairs of hands do together, by operation: the record of it names
+    /// one of them.
+    pub planned_together: BTreeMap<&'a str, &'a [String]>,
     /// Starts in the plan in force of what brush or paper is out for by then, by operation.
     pub being_set_out: BTreeMap<String, Moment>,
 }
@@ -114,6 +117,13 @@ fn lately(now: Moment, work: &Work, said: &[Option<&Fate>]) -> BTreeMap<String, 
         .into_iter()
         .map(|(family, last)| (family.to_owned(), last))
         .collect()
+}
+
+/// What the plan in force has several pairs of hands do together, with their names.
+fn planned_together(history: &History) -> BTreeMap<&str, &[String]> {
+    let plan = history.plan.as_deref().into_iter();
+    let together = plan.flat_map(|plan| &plan.operations).filter(|one| one.hands.len() > 1);
+    together.map(|one| (one.id.as_str(), one.hands.as_slice())).collect()
 }
 
 /// What brush or paper is out for already, or being set out for just now, as the plan in force has it: setting out is
@@ -207,6 +217,7 @@ impl<'a> Frame<'a> {
             history,
             lately: lately(history.now, &work, &said),
             being_set_out: being_set_out(history, now),
+            planned_together: planned_together(history),
             work,
             index,
             stairs,

@@ -237,23 +237,28 @@ fn task(
         fixed: None,
         rank: operation.campaign,
     };
-    let named = |by: &str| {
-        let at = frame.job.hands.iter().position(|hand| hand.name == by);
-        at.map_or(0, |at| 1_u64 << at.min(63))
+    let by = |who: &str| {
+        // done by one of those who were to do it together, it was done by all of them
+        let planned = frame.planned_together.get(operation.id.as_str());
+        let together = planned.filter(|planned| planned.iter().any(|one| one == who));
+        let at_it = |hand: &str| hand == who || together.is_some_and(|together| together.iter().any(|one| one == hand));
+        let hands = frame.job.hands.iter().take(64).enumerate();
+        let hands = hands.filter(|(_, hand)| at_it(&hand.name));
+        hands.fold(0, |all, (at, _)| all | 1_u64 << at)
     };
     match frame.fate(index) {
         Some(Fate::Done(done)) => {
             task.fixed = Some(Fixed {
                 start: frame.tick(done.start),
-                workers: named(&done.by),
+                workers: by(&done.by),
             });
             task.minutes = u32::try_from((done.end - done.start).0.max(0)).unwrap_or(0);
             task.optional = false;
         }
-        Some(Fate::Begun { start, by }) => {
+        Some(Fate::Begun { start, by: who }) => {
             task.fixed = Some(Fixed {
                 start: frame.tick(*start),
-                workers: named(by),
+                workers: by(who),
             });
             task.optional = false;
         }

@@ -7,6 +7,7 @@ use crate::generated;
 use crate::networks::breaches_of;
 use crate::ticked::on_time;
 use denib::dayplan::document::Operation;
+use denib::dayplan::history::Fate;
 use denib::dayplan::{History, Plan, Settings, network_of, plan, verify};
 use denib::job::{self, Job};
 use denib::planner::{Breach, Cause, Kind, Network, Stretch, explain, solve};
@@ -100,6 +101,32 @@ fn after_an_on_time_tick_three_hundred_pieces_stand_still() {
 fn what_one_is_setting_out_while_another_ticks_stands_still() {
     // the round ticked ends in the middle of a change-over by the other pair of hands
     stands_still(100, 2, &[8], true);
+}
+
+#[test]
+fn what_two_did_together_stays_the_work_of_both() {
+    let job = read(40, 1);
+    let first = made(&job, &History::none(job.start), 0);
+    let together = |plan: &Plan, now: Moment| -> BTreeMap<String, Vec<String>> {
+        let done = plan.operations.iter().filter(|one| Moment::of(&one.end) <= now);
+        let together = done.filter(|one| one.hands.len() > 1);
+        together.map(|one| (one.id.clone(), one.hands.clone())).collect()
+    };
+    let now = Moment::of(&first.rounds[first.rounds.len() / 2].end);
+    let both = together(&first, now);
+    assert!(!both.is_empty(), "nobody works together: the check would be empty");
+    // the record names the first of them
+    let again = made(&job, &on_time(&first, now), 0);
+    assert_eq!(together(&again, now), both);
+    // but what a neighbour did was done by neither of them
+    let mut other = on_time(&first, now);
+    let (id, _) = both.iter().next().expect("one");
+    if let Some(Fate::Done(done)) = other.operations.get_mut(id) {
+        done.by = "a neighbour".to_owned();
+    }
+    let again = together(&made(&job, &other, 0), now);
+    assert!(!again.contains_key(id));
+    assert_eq!(again.len(), both.len() - 1);
 }
 
 /// Takes one cause away for one task; whether the network's own terms allow it.
