@@ -1,7 +1,7 @@
 //! The reasons of a plan kept for the next plan of much the same network.
 //!
 //! Invariant: a reason is given out again only where all it was tried against is as it was: every start, all hands and
-//! places, and of the network everything but which tasks have become facts and how early the others may begin; that may
+//! places, and of the network everything but which tasks are facts and how early the others may begin; that may
 //! come later as long as it rules out nothing that was found.
 
 use super::cause::Cause;
@@ -52,7 +52,10 @@ impl Explained {
             return None;
         }
         let facts = tasks.clone().filter(|(before, now)| before.fixed != now.fixed);
-        let facts = facts.filter_map(|(_, now)| Some(now.fixed?.start.saturating_add(now.minutes)));
+        let facts = facts.filter_map(|(before, now)| {
+            let fact = now.fixed.or(before.fixed)?;
+            Some(fact.start.saturating_add(now.minutes))
+        });
         let facts_until = facts.max().unwrap_or(0);
         let reasons = tasks.zip(self.starts.iter().zip(&self.because));
         let mut still: Vec<Option<Because>> = reasons
@@ -93,7 +96,7 @@ impl Explained {
 struct Seen {
     /// As far back as was looked.
     from: Tick,
-    /// When the last is over of what has become a fact; what is a fact asks less of what stands beside it.
+    /// When the last is over of what has become a fact, or is none any more; a fact asks less of what stands beside it.
     facts_until: Tick,
     /// How early the task might begin, and may now.
     release: (Tick, Tick),
