@@ -6,7 +6,7 @@
 use super::frame::Frame;
 use super::keep::InForce;
 use super::verify::{Breach, Rule};
-use crate::planner::{self, Bound, Network, TaskId};
+use crate::planner::{Bound, Indexed, Network, TaskId};
 
 /// Eases the limits of what has begun to what can still be done, that before all else; gives what is late by it.
 pub(super) fn eased(network: &mut Network, bound: Bound, in_force: Option<&InForce>) -> Vec<TaskId> {
@@ -22,8 +22,8 @@ pub(super) fn eased(network: &mut Network, bound: Bound, in_force: Option<&InFor
     }
     // what has begun goes before all else in every order
     let order = in_force.map_or(&[][..], |plan| plan.order.as_slice());
-    let found = planner::with_placer(&without, Some(bound), |placer| placer.place_only(order));
-    let Ok(Ok(found)) = found else { return Vec::new() };
+    let found = Indexed::of(&without).and_then(|indexed| indexed.placer(bound).place_only(order));
+    let Ok(found) = found else { return Vec::new() };
     let start = |task: TaskId| found.starts.get(task as usize).copied().flatten();
     let minutes: Vec<u32> = network.tasks.iter().map(|task| task.minutes).collect();
     let mut late = Vec::new();

@@ -102,19 +102,19 @@ impl Search<'_> {
         if with_waves {
             ways.extend(planner::WAVES.map(Way::Waves));
         }
+        let indexed = Indexed::of(self.network)?;
         let taken = AtomicUsize::new(0);
         let found = if with_waves {
             // one from the first on, the other from the last
             let (one, other) = std::thread::scope(|scope| {
-                let beside = scope.spawn(|| self.least_of(&ways, &taken, |nth| ways.len() - 1 - nth));
-                (self.least_of(&ways, &taken, |nth| nth), beside.join())
+                let beside = scope.spawn(|| self.least_of(&indexed, &ways, &taken, |nth| ways.len() - 1 - nth));
+                (self.least_of(&indexed, &ways, &taken, |nth| nth), beside.join())
             });
             // what broke off beside is done again here
-            let again = || self.least_of(&ways, &AtomicUsize::new(0), |nth| nth);
-            let other = other.unwrap_or_else(|_| again())?;
-            one?.into_iter().chain(other).reduce(Costed::or)
+            let again = |_| self.least_of(&indexed, &ways, &AtomicUsize::new(0), |nth| nth);
+            one.into_iter().chain(other.unwrap_or_else(again)).reduce(Costed::or)
         } else {
-            self.least_of(&ways, &taken, |nth| nth)?
+            self.least_of(&indexed, &ways, &taken, |nth| nth)
         };
         found.map(|first| self.finished(&first.plan)).transpose()
     }
@@ -122,32 +122,29 @@ impl Search<'_> {
     /// The cheapest plan of as many ways, each at its place, as are taken on here before all are.
     fn least_of(
         &self,
+        indexed: &Indexed,
         ways: &[Way],
         taken: &AtomicUsize,
         place: impl Fn(usize) -> usize,
-    ) -> Result<Option<Costed>, Infeasible> {
-        planner::with_placer(self.network, Some(self.bound), |placer| {
-            let mut least: Option<Costed> = None;
-            let mut own = 0..;
-            loop {
-                if taken.fetch_add(1, Ordering::Relaxed) >= ways.len() {
-                    return least;
-                }
-                let at = own.next().map_or(0, &place);
-                let plan = match ways.get(at) {
-                    Some(Way::Order(order)) => placer.place_only(order).ok(),
-                    Some(Way::Waves(parts)) => placer.in_waves(*parts),
-                    None => return least,
-                };
-                let costed = plan.map(|plan| Costed {
-                    cost: self.costs.of(self.network, &plan),
-                    at,
-                    // how many orders came before it on its placer hangs on which line was quicker
-                    plan: Solution { tries: 1, ..plan },
-                });
-                least = least.into_iter().chain(costed).reduce(Costed::or);
-            }
-        })
+    ) -> Option<Costed> {
+        let mut placer = indexed.placer(self.bound);
+        let mut least: Option<Costed> = None;
+        let mut own = 0..;
+        while taken.fetch_add(1, Ordering::Relaxed) < ways.len() {
+            let at = own.next().map_or(0, &place);
+            let plan = match ways.get(at)? {
+                Way::Order(order) => placer.place_only(order).ok(),
+                Way::Waves(parts) => placer.in_waves(*parts),
+            };
+            let costed = plan.map(|plan| Costed {
+                cost: self.costs.of(self.network, &plan),
+                at,
+                // how many orders came before it on its placer hangs on which line was quicker
+                plan: Solution { tries: 1, ..plan },
+            });
+            least = least.into_iter().chain(costed).reduce(Costed::or);
+        }
+        least
     }
 
     /// The plan of the same order with every preparation it took in by the way made due.
@@ -155,7 +152,7 @@ impl Search<'_> {
         let route = Route::open().with_used(self.network, first);
         let narrow = routes::narrowed(self.network, &route);
         let order = self.first.unwrap_or_default();
-        let found = planner::with_placer(&narrow, Some(self.bound), |placer| placer.place(order))??;
+        let found = Indexed::of(&narrow)?.placer(self.bound).place(order)?;
         self.finished(&found)
     }
 
@@ -168,7 +165,7 @@ impl Search<'_> {
     /// The plan in force with what must move put back, and nothing brought forward.
     pub fn put_back(&self, in_force: &InForce) -> Result<Solution, Infeasible> {
         let held = keep::held(self.network, in_force);
-        planner::with_placer(&held, Some(self.bound), |placer| placer.place_only(&in_force.order))?
+        Indexed::of(&held)?.placer(self.bound).place_only(&in_force.order)
     }
 
     /// The same without an order to begin from.
@@ -275,31 +272,29 @@ impl Search<'_> {
         while left > 0 && go_on() {
             let narrow = routes::narrowed(self.network, &best.route);
             let share = left.min(GROUP_MOVES);
-            let placed = planner::with_placer(&narrow, Some(self.bound), |placer| {
-                let mut count = 0;
-                while count < share && go_on() {
-                    count += 1;
-                    let order = orders.next(&best.solution);
-                    let other = if self.network.tasks.len() > DRAWN_TOGETHER {
-                        placer.place_only(&order)
-                    } else {
-                        placer.place_near(&order, Some(best.solution.score))
-                    };
-                    let Ok(other) = other else { continue };
-                    let cost = self.costs.of(self.network, &other);
-                    // an equal plan is taken up too: from there the next step may lead on
-                    if cost > best.cost {
-                        continue;
-                    }
-                    let better = cost < best.cost;
-                    (best.solution, best.cost) = (other, cost);
-                    if better && best.route.with_used(self.network, &best.solution) != best.route {
-                        break;
-                    }
+            let Ok(indexed) = Indexed::of(&narrow) else { break };
+            let mut placer = indexed.placer(self.bound);
+            let mut done = 0;
+            while done < share && go_on() {
+                done += 1;
+                let order = orders.next(&best.solution);
+                let other = if self.network.tasks.len() > DRAWN_TOGETHER {
+                    placer.place_only(&order)
+                } else {
+                    placer.place_near(&order, Some(best.solution.score))
+                };
+                let Ok(other) = other else { continue };
+                let cost = self.costs.of(self.network, &other);
+                // an equal plan is taken up too: from there the next step may lead on
+                if cost > best.cost {
+                    continue;
                 }
-                count
-            });
-            let Ok(done) = placed else { break };
+                let better = cost < best.cost;
+                (best.solution, best.cost) = (other, cost);
+                if better && best.route.with_used(self.network, &best.solution) != best.route {
+                    break;
+                }
+            }
             left -= done.max(1).min(left);
             let relied = best.route.with_used(self.network, &best.solution);
             if relied != best.route {

@@ -26,7 +26,8 @@ impl<'n> Indexed<'n> {
         bound::bound(&self.0)
     }
 
-    /// Who makes plans of orders in it; the bound is written into them.
+    /// Who makes plans of orders in it; the bound, its own or that of a network of which this is a narrower form, is
+    /// written into them.
     pub fn placer(&self, bound: Bound) -> Placer<'_, 'n> {
         Placer::new(&self.0, bound)
     }

@@ -53,7 +53,7 @@ pub use network::{
     Apart, Bundle, Chain, Clock, ClockId, Crew, Demand, Edge, Family, FamilyId, Fixed, Goal, Measured, Network, Pair,
     Pool, PoolId, Stretch, Tail, Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
-pub use placer::{Placer, Teller, WAVES, with_placer};
+pub use placer::{Placer, Teller, WAVES};
 pub use put_off::put_off;
 pub use reason::{Infeasible, Reason, Thing};
 pub use score::Score;

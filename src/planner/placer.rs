@@ -2,13 +2,13 @@
 //!
 //! Invariant: the plan of an order depends on the network and that order alone, not on the orders before it.
 
-use super::bound::{self, Bound};
+use super::bound::Bound;
 use super::construct::{self, Runs};
 use super::decode::Decoder;
 use super::explain::{self, Because};
 use super::explained::Explained;
 use super::layout::Layout;
-use super::network::{Network, PoolId, TaskId, Tick};
+use super::network::{PoolId, TaskId, Tick};
 use super::reason::Infeasible;
 use super::score::Score;
 use super::shop::Shop;
@@ -137,16 +137,4 @@ impl Teller<'_, '_> {
     pub fn explain(mut self, plan: &Solution, known: Option<&Explained>) -> Vec<Option<Because>> {
         explain::reasons_in(&mut self.0, plan, known)
     }
-}
-
-/// Checks and indexes a network once and hands out a placer for it. A bound known already (that of a network
-/// of which this is a narrower form, say) is written into the plans; without one it is reckoned.
-pub fn with_placer<R>(
-    network: &Network,
-    bound: Option<Bound>,
-    work: impl FnOnce(&mut Placer) -> R,
-) -> Result<R, Infeasible> {
-    let layout = Layout::of(network)?;
-    let bound = bound.unwrap_or_else(|| bound::bound(&layout));
-    Ok(work(&mut Placer::new(&layout, bound)))
 }
