@@ -6,7 +6,7 @@ use super::bound::{self, Bound};
 use super::explain::{self, Because};
 use super::explained::Explained;
 use super::layout::Layout;
-use super::network::Network;
+use super::network::{Network, Tick};
 use super::placer::Placer;
 use super::reason::Infeasible;
 use super::solution::Solution;
@@ -24,6 +24,11 @@ impl<'n> Indexed<'n> {
     /// Its lower bound.
     pub fn bound(&self) -> Bound {
         bound::bound(&self.0)
+    }
+
+    /// The last start of each task that leaves time for all that follows it before the end of the time looked at.
+    pub fn lasts(&self) -> Vec<Option<Tick>> {
+        bound::tails(&self.0, self.0.limit as Tick)
     }
 
     /// Who makes plans of orders in it; the bound, its own or that of a network of which this is a narrower form, is

@@ -6,8 +6,10 @@
 use super::check;
 use super::lists::Lists;
 use super::network::{Bundle, Clock, Edge, Network, PoolId, Tail, TaskId, Tick};
+use super::openings::Openings;
 use super::order::Graph;
 use super::reason::{Infeasible, Reason};
+use std::sync::OnceLock;
 
 /// A mark for "not placed".
 pub(super) const NOT_PLACED: Tick = Tick::MAX;
@@ -42,6 +44,8 @@ pub(super) struct Layout<'n> {
     pub(super) loose: Vec<bool>,
     /// Latest start that leaves everything after it time to be over.
     pub(super) latest_start: Vec<Option<Tick>>,
+    /// When each task can start at all, once that is asked for.
+    openings: OnceLock<Openings>,
     /// What must be over after a task before its goal is reached.
     goal_tails: Lists<Tail>,
     /// Whether a task asks twice for one pool (its own demands must then be added up).
@@ -96,6 +100,7 @@ impl<'n> Layout<'n> {
             tight: Graph::of(network, &bundle_of, |_| true)?,
             apart: None,
             latest_start: Vec::new(),
+            openings: OnceLock::new(),
             goal_tails: goal_tails(network),
             asks_twice: Vec::new(),
             bundle_of,
@@ -142,6 +147,11 @@ impl<'n> Layout<'n> {
             Edge::After(tail) => self.after(tail, start.saturating_add(minutes)),
             Edge::AfterStart(tail) => self.after(tail, start),
         }
+    }
+
+    /// When each task can start at all.
+    pub(super) fn openings(&self) -> &Openings {
+        self.openings.get_or_init(|| Openings::of(self))
     }
 
     pub(super) fn is_fixed(&self, task: TaskId) -> bool {

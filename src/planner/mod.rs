@@ -25,6 +25,7 @@ mod line;
 mod lists;
 mod minutes;
 pub mod network;
+mod openings;
 mod order;
 mod placer;
 mod places;

@@ -4,6 +4,7 @@ use denib::planner::{
     Apart, Bundle, Chain, Clock, Crew, Demand, Edge, Family, Fixed, Goal, Network, Pair, Pool, Solution, Stretch, Tail,
     Task, TaskId, Tick, Wait, Window, WindowSpan, Worker,
 };
+use std::sync::Arc;
 
 pub struct Dice(pub u64);
 
@@ -231,6 +232,82 @@ pub fn crowded(seed: u64) -> Network {
             first: 0,
             last: vec![(1, wall(u64::from(dice.below(3))))],
         });
+    }
+    network
+}
+
+/// Runs that take turns on one place or two, in short shifts with set-ups, on a clock that may stand still at night; the
+/// first has two tasks, the second of them inside a limit or a stretch that closes.
+pub fn queued(seed: u64) -> Network {
+    let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9).wrapping_add(31));
+    for _ in 0..4 {
+        dice.below(2);
+    }
+    let count = 4 + u32::from(dice.one_in(4));
+    let mut network = network(40, (0..count).map(|_| task(1 + dice.below(2))).collect());
+    let length = 3 + dice.below(4);
+    let day = length + 1 + dice.below(4);
+    network.workers[0].shifts = (0..8).map(|at| stretch(at * day, at * day + length)).collect();
+    let night = dice.one_in(2);
+    let passed = (0..120_u32).scan(0, |passed, tick| {
+        let now = *passed;
+        *passed += u64::from(!night || tick % day < length);
+        Some(now)
+    });
+    let passed: Vec<u64> = passed.collect();
+    network.clocks.push(Clock::Measured(Arc::new(passed).into()));
+    let tail = |amount| Tail { clock: 1, amount };
+    network.families.push(Family {
+        open: dice.below(2),
+        close: dice.below(2),
+        keeps: dice.below(3),
+    });
+    network.pools.push(Pool {
+        capacity: 1 + u32::from(count > 4 && dice.one_in(2)),
+        taken: Vec::new(),
+    });
+    let soonest = u64::from(dice.below(4));
+    match dice.below(3) {
+        0 => {
+            network.waits.push(Wait {
+                max: Some(wall(soonest + u64::from(dice.below(3)))),
+                ..wait(0, 1, soonest)
+            });
+            network.bundles.push(Bundle { tasks: vec![0, 1] });
+        }
+        1 => {
+            let span = |opens, closes| WindowSpan {
+                opens,
+                closes,
+                via: None,
+            };
+            let spans = vec![
+                span(tail(soonest), Some(tail(soonest + 1 + u64::from(dice.below(2))))),
+                span(tail(soonest + 4 + u64::from(dice.below(3))), None),
+            ];
+            network.windows.push(Window {
+                before: 0,
+                after: 1,
+                spans,
+            });
+        }
+        _ => network.waits.push(Wait {
+            min: tail(soonest),
+            ..wait(0, 1, 0)
+        }),
+    }
+    for first in (0..count).filter(|&id| id != 1) {
+        let last = if first == 0 { 1 } else { first };
+        network.chains.push(Chain {
+            pool: 0,
+            or: Vec::new(),
+            amount: 1,
+            first,
+            last: vec![(last, tail(u64::from(1 + dice.below(5))))],
+        });
+    }
+    for task in &mut network.tasks {
+        task.family = dice.one_in(2).then_some(0);
     }
     network
 }

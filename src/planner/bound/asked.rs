@@ -14,10 +14,9 @@ use crate::planner::network::{Edge, FamilyId, Network, Tail, TaskId, Tick};
 const MOST_WITH_DUST: usize = 8;
 
 /// Everything that can fall short.
-pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
-    let mut lasting = Lasting::new(layout);
+pub(super) fn supplies(layout: &Layout, lasting: &mut Lasting) -> Vec<Supply> {
     let mut supplies = hands(layout);
-    let held = chains(layout, &mut lasting);
+    let held = chains(layout, lasting);
     let dust = Dust::of(layout);
     let network = layout.network;
     let mut asked: Vec<Vec<Asked>> = vec![Vec::new(); network.pools.len() + network.budgets.len()];
@@ -42,7 +41,7 @@ pub(super) fn supplies(layout: &Layout) -> Vec<Supply> {
             }
         };
         for demand in &task.demands {
-            if let Some((from, lasts)) = between(&lasting, task.minutes, demand.from, demand.until) {
+            if let Some((from, lasts)) = between(lasting, task.minutes, demand.from, demand.until) {
                 ask(demand.pool as usize, from, lasts, demand.amount);
             }
         }
@@ -169,13 +168,13 @@ fn between(lasting: &Lasting, minutes: Tick, from: Edge, until: Edge) -> Option<
 fn chains(layout: &Layout, lasting: &mut Lasting) -> Vec<(usize, Use)> {
     let network = layout.network;
     let mut held = Vec::new();
-    for chain in &network.chains {
+    for (at, chain) in network.chains.iter().enumerate() {
         // what may stand elsewhere asks nothing of its own pool for certain
         if chain.amount == 0 || !chain.or.is_empty() || layout.is_fixed(chain.first) || layout.is_optional(chain.first)
         {
             continue;
         }
-        let lasts = lasting.run(layout, chain);
+        let lasts = lasting.least_of_run(layout, at);
         if lasts > 0 {
             let own = Use {
                 task: chain.first,

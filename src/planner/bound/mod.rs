@@ -7,12 +7,16 @@
 mod asked;
 mod lasting;
 mod paths;
+mod run;
 mod supply;
+mod turns;
 
 use super::layout::Layout;
 use super::network::{PoolId, Tick};
 use asked::supplies;
+use lasting::Lasting;
 use paths::{heads, reached};
+use turns::Turns;
 
 pub(super) use paths::tails;
 
@@ -96,9 +100,14 @@ pub(super) fn bound(layout: &Layout) -> Bound {
             !layout.is_optional(task) && lasts[task as usize].is_none_or(|last| last < heads[task as usize])
         })
     });
-    for mut supply in supplies(layout) {
+    let mut lasting = Lasting::new(layout);
+    for mut supply in supplies(layout, &mut lasting) {
         let reason = supply.reason;
         raise(reason, &mut |lasts| supply.falls_short(network, &heads, lasts));
+    }
+    for mut turns in Turns::of(layout, &mut lasting) {
+        let reason = turns.reason;
+        raise(reason, &mut |lasts| turns.fall_short(layout, &heads, lasts));
     }
     best
 }

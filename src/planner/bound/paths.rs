@@ -50,8 +50,7 @@ pub(super) fn heads(layout: &Layout, calendar: bool) -> Vec<Tick> {
             }
         }
         heads[id as usize] = if calendar {
-            let hands = (layout.hands_needed(id), task.crew.among);
-            fit(network, task.starts, hands, task.minutes, head)
+            layout.openings().first(id, head).unwrap_or(head)
         } else {
             head
         };
@@ -59,52 +58,11 @@ pub(super) fn heads(layout: &Layout, calendar: bool) -> Vec<Tick> {
     heads
 }
 
-/// The first start at or after `at` inside allowed starts and some shift of as many hands (how many, which).
-pub(super) fn fit(network: &Network, starts: Option<u32>, hands: (u32, u64), minutes: Tick, mut at: Tick) -> Tick {
-    let needed = hands.0 as usize;
-    loop {
-        let before = at;
-        if let Some(set) = starts {
-            let set = &network.start_sets[set as usize];
-            if let Some(stretch) = set.get(set.partition_point(|stretch| stretch.until <= at)) {
-                at = at.max(stretch.from);
-            }
-        }
-        let firsts = among(network, hands.1).filter_map(|shifts| first_in(shifts, at, minutes));
-        if needed == 1 {
-            at = at.max(firsts.min().unwrap_or(at));
-        } else if needed > 1 {
-            let mut firsts: Vec<Tick> = firsts.collect();
-            firsts.sort_unstable();
-            at = at.max(firsts.get(needed - 1).copied().unwrap_or(at));
-        }
-        if at == before {
-            return at;
-        }
-    }
-}
-
 pub(super) fn among(network: &Network, mask: u64) -> impl Iterator<Item = &[Stretch]> {
     let workers = network.workers.iter().enumerate();
     workers
         .filter(move |(worker, _)| mask >> worker & 1 == 1)
         .map(|(_, worker)| worker.shifts.as_slice())
-}
-
-fn first_in(shifts: &[Stretch], at: Tick, minutes: Tick) -> Option<Tick> {
-    let from = shifts.partition_point(|shift| shift.until <= at);
-    shifts[from..]
-        .iter()
-        .map(|shift| (at.max(shift.from), shift.until))
-        .find_map(|(start, until)| (start + minutes <= until).then_some(start))
-}
-
-fn last_in(shifts: &[Stretch], end: Tick, minutes: Tick) -> Option<Tick> {
-    let until = shifts.partition_point(|shift| shift.from < end);
-    shifts[..until].iter().rev().find_map(|shift| {
-        let start = end.min(shift.until).checked_sub(minutes)?;
-        (start >= shift.from).then_some(start)
-    })
 }
 
 pub(super) fn reached(layout: &Layout, heads: &[Tick]) -> Tick {
@@ -157,17 +115,7 @@ pub(in crate::planner) fn tails(layout: &Layout, ready: Tick) -> Vec<Option<Tick
         let last = start
             .zip(end)
             .and_then(|(start, end)| Some(start.min(end.checked_sub(task.minutes)?)));
-        let needed = layout.hands_needed(id) as usize;
-        starts[id as usize] = last.and_then(|last| {
-            if needed == 0 {
-                return Some(last);
-            }
-            let mut lasts: Vec<Tick> = among(network, task.crew.among)
-                .filter_map(|shifts| last_in(shifts, last + task.minutes, task.minutes))
-                .collect();
-            lasts.sort_unstable_by(|one, other| other.cmp(one));
-            lasts.get(needed - 1).copied()
-        });
+        starts[id as usize] = last.and_then(|last| layout.openings().last(id, last));
     }
     starts
 }
