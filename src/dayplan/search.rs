@@ -24,6 +24,9 @@ const GROUP_MOVES: u32 = 120;
 /// How many orders the planner then tries for each of ours.
 const PIECE_MOVES: u32 = 4;
 
+/// Networks of more tasks get one way less to a first plan: an even number is shared out to two lines.
+const MANY_WAYS: usize = 4_000;
+
 /// Plans of more tasks are not drawn together one by one: another order is tried in that time.
 const DRAWN_TOGETHER: usize = 1_200;
 
@@ -89,8 +92,8 @@ impl Search<'_> {
         self.finished(&found.solution)
     }
 
-    /// The best plan of the order in force, or without one of all pieces together and wave by wave as the places
-    /// hold them; with the engine's own waves among them where asked for, and then two at a time.
+    /// The best plan of the order in force, or without one of all pieces together, wave by wave as the places hold them,
+    /// and those that take longest first; with the engine's own waves among them where asked for, and then two at a time.
     fn cheapest(&self, with_waves: bool) -> Result<Option<Solution>, Infeasible> {
         let mut ways = match self.first {
             Some(order) => vec![Way::Order(order.to_vec())],
@@ -103,6 +106,13 @@ impl Search<'_> {
             ways.extend(planner::WAVES.map(Way::Waves));
         }
         let indexed = Indexed::of(self.network)?;
+        if self.first.is_none() {
+            let soonest = indexed.soonest();
+            ways.push(Way::Order(waves::longest_first(self.frame, self.network, &soonest)));
+            if self.network.tasks.len() <= MANY_WAYS {
+                ways.push(Way::Order(waves::longest_waves(self.frame, self.network, &soonest)));
+            }
+        }
         let taken = AtomicUsize::new(0);
         let found = if with_waves {
             // one from the first on, the other from the last
@@ -297,17 +307,20 @@ impl Search<'_> {
             }
             left -= done.max(1).min(left);
             let relied = best.route.with_used(self.network, &best.solution);
-            if relied != best.route {
-                self.try_route(best, &relied, go_on);
-            } else if done == GROUP_MOVES {
+            let taken = relied != best.route && self.try_route(best, &relied, go_on);
+            if !taken && done == GROUP_MOVES {
                 turn += 1;
-                self.single_pieces(best, &narrow, seed.wrapping_add(turn), go_on);
+                // what was once made due need not be: every other turn all forks are open again
+                let route = (turn % 2 == 1).then(Route::open);
+                let network = if route.is_some() { self.network } else { &narrow };
+                self.single_pieces(best, (network, route), seed.wrapping_add(turn), go_on);
             }
         }
     }
 
-    /// The planner's own moves, of single pieces and runs, from the best plan on.
-    fn single_pieces(&self, best: &mut Found, narrow: &Network, seed: u64, go_on: GoOn) {
+    /// The planner's own moves, of single pieces and runs, from the best plan on, in the network of a route or else of
+    /// the best one.
+    fn single_pieces(&self, best: &mut Found, (network, route): (&Network, Option<Route>), seed: u64, go_on: GoOn) {
         let settings = planner::Settings {
             seed,
             tries: GROUP_MOVES * PIECE_MOVES,
@@ -316,8 +329,8 @@ impl Search<'_> {
             bound: Some(self.bound),
             ..planner::Settings::default()
         };
-        if let Ok(other) = planner::solve(narrow, &settings, &mut watching(go_on)) {
-            self.take_up(best, other, None);
+        if let Ok(other) = planner::solve(network, &settings, &mut watching(go_on)) {
+            self.take_up(best, other, route);
         }
     }
 

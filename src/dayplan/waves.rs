@@ -1,31 +1,82 @@
-//! An order in waves: as many pieces at a time as the places hold, each wave from its first grit to its last coat.
+//! Orders by piece: in waves of as many as the places hold, or those that take longest first.
 //!
-//! Invariant: a piece is in one wave; within a wave the work goes campaign by campaign, so rounds stay whole.
+//! Invariant: a piece is in one wave; within a wave, or among pieces that take as many days, the work goes campaign
+//! by campaign, so rounds stay whole.
 
 use super::frame::Frame;
 use crate::job::PlaceKind;
-use crate::planner::{Network, TaskId};
+use crate::planner::{Network, TaskId, Tick};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-/// The order of all tasks, wave by wave.
+/// Minutes: pieces that take longer by less go together.
+const DAY: Tick = 24 * 60;
+
+/// The order of all tasks, wave by wave: sections due first and weighing most go first.
 pub(super) fn order(frame: &Frame, network: &Network) -> Vec<TaskId> {
-    let waves = waves(frame);
-    let last = waves.iter().max().map_or(0, |last| last + 1);
+    let section = |piece: usize| {
+        let section = frame.job.pieces.get(piece);
+        let section = section.and_then(|piece| frame.job.sections.get(piece.section));
+        let due = section.and_then(|section| section.due);
+        (due.is_none(), due, Reverse(section.map_or(0, |section| section.weight)))
+    };
+    let waves = waves(frame, section);
+    by_piece(frame, network, |piece| waves.get(piece).copied())
+}
+
+/// The order of all tasks by the days their piece takes, most first, from the first starts that waits leave: the others
+/// are done in what that leaves free.
+pub(super) fn longest_first(frame: &Frame, network: &Network, soonest: &[Tick]) -> Vec<TaskId> {
+    let days = days(frame, soonest);
+    by_piece(frame, network, |piece| days.get(piece).copied())
+}
+
+/// The order of all tasks, wave by wave, the pieces that take most days in the first waves.
+pub(super) fn longest_waves(frame: &Frame, network: &Network, soonest: &[Tick]) -> Vec<TaskId> {
+    let days = days(frame, soonest);
+    let waves = waves(frame, |piece| days.get(piece).copied());
+    by_piece(frame, network, |piece| waves.get(piece).copied())
+}
+
+/// All tasks by a number of their piece, then campaign by campaign; what is no piece's comes last.
+fn by_piece(frame: &Frame, network: &Network, number: impl Fn(usize) -> Option<u32>) -> Vec<TaskId> {
     let mut order: Vec<TaskId> = (0..network.tasks.len() as TaskId).collect();
     order.sort_by_key(|&task| {
         let operation = frame.work.operations.get(task as usize);
-        let piece = operation.and_then(|operation| operation.piece);
-        let wave = piece.and_then(|piece| waves.get(piece)).copied();
+        let number = operation.and_then(|operation| operation.piece).and_then(&number);
         let rank = network.tasks.get(task as usize).map_or(0, |task| task.rank);
-        (wave.unwrap_or(last), rank, task)
+        (number.unwrap_or(u32::MAX), rank, task)
     });
     order
 }
 
-/// The wave of each piece: sections due first and weighing most go first; a piece whose kind of place is full
-/// waits for the next wave.
-fn waves(frame: &Frame) -> Vec<u32> {
+/// By piece: its place among those that take as many days, the longest first.
+fn days(frame: &Frame, soonest: &[Tick]) -> Vec<u32> {
+    let mut ends = vec![0; frame.job.pieces.len()];
+    for (operation, &soonest) in frame.work.operations.iter().zip(soonest) {
+        if let Some(end) = operation.piece.and_then(|piece| ends.get_mut(piece)) {
+            *end = soonest.max(*end);
+        }
+    }
+    let mut order: Vec<usize> = (0..ends.len()).collect();
+    order.sort_by_key(|&piece| Reverse(ends.get(piece)));
+    let mut groups = vec![0; ends.len()];
+    let (mut group, mut from) = (0, None);
+    for piece in order {
+        let end = ends.get(piece).copied().unwrap_or(0);
+        if *from.get_or_insert(end) - end >= DAY {
+            from = Some(end);
+            group += 1;
+        }
+        if let Some(own) = groups.get_mut(piece) {
+            *own = group;
+        }
+    }
+    groups
+}
+
+/// The wave of each piece, those first by the key: a piece whose kind of place is full waits for the next wave.
+fn waves<K: Ord>(frame: &Frame, key: impl Fn(usize) -> K) -> Vec<u32> {
     let job = frame.job;
     let slots: BTreeMap<usize, (PlaceKind, u32)> = frame
         .work
@@ -34,16 +85,7 @@ fn waves(frame: &Frame) -> Vec<u32> {
         .map(|place| (place.piece, (place.kind, place.slots)))
         .collect();
     let mut pieces: Vec<usize> = (0..job.pieces.len()).collect();
-    pieces.sort_by_key(|&piece| {
-        let section = job.pieces.get(piece).and_then(|piece| job.sections.get(piece.section));
-        let due = section.and_then(|section| section.due);
-        (
-            due.is_none(),
-            due,
-            Reverse(section.map_or(0, |section| section.weight)),
-            piece,
-        )
-    });
+    pieces.sort_by_key(|&piece| (key(piece), piece));
     let mut waves = vec![0; job.pieces.len()];
     let mut taken: BTreeMap<PlaceKind, u32> = BTreeMap::new();
     for piece in pieces {

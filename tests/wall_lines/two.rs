@@ -173,7 +173,8 @@ fn a_large_job_has_a_plan_at_once_and_a_better_one_later() {
             let job = shop.job();
             assert!(denib::dayplan::verify(&first, &job).is_empty());
             assert_eq!((first.tries, first.pieces.len()), (0, job.pieces.len()));
-            assert!(plan.ready <= first.ready);
+            // a few hours of an evening are given for fewer rounds
+            assert!(plan.ready <= first.ready || plan.rounds.len() < first.rounds.len());
         }
     }
 }

@@ -83,10 +83,14 @@ fn grits(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Br
             found.by(Rule::Grits, &[op], text);
         }
     }
-    let finest = due.iter().rev().find(|grit| !is_skipped(grit));
+    // a finest grit that was left out may still be the one a surface gone stale is sanded with again
+    let finest = due.iter().rposition(|grit| !is_skipped(grit));
     if let (Some(last), Some(finest)) = (sanded.last(), finest)
-        && grit_of(last) != *finest
-        && due.contains(&grit_of(last))
+        && due
+            .iter()
+            .position(|grit| *grit == grit_of(last))
+            .is_some_and(|last| last < finest)
+        && let Some(finest) = due.get(finest)
     {
         let text = format!(
             "{}: sanding ends with {}, not with {finest}",
