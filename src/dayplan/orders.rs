@@ -6,16 +6,23 @@
 use super::frame::Frame;
 use crate::planner::{Network, Solution, TaskId};
 
+/// The start of what is not done.
+const NEVER: i64 = i64::MAX / 2;
+/// Place of the section among a task's groups.
+const SECTION: usize = 0;
+
 /// A source of orders.
 pub(super) struct Orders {
     /// By task: the groups it can move with (section, part, campaign).
     groups: Vec<[u64; 3]>,
     ranks: Vec<u64>,
+    /// Whether a section may be brought before or behind all others.
+    leaps: bool,
     state: u64,
 }
 
 impl Orders {
-    pub fn new(frame: &Frame, network: &Network, seed: u64) -> Self {
+    pub fn new(frame: &Frame, network: &Network, seed: u64, leaps: bool) -> Self {
         let operations = frame.work.operations.iter();
         let groups = operations.map(|operation| {
             let piece = operation.piece.and_then(|piece| frame.job.pieces.get(piece));
@@ -26,6 +33,7 @@ impl Orders {
         Self {
             groups: groups.collect(),
             ranks: network.tasks.iter().map(|task| task.rank).collect(),
+            leaps: leaps && frame.job.sections.len() > 1,
             state: seed,
         }
     }
@@ -34,7 +42,7 @@ impl Orders {
     pub fn next(&mut self, best: &Solution) -> Vec<TaskId> {
         let mut keys: Vec<(i64, u64, TaskId)> = Vec::with_capacity(self.groups.len());
         for (task, &rank) in self.ranks.iter().enumerate() {
-            let start = best.starts.get(task).copied().flatten().map_or(i64::MAX / 2, i64::from);
+            let start = best.starts.get(task).copied().flatten().map_or(NEVER, i64::from);
             keys.push((start, rank, task as TaskId));
         }
         for _ in 0..=self.below(2) {
@@ -46,14 +54,20 @@ impl Orders {
         keys.into_iter().map(|(_, _, task)| task).collect()
     }
 
-    /// Moves one group by up to three days either way.
+    /// Moves one group by up to three days either way, or a section before or behind all others.
     fn shift(&mut self, keys: &mut [(i64, u64, TaskId)]) {
         let kind = self.below(3) as usize;
         let pick = self.below(self.groups.len().max(1) as u64) as usize;
         let Some(group) = self.groups.get(pick).map(|groups| groups[kind]) else {
             return;
         };
-        let by = self.below(8_640) as i64 - 4_320;
+        let by = if kind == SECTION && self.leaps && self.below(2) == 0 {
+            let starts = keys.iter().map(|key| key.0).filter(|start| *start < NEVER);
+            let all = starts.max().unwrap_or(0);
+            if self.below(2) == 0 { -all } else { all }
+        } else {
+            self.below(8_640) as i64 - 4_320
+        };
         for (start, _, task) in keys.iter_mut() {
             if self
                 .groups

@@ -60,6 +60,16 @@ enum Way {
     Waves(usize),
 }
 
+/// Which ways to choose among, where no order is in force.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Among {
+    All,
+    /// All pieces together, or wave by wave as the places hold them.
+    Rounds,
+    /// Those that take longest first.
+    Longest,
+}
+
 /// The plan of one of several ways.
 struct Costed {
     cost: Cost,
@@ -84,7 +94,7 @@ type GoOn<'a> = &'a mut dyn FnMut() -> bool;
 impl Search<'_> {
     /// The plan made by rounds, in a few large waves, or by the order of the plan in force: the best of them.
     pub fn first(&self) -> Result<Solution, Infeasible> {
-        if let Some(first) = self.cheapest(self.first.is_none())? {
+        if let Some(first) = self.cheapest(Among::All)? {
             return Ok(first);
         }
         // rounds may hold each other up where places are few; other orders come through
@@ -94,9 +104,11 @@ impl Search<'_> {
 
     /// The best plan of the order in force, or without one of all pieces together, wave by wave as the places hold them,
     /// and those that take longest first; with the engine's own waves among them where asked for, and then two at a time.
-    fn cheapest(&self, with_waves: bool) -> Result<Option<Solution>, Infeasible> {
+    fn cheapest(&self, of: Among) -> Result<Option<Solution>, Infeasible> {
+        let with_waves = of == Among::All && self.first.is_none();
         let mut ways = match self.first {
             Some(order) => vec![Way::Order(order.to_vec())],
+            None if of == Among::Longest => Vec::new(),
             None => vec![
                 Way::Order(Vec::new()),
                 Way::Order(waves::order(self.frame, self.network)),
@@ -106,11 +118,11 @@ impl Search<'_> {
             ways.extend(planner::WAVES.map(Way::Waves));
         }
         let indexed = Indexed::of(self.network)?;
-        if self.first.is_none() {
-            let soonest = indexed.soonest();
-            ways.push(Way::Order(waves::longest_first(self.frame, self.network, &soonest)));
+        if of != Among::Rounds && self.first.is_none() {
+            let lasts = indexed.lasts();
+            ways.push(Way::Order(waves::longest_first(self.frame, self.network, &lasts)));
             if self.network.tasks.len() <= MANY_WAYS {
-                ways.push(Way::Order(waves::longest_waves(self.frame, self.network, &soonest)));
+                ways.push(Way::Order(waves::longest_waves(self.frame, self.network, &lasts)));
             }
         }
         let taken = AtomicUsize::new(0);
@@ -196,24 +208,26 @@ impl Search<'_> {
         ways
     }
 
-    /// The best plan found. The search begins from the plan by rounds: that of the engine's waves is often shorter and
-    /// the entrance to a longer valley, so it only stands where nothing better is found.
+    /// The best plan found. The search begins from the plan by rounds and from that with the longest pieces first: that of
+    /// the engine's waves is often shorter and the entrance to a longer valley, so it only stands where nothing better is
+    /// found.
     pub fn best(&self, first: Solution, go_on: GoOn) -> Result<Solution, Infeasible> {
         if self.settings.tries == 0 || !go_on() {
             return Ok(first);
         }
-        let begin = match self.first {
-            Some(_) => None,
-            None => self.cheapest(false)?,
+        let begin = |of| match self.first {
+            Some(_) => Ok(None),
+            None => self.cheapest(of),
         };
-        let solution = begin.unwrap_or_else(|| first.clone());
-        let mut best = Found {
+        let found = |solution: Solution| Found {
             cost: self.costs.of(self.network, &solution),
             solution,
             route: Route::open(),
         };
+        let mut best = found(begin(Among::Rounds)?.unwrap_or_else(|| first.clone()));
         self.ways(&mut best, go_on);
-        self.side_by_side(&mut best, go_on);
+        let other = begin(Among::Longest)?.map(found);
+        self.side_by_side(&mut best, other, go_on);
         if self.costs.of(self.network, &first) < best.cost {
             return Ok(first);
         }
@@ -239,28 +253,34 @@ impl Search<'_> {
         }
     }
 
-    /// The lines of search, each from the best so far with a seed of its own and its share of the tries; of
-    /// equally good plans that of the first line is taken.
-    fn side_by_side(&self, best: &mut Found, go_on: GoOn) {
+    /// The lines of search, each from the best so far with a seed of its own and its share of the tries, and one more
+    /// from another plan; of equally good plans that of the first line is taken.
+    fn side_by_side(&self, best: &mut Found, other: Option<Found>, go_on: GoOn) {
         let share = self.settings.tries.div_ceil(self.threads);
-        if self.threads == 1 {
-            self.orders(best, self.settings.seed, share, go_on);
+        let own = (1..self.threads).map(|line| {
+            let seed = self.settings.seed ^ u64::from(line).rotate_left(40);
+            (best.clone(), seed, false)
+        });
+        let others: Vec<(Found, u64, bool)> = own
+            .chain(other.map(|other| (other, self.settings.seed, true)))
+            .collect();
+        if others.is_empty() {
+            self.orders(best, (self.settings.seed, false), share, go_on);
             return;
         }
         let stop = AtomicBool::new(false);
-        let others = 1..self.threads;
         let found = std::thread::scope(|scope| {
             let begun: Vec<_> = others
-                .map(|line| {
-                    let (mut own, stop) = (best.clone(), &stop);
-                    let seed = self.settings.seed ^ u64::from(line).rotate_left(40);
+                .into_iter()
+                .map(|(mut own, seed, leaps)| {
+                    let stop = &stop;
                     scope.spawn(move || {
-                        self.orders(&mut own, seed, share, &mut || !stop.load(Ordering::Relaxed));
+                        self.orders(&mut own, (seed, leaps), share, &mut || !stop.load(Ordering::Relaxed));
                         own
                     })
                 })
                 .collect();
-            self.orders(best, self.settings.seed, share, go_on);
+            self.orders(best, (self.settings.seed, false), share, go_on);
             if !go_on() {
                 stop.store(true, Ordering::Relaxed);
             }
@@ -274,9 +294,10 @@ impl Search<'_> {
         }
     }
 
-    /// Order after order on the best route, until the tries are used up.
-    fn orders(&self, best: &mut Found, seed: u64, tries: u32, go_on: GoOn) {
-        let mut orders = Orders::new(self.frame, self.network, seed);
+    /// Order after order on the best route, with whole sections brought before or behind the others or not, until the tries
+    /// are used up.
+    fn orders(&self, best: &mut Found, (seed, leaps): (u64, bool), tries: u32, go_on: GoOn) {
+        let mut orders = Orders::new(self.frame, self.network, seed, leaps);
         let mut left = tries;
         let mut turn = 0;
         while left > 0 && go_on() {

@@ -9,7 +9,7 @@ use crate::planner::{Network, TaskId, Tick};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-/// Minutes: pieces that take longer by less go together.
+/// Minutes.
 const DAY: Tick = 24 * 60;
 
 /// The order of all tasks, wave by wave: sections due first and weighing most go first.
@@ -24,16 +24,16 @@ pub(super) fn order(frame: &Frame, network: &Network) -> Vec<TaskId> {
     by_piece(frame, network, |piece| waves.get(piece).copied())
 }
 
-/// The order of all tasks by the days their piece takes, most first, from the first starts that waits leave: the others
-/// are done in what that leaves free.
-pub(super) fn longest_first(frame: &Frame, network: &Network, soonest: &[Tick]) -> Vec<TaskId> {
-    let days = days(frame, soonest);
+/// The order of all tasks by the days their piece takes, most first, from the last starts that leave time for all of it:
+/// the others are done in what that leaves free.
+pub(super) fn longest_first(frame: &Frame, network: &Network, lasts: &[Option<Tick>]) -> Vec<TaskId> {
+    let days = days(frame, lasts);
     by_piece(frame, network, |piece| days.get(piece).copied())
 }
 
 /// The order of all tasks, wave by wave, the pieces that take most days in the first waves.
-pub(super) fn longest_waves(frame: &Frame, network: &Network, soonest: &[Tick]) -> Vec<TaskId> {
-    let days = days(frame, soonest);
+pub(super) fn longest_waves(frame: &Frame, network: &Network, lasts: &[Option<Tick>]) -> Vec<TaskId> {
+    let days = days(frame, lasts);
     let waves = waves(frame, |piece| days.get(piece).copied());
     by_piece(frame, network, |piece| waves.get(piece).copied())
 }
@@ -50,29 +50,16 @@ fn by_piece(frame: &Frame, network: &Network, number: impl Fn(usize) -> Option<u
     order
 }
 
-/// By piece: its place among those that take as many days, the longest first.
-fn days(frame: &Frame, soonest: &[Tick]) -> Vec<u32> {
-    let mut ends = vec![0; frame.job.pieces.len()];
-    for (operation, &soonest) in frame.work.operations.iter().zip(soonest) {
-        if let Some(end) = operation.piece.and_then(|piece| ends.get_mut(piece)) {
-            *end = soonest.max(*end);
+/// By piece: the day on which it has to be begun at the latest, if there is to be time for all of it.
+fn days(frame: &Frame, lasts: &[Option<Tick>]) -> Vec<u32> {
+    let mut days = vec![u32::MAX; frame.job.pieces.len()];
+    for (operation, last) in frame.work.operations.iter().zip(lasts) {
+        let day = operation.piece.and_then(|piece| days.get_mut(piece));
+        if let Some((day, last)) = day.zip(*last) {
+            *day = (*day).min(last / DAY);
         }
     }
-    let mut order: Vec<usize> = (0..ends.len()).collect();
-    order.sort_by_key(|&piece| Reverse(ends.get(piece)));
-    let mut groups = vec![0; ends.len()];
-    let (mut group, mut from) = (0, None);
-    for piece in order {
-        let end = ends.get(piece).copied().unwrap_or(0);
-        if *from.get_or_insert(end) - end >= DAY {
-            from = Some(end);
-            group += 1;
-        }
-        if let Some(own) = groups.get_mut(piece) {
-            *own = group;
-        }
-    }
-    groups
+    days
 }
 
 /// The wave of each piece, those first by the key: a piece whose kind of place is full waits for the next wave.

@@ -26,9 +26,9 @@ impl<'n> Indexed<'n> {
         bound::bound(&self.0)
     }
 
-    /// The first start of each task that waits alone leave, whatever the hours.
-    pub fn soonest(&self) -> Vec<Tick> {
-        bound::soonest(&self.0)
+    /// The last start of each task that leaves time for all that follows it before the end of the time looked at.
+    pub fn lasts(&self) -> Vec<Option<Tick>> {
+        bound::tails(&self.0, self.0.limit as Tick)
     }
 
     /// Who makes plans of orders in it; the bound, its own or that of a network of which this is a narrower form, is

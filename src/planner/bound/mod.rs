@@ -56,17 +56,12 @@ impl Bound {
     };
 }
 
-/// The first start of each task that waits alone leave.
-pub(super) fn soonest(layout: &Layout) -> Vec<Tick> {
-    paths::heads(layout, false)
-}
-
 /// The bound of a network that has passed its checks.
 pub(super) fn bound(layout: &Layout) -> Bound {
     let network = layout.network;
     let heads = heads(layout, true);
     let path = reached(layout, &heads);
-    let drying = reached(layout, &soonest(layout));
+    let drying = reached(layout, &paths::heads(layout, false));
     let reason = if u64::from(drying) * 5 >= u64::from(path) * 4 {
         BoundReason::Drying
     } else {
