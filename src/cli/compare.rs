@@ -9,7 +9,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::options::{Format, JobOptions, LookOptions};
 use super::schedules::{Schedules, gather};
-use crate::dayplan::{History, Settings};
+use crate::dayplan::{History, Means, Settings};
 use crate::job::{Job, WhatIf};
 use crate::report::{Outcome, Way, comparison, comparison_json};
 use crate::source::{nearest, visible};
@@ -247,7 +247,13 @@ fn plan_all(asked: &[Asked], settings: Settings, stopped: &dyn Fn() -> bool) -> 
 
 fn plan(asked: &Asked, settings: Settings, go_on: &mut dyn FnMut() -> bool) -> Way {
     let planned = asked.job.as_ref().map_err(Clone::clone).and_then(|job| {
-        let plan = whole::plan(job, &History::none(job.start), settings, go_on).map_err(|no| no.to_string())?;
+        // the cores have their ways already
+        let means = Means {
+            alone: true,
+            ..Means::default()
+        };
+        let plan = whole::plan_by(job, &History::none(job.start), settings, means, go_on);
+        let plan = plan.map_err(|no| no.to_string())?;
         Ok(Outcome::of(job, &plan))
     });
     let (outcome, refused) = match planned {

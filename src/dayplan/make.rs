@@ -42,6 +42,8 @@ pub struct Means<'a> {
     pub threads: u32,
     /// A plan whose order to begin from, without any wish to keep it: that of the same job before a change.
     pub begin: Option<&'a Plan>,
+    /// Without the line of search that runs beside from another first plan: for who plans several jobs side by side.
+    pub alone: bool,
     /// What the planning before this one left, and where this one leaves what it worked out.
     pub kept: Option<&'a Kept>,
 }
@@ -210,6 +212,7 @@ fn search_in<'a>(
         network: &named.network,
         settings,
         threads: means.threads.max(1),
+        alone: means.alone,
         first: order.map(|plan| plan.order.as_slice()),
         costs,
         bound: Bound::UNKNOWN,

@@ -46,6 +46,8 @@ pub(super) struct Search<'a> {
     pub settings: Settings,
     /// Lines of search side by side.
     pub threads: u32,
+    /// No line beside from the plan with the longest pieces first.
+    pub alone: bool,
     /// The order of the plan in force, to begin from.
     pub first: Option<&'a [TaskId]>,
     pub costs: Costs,
@@ -226,7 +228,8 @@ impl Search<'_> {
         };
         let mut best = found(begin(Among::Rounds)?.unwrap_or_else(|| first.clone()));
         self.ways(&mut best, go_on);
-        let other = begin(Among::Longest)?.map(found);
+        let other = if self.alone { None } else { begin(Among::Longest)? };
+        let other = other.map(found);
         self.side_by_side(&mut best, other, go_on);
         if self.costs.of(self.network, &first) < best.cost {
             return Ok(first);
