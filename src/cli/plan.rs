@@ -45,7 +45,8 @@ pub struct Plan {
     /// How many orders of the work to try.
     #[arg(long, value_name = "N", default_value_t = Settings::default().tries)]
     tries: u32,
-    /// Lines of search side by side, which share the tries.
+    /// Lines of search side by side, which share the tries; a first plan gets one more, with as many tries, that begins
+    /// with the pieces that take longest.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=64))]
     threads: u32,
     /// Stop searching after so many seconds, even with tries left.

@@ -38,7 +38,7 @@ impl Default for Settings {
 /// What a plan is made with, beside its settings.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Means<'a> {
-    /// Lines of search side by side; 0 is one.
+    /// Lines of search side by side; 0 is one. A first plan gets one more unless it is `alone`.
     pub threads: u32,
     /// A plan whose order to begin from, without any wish to keep it: that of the same job before a change.
     pub begin: Option<&'a Plan>,

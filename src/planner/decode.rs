@@ -336,11 +336,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             if !self.shop.is_placed(wait.before) {
                 return None;
             }
-            let lead = if wait.from_start {
-                0
-            } else {
-                layout.minutes(wait.before)
-            };
+            let lead = layout.lead(wait);
             let base = self.shop.start[wait.before as usize] + lead;
             let last = layout.after(max, base)?;
             let needed = self.shop.first_reaching(max, start).saturating_sub(lead);

@@ -5,7 +5,7 @@
 
 use super::check;
 use super::lists::Lists;
-use super::network::{Bundle, Clock, Edge, Network, PoolId, Tail, TaskId, Tick};
+use super::network::{Bundle, Clock, Edge, Network, PoolId, Tail, TaskId, Tick, Wait};
 use super::openings::Openings;
 use super::order::Graph;
 use super::reason::{Infeasible, Reason};
@@ -121,6 +121,11 @@ impl<'n> Layout<'n> {
 
     pub(super) fn minutes(&self, task: TaskId) -> Tick {
         self.network.tasks[task as usize].minutes
+    }
+
+    /// Ticks from the earlier task's start to where a wait begins.
+    pub(super) fn lead(&self, wait: &Wait) -> Tick {
+        if wait.from_start { 0 } else { self.minutes(wait.before) }
     }
 
     /// How many hands a task needs: none when it takes no time.

@@ -42,6 +42,7 @@ mod shop;
 mod solution;
 mod solve;
 mod steps;
+mod stretches;
 mod verify;
 
 pub use bound::{Bound, BoundReason};

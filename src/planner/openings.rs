@@ -6,6 +6,7 @@
 
 use super::layout::Layout;
 use super::network::{Bundle, FamilyId, Network, Stretch, Tail, TaskId, Tick};
+use super::stretches::{both, joined};
 use foldhash::{HashMap, HashMapExt};
 
 /// A task that can start at any time.
@@ -190,11 +191,7 @@ fn waits_within(layout: &Layout, bundle: &Bundle) -> Vec<Within> {
             within.push(Within {
                 before,
                 after,
-                lead: if wait.from_start {
-                    0
-                } else {
-                    layout.minutes(wait.before)
-                },
+                lead: layout.lead(wait),
                 min: wait.min,
                 max: wait.max,
             });
@@ -290,36 +287,4 @@ fn set_ups(network: &Network, facts: &Facts, family: Option<FamilyId>, shifts: &
         if apart(before) { family.open } else { 0 },
         if apart(after) { family.close } else { 0 },
     )
-}
-
-/// What lies in one of each.
-pub(super) fn both(one: &[Stretch], other: &[Stretch]) -> Vec<Stretch> {
-    let mut both = Vec::new();
-    let (mut left, mut right) = (0, 0);
-    while let Some((a, b)) = one.get(left).zip(other.get(right)) {
-        let (from, until) = (a.from.max(b.from), a.until.min(b.until));
-        if from < until {
-            both.push(Stretch { from, until });
-        }
-        if a.until <= b.until {
-            left += 1;
-        } else {
-            right += 1;
-        }
-    }
-    both
-}
-
-/// Sorted, and those that meet made one.
-pub(super) fn joined(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
-    stretches.retain(|stretch| stretch.from < stretch.until);
-    stretches.sort_unstable();
-    stretches.dedup_by(|next, first| {
-        let meets = next.from <= first.until;
-        if meets {
-            first.until = first.until.max(next.until);
-        }
-        meets
-    });
-    stretches
 }

@@ -84,13 +84,10 @@ fn grits(sheet: &Sheet<'_>, bench: &Bench<'_>, surface: &Surface, found: &mut Br
         }
     }
     // a finest grit that was left out may still be the one a surface gone stale is sanded with again
-    let finest = due.iter().rposition(|grit| !is_skipped(grit));
-    if let (Some(last), Some(finest)) = (sanded.last(), finest)
-        && due
-            .iter()
-            .position(|grit| *grit == grit_of(last))
-            .is_some_and(|last| last < finest)
-        && let Some(finest) = due.get(finest)
+    let finest = due.iter().enumerate().rfind(|(_, grit)| !is_skipped(grit));
+    let place = |op: &Op<'_>| due.iter().position(|grit| *grit == grit_of(op));
+    if let (Some(last), Some((at, finest))) = (sanded.last(), finest)
+        && place(last).is_some_and(|last| last < at)
     {
         let text = format!(
             "{}: sanding ends with {}, not with {finest}",

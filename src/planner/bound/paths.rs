@@ -26,11 +26,7 @@ pub(super) fn heads(layout: &Layout, calendar: bool) -> Vec<Tick> {
             if layout.is_optional(wait.before) {
                 continue;
             }
-            let lead = if wait.from_start {
-                0
-            } else {
-                layout.minutes(wait.before)
-            };
+            let lead = layout.lead(wait);
             head = head.max(
                 layout
                     .after(wait.min, heads[wait.before as usize] + lead)

@@ -3,8 +3,8 @@
 //! Invariant: it is never said to end later than it can, whatever else hands and places are asked for.
 
 use crate::planner::layout::Layout;
-use crate::planner::network::{Chain, Stretch, Tail, TaskId, Tick};
-use crate::planner::openings::{both, joined};
+use crate::planner::network::{Chain, Stretch, Tail, TaskId, Tick, WindowSpan};
+use crate::planner::stretches::{both, joined};
 use foldhash::HashMap;
 
 /// Ticks after the soonest end that are looked at for a later start whose limits fit better: a week.
@@ -58,11 +58,7 @@ impl Run {
             for &wait in layout.waits_into.of(task) {
                 let wait = &network.waits[wait as usize];
                 if let Some(&before) = at.get(&wait.before) {
-                    let lead = if wait.from_start {
-                        0
-                    } else {
-                        layout.minutes(wait.before)
-                    };
+                    let lead = layout.lead(wait);
                     let span = Span {
                         opens: wait.min,
                         closes: wait.max,
@@ -75,7 +71,7 @@ impl Run {
             for &window in layout.windows_into.of(task) {
                 let window = &network.windows[window as usize];
                 if let Some(&before) = at.get(&window.before) {
-                    let span = |span: &crate::planner::network::WindowSpan| Span {
+                    let span = |span: &WindowSpan| Span {
                         opens: span.opens,
                         closes: span.closes,
                         via: span.via.map(|via| (layout.openings().set(via), layout.minutes(via))),

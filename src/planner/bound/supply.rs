@@ -6,6 +6,7 @@ use super::BoundReason;
 use super::paths::among;
 use crate::planner::layout::Layout;
 use crate::planner::network::{FamilyId, Network, Stretch, TaskId, Tick};
+use crate::planner::stretches::joined;
 
 /// What a task asks of a supply.
 #[derive(Clone, Copy, Debug)]
@@ -179,25 +180,11 @@ pub(super) fn open_edges(layout: &Layout, uses: &[Use], capacity: i64, taken: &[
         })
         .max()
         .unwrap_or(0);
-    let mut shifts: Vec<Stretch> = among(network, who).flatten().copied().collect();
-    shifts.sort_unstable();
-    let mut open: Option<Stretch> = None;
-    for shift in shifts {
-        let until = shift.until.saturating_add(rest);
-        match &mut open {
-            Some(open) if shift.from <= open.until => open.until = open.until.max(until),
-            _ => {
-                if let Some(open) = open {
-                    edges.extend([(open.from, capacity), (open.until, -capacity)]);
-                }
-                open = Some(Stretch {
-                    from: shift.from,
-                    until,
-                });
-            }
-        }
-    }
-    if let Some(open) = open {
+    let open = among(network, who).flatten().map(|shift| Stretch {
+        from: shift.from,
+        until: shift.until.saturating_add(rest),
+    });
+    for open in joined(open.collect()) {
         edges.extend([(open.from, capacity), (open.until, -capacity)]);
     }
     less_taken(edges, taken, capacity)
