@@ -148,7 +148,17 @@ fn words(told: &Told, operation: usize, cause: Cause, task: Option<u32>) -> Stri
         Cause::DustSettle => format!("dust has to settle first ({})", other(task)),
         Cause::DustWet => format!("dust and wet work would meet ({})", other(task)),
         Cause::StartSet => "the room is too cold or damp, or would be before the film is far enough".to_owned(),
-        Cause::Release => "the piece or the hour is not there before".to_owned(),
+        Cause::Release => {
+            let piece = work.operations.get(operation).and_then(|operation| operation.piece);
+            let piece = piece.and_then(|piece| told.frame.job.pieces.get(piece));
+            let later = piece.is_some_and(|piece| piece.available > told.frame.now.max(told.frame.job.start));
+            let text = if later {
+                "the piece is not there before"
+            } else {
+                "work begins no earlier"
+            };
+            text.to_owned()
+        }
         Cause::Budget(_) => "the vapour cap of the room is reached".to_owned(),
         Cause::Bundle(_) => "its wipe and re-wipe would not fit".to_owned(),
     }

@@ -16,6 +16,7 @@ pub mod document;
 mod dry;
 pub mod dry_fit;
 mod faces;
+mod first;
 mod frame;
 mod freshen;
 pub mod gains;

@@ -4,7 +4,7 @@
 //! stretch), so every plan of a narrowed network is a plan of the whole one.
 
 use super::frame::Frame;
-use crate::planner::{Network, Solution};
+use crate::planner::{Network, Solution, Tail, TaskId, Window, WindowSpan};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A stretch of a window, by the indices of both.
@@ -65,26 +65,34 @@ impl Route {
         turned
     }
 
-    /// With every stretch held whose preparation a plan made use of.
+    /// With every stretch held in which a plan made use of a preparation. What was prepared for the sake of one window may
+    /// lie in the open stretch of another: that one is not held.
     pub fn with_used(&self, network: &Network, solution: &Solution) -> Self {
         let mut used = self.clone();
         for (index, window) in network.windows.iter().enumerate() {
-            for (at, span) in window.spans.iter().enumerate() {
-                let done = span
-                    .via
-                    .and_then(|via| solution.starts.get(via as usize))
-                    .is_some_and(Option::is_some);
-                let optional = span
-                    .via
-                    .and_then(|via| network.tasks.get(via as usize))
-                    .is_some_and(|task| task.optional);
-                if done && optional {
-                    used.0.insert((index, at));
-                }
+            if let Some(at) = stretch_used(network, window, solution) {
+                used.0.insert((index, at));
             }
         }
         used
     }
+}
+
+/// The stretch of a window that a plan is in, where that asks for a preparation that need not be done otherwise.
+fn stretch_used(network: &Network, window: &Window, solution: &Solution) -> Option<usize> {
+    let start = |task: TaskId| solution.starts.get(task as usize).copied().flatten();
+    let end = start(window.before)?.saturating_add(network.tasks.get(window.before as usize)?.minutes);
+    let at = start(window.after)?;
+    let over = |tail: Tail| network.clocks.get(tail.clock as usize)?.after(end, tail.amount);
+    let stretches = window.spans.iter().enumerate().filter(|(_, span)| {
+        over(span.opens).is_some_and(|opens| opens <= at) && span.closes.and_then(over).is_none_or(|closes| at < closes)
+    });
+    let is_done = |span: &WindowSpan| span.via.is_none_or(|via| start(via).is_some());
+    let (place, span) = stretches
+        .filter(|(_, span)| is_done(span))
+        .min_by_key(|(_, span)| span.via.is_some())?;
+    let via = network.tasks.get(span.via? as usize)?;
+    via.optional.then_some(place)
 }
 
 /// The network with the windows of a route held to their later stretch.
@@ -101,4 +109,39 @@ pub(super) fn narrowed(network: &Network, route: &Route) -> Network {
         }
     }
     narrow
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a failed check says so")]
+mod tests {
+    use super::*;
+    use crate::dayplan::{History, network_of};
+    use crate::planner::{self, Settings, verify};
+    use crate::source::SourceFile;
+    use std::ops::ControlFlow;
+
+    /// What is prepared again may serve one window while another is open still: held as well, that one would keep the
+    /// piece waiting for weeks.
+    #[test]
+    fn a_plan_keeps_to_the_route_it_used() {
+        let text = include_str!("../../demo/linen-press.toml");
+        let file = SourceFile::new("linen-press.toml", text.to_owned());
+        let job = crate::job::read(&file, &crate::finish::shipped()).0.expect("the demo");
+        let network = network_of(&job, &History::none(job.start));
+        let settings = Settings {
+            tries: 20,
+            ..Settings::default()
+        };
+        let plan = planner::solve(&network, &settings, &mut |_| ControlFlow::Continue(())).expect("a plan");
+        let route = Route::open().with_used(&network, &plan);
+        let prepared: BTreeSet<TaskId> = route
+            .0
+            .iter()
+            .filter_map(|&(window, at)| network.windows[window].spans[at].via)
+            .collect();
+        let done = (0..network.tasks.len()).filter(|&task| network.tasks[task].optional && plan.starts[task].is_some());
+        assert_eq!(prepared, done.map(|task| task as TaskId).collect());
+        assert!(!prepared.is_empty());
+        assert_eq!(verify(&narrowed(&network, &route), &plan), Vec::new());
+    }
 }

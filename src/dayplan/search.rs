@@ -4,18 +4,18 @@
 //! by rounds.
 
 use super::cost::{Cost, Costs};
+use super::first::Among;
 use super::frame::Frame;
 use super::keep::{self, InForce};
 use super::make::Settings;
 use super::orders::Orders;
 use super::routes::{self, Route};
-use super::waves;
 use crate::finish::{Phase, Stage};
 use crate::planner::{self, Bound, Indexed, Infeasible, Network, Solution, Tail, TaskId, Teller, Wait};
 use crate::work::Delay;
 use std::cmp::Ordering::Equal;
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How often what a plan relied on is made due and planned again.
 const REFINEMENTS: usize = 3;
@@ -23,9 +23,6 @@ const REFINEMENTS: usize = 3;
 const GROUP_MOVES: u32 = 120;
 /// How many orders the planner then tries for each of ours.
 const PIECE_MOVES: u32 = 4;
-
-/// Networks of more tasks get one way less to a first plan: an even number is shared out to two lines.
-const MANY_WAYS: usize = 4_000;
 
 /// Plans of more tasks are not drawn together one by one: another order is tried in that time.
 const DRAWN_TOGETHER: usize = 1_200;
@@ -54,123 +51,9 @@ pub(super) struct Search<'a> {
     pub bound: Bound,
 }
 
-/// A way to a first plan.
-enum Way {
-    /// In this order.
-    Order(Vec<TaskId>),
-    /// In so many waves of the engine's own.
-    Waves(usize),
-}
-
-/// Which ways to choose among, where no order is in force.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Among {
-    All,
-    /// All pieces together, or wave by wave as the places hold them.
-    Rounds,
-    /// Those that take longest first.
-    Longest,
-}
-
-/// The plan of one of several ways.
-struct Costed {
-    cost: Cost,
-    at: usize,
-    plan: Solution,
-}
-
-impl Costed {
-    /// The cheaper of two; of equals that of the earlier way.
-    fn or(self, other: Self) -> Self {
-        let order = self.cost.partial_cmp(&other.cost).unwrap_or(Equal);
-        if order.then(self.at.cmp(&other.at)).is_le() {
-            self
-        } else {
-            other
-        }
-    }
-}
-
-type GoOn<'a> = &'a mut dyn FnMut() -> bool;
+pub(super) type GoOn<'a> = &'a mut dyn FnMut() -> bool;
 
 impl Search<'_> {
-    /// The plan made by rounds, in a few large waves, or by the order of the plan in force: the best of them.
-    pub fn first(&self) -> Result<Solution, Infeasible> {
-        if let Some(first) = self.cheapest(Among::All)? {
-            return Ok(first);
-        }
-        // rounds may hold each other up where places are few; other orders come through
-        let found = self.solve(&Route::open(), &mut || true)?;
-        self.finished(&found.solution)
-    }
-
-    /// The best plan of the order in force, or without one of all pieces together, wave by wave as the places hold them,
-    /// and those that take longest first; with the engine's own waves among them where asked for, and then two at a time.
-    fn cheapest(&self, of: Among) -> Result<Option<Solution>, Infeasible> {
-        let with_waves = of == Among::All && self.first.is_none();
-        let mut ways = match self.first {
-            Some(order) => vec![Way::Order(order.to_vec())],
-            None if of == Among::Longest => Vec::new(),
-            None => vec![
-                Way::Order(Vec::new()),
-                Way::Order(waves::order(self.frame, self.network)),
-            ],
-        };
-        if with_waves {
-            ways.extend(planner::WAVES.map(Way::Waves));
-        }
-        let indexed = Indexed::of(self.network)?;
-        if of != Among::Rounds && self.first.is_none() {
-            let lasts = indexed.lasts();
-            ways.push(Way::Order(waves::longest_first(self.frame, self.network, &lasts)));
-            if self.network.tasks.len() <= MANY_WAYS {
-                ways.push(Way::Order(waves::longest_waves(self.frame, self.network, &lasts)));
-            }
-        }
-        let taken = AtomicUsize::new(0);
-        let found = if with_waves {
-            // one from the first on, the other from the last
-            let (one, other) = std::thread::scope(|scope| {
-                let beside = scope.spawn(|| self.least_of(&indexed, &ways, &taken, |nth| ways.len() - 1 - nth));
-                (self.least_of(&indexed, &ways, &taken, |nth| nth), beside.join())
-            });
-            // what broke off beside is done again here
-            let again = |_| self.least_of(&indexed, &ways, &AtomicUsize::new(0), |nth| nth);
-            one.into_iter().chain(other.unwrap_or_else(again)).reduce(Costed::or)
-        } else {
-            self.least_of(&indexed, &ways, &taken, |nth| nth)
-        };
-        found.map(|first| self.finished(&first.plan)).transpose()
-    }
-
-    /// The cheapest plan of as many ways, each at its place, as are taken on here before all are.
-    fn least_of(
-        &self,
-        indexed: &Indexed,
-        ways: &[Way],
-        taken: &AtomicUsize,
-        place: impl Fn(usize) -> usize,
-    ) -> Option<Costed> {
-        let mut placer = indexed.placer(self.bound);
-        let mut least: Option<Costed> = None;
-        let mut own = 0..;
-        while taken.fetch_add(1, Ordering::Relaxed) < ways.len() {
-            let at = own.next().map_or(0, &place);
-            let plan = match ways.get(at)? {
-                Way::Order(order) => placer.place_only(order).ok(),
-                Way::Waves(parts) => placer.in_waves(*parts),
-            };
-            let costed = plan.map(|plan| Costed {
-                cost: self.costs.of(self.network, &plan),
-                at,
-                // how many orders came before it on its placer hangs on which line was quicker
-                plan: Solution { tries: 1, ..plan },
-            });
-            least = least.into_iter().chain(costed).reduce(Costed::or);
-        }
-        least
-    }
-
     /// The plan of the same order with every preparation it took in by the way made due.
     pub fn with_rounds_of_their_own(&self, first: &Solution) -> Result<Solution, Infeasible> {
         let route = Route::open().with_used(self.network, first);
@@ -183,7 +66,7 @@ impl Search<'_> {
     /// The best of the planner's own orders: wave by wave, in waves of many sizes.
     pub fn in_waves(&self, _: &Solution) -> Result<Solution, Infeasible> {
         let found = self.solve(&Route::open(), &mut || true)?;
-        self.finished(&found.solution)
+        self.finished(&found)
     }
 
     /// The plan in force with what must move put back, and nothing brought forward.
@@ -297,54 +180,84 @@ impl Search<'_> {
         }
     }
 
-    /// Order after order on the best route, with whole sections brought before or behind the others or not, until the tries
-    /// are used up.
+    /// Order after order until the tries are used up. What the best plan prepares again is planned as rounds of its own.
+    /// What was once made due need not be: every other turn of single pieces all forks are open again, and in the line that
+    /// leaps, in which whole sections are brought before or behind the others too, every other turn of groups.
     fn orders(&self, best: &mut Found, (seed, leaps): (u64, bool), tries: u32, go_on: GoOn) {
         let mut orders = Orders::new(self.frame, self.network, seed, leaps);
+        let open = Route::open();
         let mut left = tries;
         let mut turn = 0;
+        let mut held = None;
         while left > 0 && go_on() {
-            let narrow = routes::narrowed(self.network, &best.route);
-            let share = left.min(GROUP_MOVES);
-            let Ok(indexed) = Indexed::of(&narrow) else { break };
-            let mut placer = indexed.placer(self.bound);
-            let mut done = 0;
-            while done < share && go_on() {
-                done += 1;
-                let order = orders.next(&best.solution);
-                let other = if self.network.tasks.len() > DRAWN_TOGETHER {
-                    placer.place_only(&order)
-                } else {
-                    placer.place_near(&order, Some(best.solution.score))
-                };
-                let Ok(other) = other else { continue };
-                let cost = self.costs.of(self.network, &other);
-                // an equal plan is taken up too: from there the next step may lead on
-                if cost > best.cost {
-                    continue;
-                }
-                let better = cost < best.cost;
-                (best.solution, best.cost) = (other, cost);
-                if better && best.route.with_used(self.network, &best.solution) != best.route {
-                    break;
-                }
+            let is_open = leaps && turn % 2 == 0;
+            if !is_open {
+                self.hold_what_is_used(best, &mut held, go_on);
             }
+            let route = if is_open { open.clone() } else { best.route.clone() };
+            let narrow = routes::narrowed(self.network, &route);
+            let done = self.groups(
+                best,
+                (&narrow, &route, is_open),
+                &mut orders,
+                left.min(GROUP_MOVES),
+                go_on,
+            );
             left -= done.max(1).min(left);
-            let relied = best.route.with_used(self.network, &best.solution);
-            let taken = relied != best.route && self.try_route(best, &relied, go_on);
-            if !taken && done == GROUP_MOVES {
+            if done == GROUP_MOVES {
                 turn += 1;
-                // what was once made due need not be: every other turn all forks are open again
-                let route = (turn % 2 == 1).then(Route::open);
-                let network = if route.is_some() { self.network } else { &narrow };
-                self.single_pieces(best, (network, route), seed.wrapping_add(turn), go_on);
+                let all = (self.network, &open);
+                let on = if turn % 2 == 1 { all } else { (&narrow, &route) };
+                self.single_pieces(best, on, seed.wrapping_add(turn), go_on);
             }
         }
     }
 
-    /// The planner's own moves, of single pieces and runs, from the best plan on, in the network of a route or else of
-    /// the best one.
-    fn single_pieces(&self, best: &mut Found, (network, route): (&Network, Option<Route>), seed: u64, go_on: GoOn) {
+    /// Puts the best plan on the route of what it uses: made anew where that is no worse, else in its own order. `held` is
+    /// the route that was tried last.
+    fn hold_what_is_used(&self, best: &mut Found, held: &mut Option<Route>, go_on: GoOn) {
+        let used = Route::open().with_used(self.network, &best.solution);
+        if used == best.route {
+            return;
+        }
+        let is_new = held.as_ref() != Some(&used);
+        if !(is_new && self.try_route(best, &used, go_on)) {
+            self.keep_to(best, &used);
+        }
+        *held = Some(used);
+    }
+
+    /// Moves of whole groups on a route, so many at the most; how many. A better plan that uses another preparation ends
+    /// them, but where all forks are open.
+    fn groups(
+        &self,
+        best: &mut Found,
+        (narrow, route, is_open): (&Network, &Route, bool),
+        orders: &mut Orders,
+        most: u32,
+        go_on: GoOn,
+    ) -> u32 {
+        let Ok(indexed) = Indexed::of(narrow) else { return most };
+        let mut placer = indexed.placer(self.bound);
+        let together = self.network.tasks.len() <= DRAWN_TOGETHER;
+        let mut done = 0;
+        while done < most && go_on() {
+            done += 1;
+            let order = orders.next(&best.solution);
+            let Ok(other) = placer.place_near(&order, best.solution.score, together) else {
+                continue;
+            };
+            // an equal plan is taken up too: from there the next step may lead on
+            let is_better = self.take_up(best, other, route);
+            if is_better && !is_open && route.with_used(self.network, &best.solution) != *route {
+                break;
+            }
+        }
+        done
+    }
+
+    /// The planner's own moves, of single pieces and runs, from the best plan on, in the network of a route.
+    fn single_pieces(&self, best: &mut Found, (network, route): (&Network, &Route), seed: u64, go_on: GoOn) {
         let settings = planner::Settings {
             seed,
             tries: GROUP_MOVES * PIECE_MOVES,
@@ -358,8 +271,7 @@ impl Search<'_> {
         }
     }
 
-    fn solve(&self, route: &Route, go_on: GoOn) -> Result<Found, Infeasible> {
-        let narrow = routes::narrowed(self.network, route);
+    pub(super) fn solve(&self, route: &Route, go_on: GoOn) -> Result<Solution, Infeasible> {
         let settings = planner::Settings {
             seed: self.settings.seed,
             tries: 0,
@@ -367,34 +279,38 @@ impl Search<'_> {
             bound: Some(self.bound),
             ..planner::Settings::default()
         };
-        let solution = planner::solve(&narrow, &settings, &mut watching(go_on))?;
-        Ok(Found {
-            cost: self.costs.of(self.network, &solution),
-            solution,
-            route: route.clone(),
-        })
+        planner::solve(&routes::narrowed(self.network, route), &settings, &mut watching(go_on))
     }
 
     fn try_route(&self, best: &mut Found, route: &Route, go_on: GoOn) -> bool {
-        if !go_on() {
-            return false;
-        }
-        match self.solve(route, go_on) {
-            Ok(other) => self.take_up(best, other.solution, Some(other.route)),
-            Err(_) => false,
+        go_on()
+            && self
+                .solve(route, go_on)
+                .is_ok_and(|other| self.take_up(best, other, route))
+    }
+
+    /// The best plan's own order on a route that it keeps to already; taken up where that makes it no worse.
+    fn keep_to(&self, best: &mut Found, route: &Route) {
+        let narrow = routes::narrowed(self.network, route);
+        let placed =
+            Indexed::of(&narrow).map(|indexed| indexed.placer(self.bound).place_only(&order_of(&best.solution)));
+        if let Ok(Ok(same)) = placed {
+            self.take_up(best, same, route);
         }
     }
 
     /// Takes a plan up where it is no worse; whether it is better.
-    fn take_up(&self, best: &mut Found, solution: Solution, route: Option<Route>) -> bool {
+    fn take_up(&self, best: &mut Found, solution: Solution, route: &Route) -> bool {
         let cost = self.costs.of(self.network, &solution);
         if cost > best.cost {
             return false;
         }
-        let better = cost < best.cost;
-        let route = route.unwrap_or_else(|| best.route.clone());
-        *best = Found { solution, cost, route };
-        better
+        let is_better = cost < best.cost;
+        (best.solution, best.cost) = (solution, cost);
+        if best.route != *route {
+            best.route = route.clone();
+        }
+        is_better
     }
 
     /// What is done again by need is done just before it is needed; the bound is that of the whole network,

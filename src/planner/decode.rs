@@ -7,6 +7,7 @@ use super::earliest::Miss;
 use super::layout::{Layout, NONE};
 use super::network::{PoolId, TaskId, Tick};
 use super::order::Graph;
+use super::played::Played;
 use super::reason::{Infeasible, Reason};
 use super::shop::Shop;
 use std::cmp::Reverse;
@@ -41,6 +42,8 @@ pub(super) struct Decoder<'l, 'n> {
     pub(super) deadlines: Vec<Tick>,
     /// Orders decoded so far.
     pub(super) tries: u64,
+    /// The turns of the last order.
+    played: Played,
 }
 
 impl<'l, 'n> Decoder<'l, 'n> {
@@ -65,6 +68,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             least: vec![0; network.tasks.len()],
             deadlines: Vec::new(),
             tries: 0,
+            played: Played::new(layout),
         }
     }
 
@@ -72,10 +76,15 @@ impl<'l, 'n> Decoder<'l, 'n> {
         self.graph
     }
 
-    /// Empties the shop and fills it by `keys` (one a unit).
+    /// Empties the shop and fills it by `keys` (one a unit). As far as the last order went the same way, what it placed
+    /// stays where it is.
     pub(super) fn decode(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
         self.tries += 1;
-        self.begin();
+        if self.played.begin(self.shop.filling) {
+            self.begin_queue();
+        } else {
+            self.begin();
+        }
         self.fill(keys)
     }
 
@@ -110,13 +119,58 @@ impl<'l, 'n> Decoder<'l, 'n> {
 
     fn begin(&mut self) {
         self.shop.clear();
+        self.log.clear();
+        self.played.begin_anew(self.shop.filling);
+        self.begin_queue();
+    }
+
+    fn begin_queue(&mut self) {
         self.left.clone_from(&self.graph.links_into);
         self.ready.clear();
         self.aside.iter_mut().for_each(BTreeSet::clear);
         self.waiting = 0;
         self.done = 0;
-        self.log.clear();
         self.least.fill(0);
+    }
+
+    /// A unit's turn: as the last order had it as long as the two go the same way, else it is placed.
+    fn turn(&mut self, unit: u32) -> Result<(), (TaskId, Miss)> {
+        if self.played.is_again() {
+            match self.played.next() {
+                Some(turn) if turn.unit == unit => {
+                    self.played.pass();
+                    let task = self.graph.tasks[unit as usize].first().copied().unwrap_or(NONE);
+                    return turn.full.map_or(Ok(()), |pool| Err((task, Miss::Full(pool))));
+                }
+                Some(turn) => self.part_ways(turn.before as usize),
+                None => self.part_ways(self.played.tasks),
+            }
+        }
+        let before = self.log.len();
+        let outcome = self.unit(unit);
+        match &outcome {
+            Ok(()) => self.played.write(unit, None, before, self.log.len()),
+            Err((_, Miss::Full(pool))) => self.played.write(unit, Some(*pool), before, before),
+            Err(_) => {}
+        }
+        outcome
+    }
+
+    /// The orders part: only the first so many tasks stay in.
+    fn part_ways(&mut self, kept: usize) {
+        if kept < self.log.len() / 2 {
+            // putting these in again is less than taking the others out
+            let placed = |&task: &TaskId| (task, (self.shop.start[task as usize], self.shop.workers[task as usize]));
+            let again: Vec<_> = self.log[..kept].iter().map(placed).collect();
+            self.shop.clear();
+            self.log.clear();
+            for (task, found) in again {
+                self.put(task, found);
+            }
+        } else {
+            self.undo_to(kept);
+        }
+        self.played.cut(self.shop.filling);
     }
 
     fn fill(&mut self, keys: &[Key]) -> Result<(), Infeasible> {
@@ -127,7 +181,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
         }
         loop {
             while let Some(Reverse((key, unit))) = self.ready.pop() {
-                match self.unit(unit) {
+                match self.turn(unit) {
                     Ok(()) => {
                         self.done += 1;
                         if let Some(task) = self.overdue(unit) {
@@ -140,6 +194,8 @@ impl<'l, 'n> Decoder<'l, 'n> {
                             }
                         }
                         if self.waiting > 0 {
+                            let levels = &self.shop.levels.pools;
+                            self.played.write_levels(|pool| levels[pool].level_at_end());
                             self.call_in();
                         }
                     }
@@ -191,7 +247,12 @@ impl<'l, 'n> Decoder<'l, 'n> {
             Some(budget) => network.budgets[budget],
             None => network.pools[pool].capacity,
         };
-        self.shop.levels.pools[pool].level_at_end().saturating_add(asked) <= capacity
+        let level = if self.played.is_again() {
+            self.played.level(pool).unwrap_or(u32::MAX)
+        } else {
+            self.shop.levels.pools[pool].level_at_end()
+        };
+        level.saturating_add(asked) <= capacity
     }
 
     /// Whether every run that a unit begins on a pool could stand on another one instead.
@@ -261,6 +322,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
         while self.log.len() > length {
             if let Some(task) = self.log.pop() {
                 self.shop.unplace(task);
+                self.shop.forget_pools(task);
             }
         }
     }
@@ -370,6 +432,7 @@ impl<'l, 'n> Decoder<'l, 'n> {
             let Some(back) = back else {
                 return Err((member, Miss::Never(Reason::LongestWait)));
             };
+            self.played.lose();
             let bumped = later.max(self.least[before as usize] + 1);
             self.least[before as usize] = bumped;
             for index in (back..members.len()).rev() {
@@ -385,3 +448,6 @@ impl<'l, 'n> Decoder<'l, 'n> {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests;

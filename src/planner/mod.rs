@@ -30,6 +30,7 @@ mod order;
 mod placer;
 mod places;
 mod plain;
+mod played;
 mod population;
 mod profile;
 pub mod published;

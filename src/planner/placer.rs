@@ -2,7 +2,7 @@
 //!
 //! Invariant: the plan of an order depends on the network and that order alone, not on the orders before it.
 
-use super::bound::Bound;
+use super::bound::{self, Bound};
 use super::construct::{self, Runs};
 use super::decode::Decoder;
 use super::explain::{self, Because};
@@ -32,6 +32,8 @@ pub struct Placer<'l, 'n> {
     /// A shop to draw plans together in, once one is asked for.
     shop: Option<Shop<'l, 'n>>,
     bound: Bound,
+    /// The last starts with which all is ready by a tick, once that is asked.
+    lasts: Option<(Tick, Vec<Tick>)>,
 }
 
 impl<'l, 'n> Placer<'l, 'n> {
@@ -42,31 +44,51 @@ impl<'l, 'n> Placer<'l, 'n> {
             runs: None,
             shop: None,
             bound,
+            lasts: None,
         }
     }
 
     /// The plan of an order, drawn together. Tasks it does not name come last, by rank.
     pub fn place(&mut self, order: &[TaskId]) -> Result<Solution, Infeasible> {
-        self.place_near(order, None)
+        self.fill(order)?;
+        Ok(self.drawn_together())
     }
 
-    /// The same beside a plan that is to be bettered: one that falls out much later is not drawn together, for that
-    /// hardly ever makes up for it.
-    pub fn place_near(&mut self, order: &[TaskId], best: Option<Score>) -> Result<Solution, Infeasible> {
-        self.fill(order)?;
+    /// The same, or as it falls out, beside a plan that is to be bettered: one that falls out much later is given up as
+    /// soon as that is seen, for drawing together hardly ever makes up for it.
+    pub fn place_near(&mut self, order: &[TaskId], best: Score, together: bool) -> Result<Solution, Infeasible> {
+        self.give_up_after(best);
+        let filled = self.fill(order);
+        self.decoder.deadlines.clear();
+        filled?;
         let score = self.decoder.shop.score();
-        let is_far = |best: Score| {
-            let late = score.late.cmp(&best.late);
-            late.then(score.ready.cmp(&(best.ready + best.ready / NEAR))).is_gt()
-        };
-        if best.is_some_and(is_far) {
-            return Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries));
+        if together && score.late <= best.late {
+            return Ok(self.drawn_together());
         }
+        Ok(self.decoder.shop.solution(score, self.bound, self.decoder.tries))
+    }
+
+    fn drawn_together(&mut self) -> Solution {
+        let score = self.decoder.shop.score();
         let placing = self.decoder.shop.snapshot();
         let shop = self.shop.get_or_insert_with(|| Shop::new(self.layout));
         shop.take_in(&placing);
         let score = shop.settle(score);
-        Ok(shop.solution(score, self.bound, self.decoder.tries))
+        shop.solution(score, self.bound, self.decoder.tries)
+    }
+
+    /// Orders that fall out much later than a plan are given up; while something is late in it being ready does not
+    /// decide, so none is.
+    fn give_up_after(&mut self, best: Score) {
+        let cut = (best.late == 0).then(|| Tick::try_from(best.ready + best.ready / NEAR).ok());
+        let Some(cut) = cut.flatten() else { return };
+        if self.lasts.as_ref().is_none_or(|(known, _)| *known != cut) {
+            let lasts = bound::tails(self.layout, cut).into_iter();
+            self.lasts = Some((cut, lasts.map(|last| last.unwrap_or(0)).collect()));
+        }
+        if let Some((_, lasts)) = &self.lasts {
+            self.decoder.deadlines.clone_from(lasts);
+        }
     }
 
     /// The plan of an order just as it falls out: nothing is drawn together, so what had a start stays there.

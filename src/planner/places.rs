@@ -133,6 +133,13 @@ impl Shop<'_, '_> {
         }
     }
 
+    /// A task taken out for good leaves no wish for the pools its runs had.
+    pub(super) fn forget_pools(&mut self, task: TaskId) {
+        for &chain in self.layout.chains_begun.of(task) {
+            self.held[chain as usize].pool = self.fresh[chain as usize].pool;
+        }
+    }
+
     /// Budgets. A task's draws all begin at its start, so together they are a stair that only goes down: where some
     /// step of it does not fit under what others draw at a tick, no start up to that tick fits either.
     fn budgets_free(&self, task: TaskId, at: Tick, skip: Skip) -> Result<Option<Tick>, Miss> {

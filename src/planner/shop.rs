@@ -49,7 +49,7 @@ pub(super) struct Shop<'l, 'n> {
     base_pools: Vec<Option<Profile>>,
     base_wet: Option<Profile>,
     pub(super) held: Vec<Held>,
-    fresh: Vec<Held>,
+    pub(super) fresh: Vec<Held>,
     /// How many windows that could use an optional task are still open.
     pub(super) undecided: Vec<u32>,
     fresh_undecided: Vec<u32>,
@@ -62,6 +62,8 @@ pub(super) struct Shop<'l, 'n> {
     whole: bool,
     /// Runs take their places where the plan taken in says, not where there is room.
     as_given: bool,
+    /// How often it has been emptied: what is known of one filling says nothing of the next.
+    pub(super) filling: u64,
 }
 
 impl<'l, 'n> Shop<'l, 'n> {
@@ -138,6 +140,7 @@ impl<'l, 'n> Shop<'l, 'n> {
             trusting: false,
             whole: false,
             as_given: false,
+            filling: 0,
         };
         shop.take_in_outside();
         shop.base_pools = shop.levels.pools.iter_mut().map(Profile::base).collect();
@@ -198,6 +201,7 @@ impl<'l, 'n> Shop<'l, 'n> {
     }
 
     fn empty(&mut self) {
+        self.filling += 1;
         self.whole = false;
         for (profile, base) in self.levels.pools.iter_mut().zip(&self.base_pools) {
             profile.restore(base.as_ref());

@@ -2,8 +2,11 @@
 
 #![allow(clippy::expect_used, clippy::panic)]
 
-use crate::networks::{SMALL, Size, TINY, breaches_of, crowded, queued, random, stretch, wait};
-use denib::planner::{BoundReason, Breach, Cause, Kind, Network, Reason, Settings, Solution, explain, solve, verify};
+use crate::networks::{SMALL, Size, TINY, breaches_of, crowded, network, queued, random, stretch, task, wait, wall};
+use denib::planner::{
+    Bound, BoundReason, Breach, Cause, Chain, Indexed, Kind, Network, Placer, Pool, Reason, Settings, Solution,
+    explain, solve, verify,
+};
 use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 
@@ -99,6 +102,70 @@ fn same_seed_same_plan() {
         let network = random(seed, SMALL);
         assert_eq!(plan(&network, 60), plan(&network, 60), "seed {seed}");
     }
+}
+
+/// One placer keeps what two orders begin with; a new one for each order has nothing to keep.
+#[test]
+fn an_order_after_another_is_placed_as_if_it_came_first() {
+    let mut placed = 0;
+    let networks = (0..1500).map(|seed| random(seed, SMALL));
+    let networks = networks.chain((0..300).map(crowded)).chain((0..300).map(queued));
+    for (at, network) in networks.enumerate() {
+        let Ok(indexed) = Indexed::of(&network) else { continue };
+        let mut kept = indexed.placer(Bound::UNKNOWN);
+        let count = network.tasks.len();
+        let mut order: Vec<u32> = (0..count as u32).collect();
+        let mut state = at as u32;
+        let mut roll = || {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (state >> 8) as usize % count.max(1)
+        };
+        for _ in 0..12 {
+            if count > 1 {
+                let (one, other) = (roll(), roll());
+                order.swap(one, other);
+            }
+            let found = kept.place_only(&order);
+            let anew = indexed.placer(Bound::UNKNOWN).place_only(&order);
+            match (found, anew) {
+                (Ok(found), Ok(anew)) => {
+                    placed += 1;
+                    let tries = anew.tries;
+                    assert_eq!(Solution { tries, ..found }, anew, "network {at}: {network:#?}");
+                }
+                (Err(found), Err(anew)) => assert_eq!(found, anew, "network {at}"),
+                other => panic!("network {at}: {other:?}"),
+            }
+        }
+    }
+    assert!(placed > 10_000, "{placed} placed");
+}
+
+/// A run that is taken out for another order is not drawn to the place it had.
+#[test]
+fn a_run_placed_again_takes_its_first_choice() {
+    let mut network = network(400, vec![task(5); 5]);
+    let place = Pool {
+        capacity: 1,
+        taken: Vec::new(),
+    };
+    network.pools = vec![place; 2];
+    for first in 3..5 {
+        network.chains.push(Chain {
+            pool: 0,
+            or: vec![1],
+            amount: 1,
+            first,
+            last: vec![(first, wall(50))],
+        });
+    }
+    let indexed = Indexed::of(&network).expect("it can be planned");
+    let mut kept = indexed.placer(Bound::UNKNOWN);
+    let pools = |order: &[u32], placer: &mut Placer| placer.place_only(order).expect("a plan").pools;
+    assert_eq!(pools(&[0, 1, 2, 3, 4], &mut kept), [0, 1]);
+    // the first three stay in, the last two are taken out and placed the other way round
+    assert_eq!(pools(&[0, 1, 2, 4, 3], &mut kept), [1, 0]);
+    assert_eq!(pools(&[0, 1, 2, 4, 3], &mut indexed.placer(Bound::UNKNOWN)), [1, 0]);
 }
 
 /// The least `ready` of any plan, by trying every start and every choice of hands.
