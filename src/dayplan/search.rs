@@ -180,21 +180,20 @@ impl Search<'_> {
         }
     }
 
-    /// Order after order until the tries are used up. What the best plan prepares again is planned as rounds of its own.
-    /// What was once made due need not be: every other turn of single pieces all forks are open again, and in the line that
-    /// leaps, in which whole sections are brought before or behind the others too, every other turn of groups.
+    /// Order after order until the tries are used up: in turn with what the best plan prepares again as rounds of its own,
+    /// and with all forks open, for what was once made due need not be. The line that leaps, in which whole sections are
+    /// brought before or behind the others too, begins with the forks open, the other with the rounds.
     fn orders(&self, best: &mut Found, (seed, leaps): (u64, bool), tries: u32, go_on: GoOn) {
         let mut orders = Orders::new(self.frame, self.network, seed, leaps);
-        let open = Route::open();
         let mut left = tries;
-        let mut turn = 0;
+        let mut turn = u64::from(leaps);
         let mut held = None;
         while left > 0 && go_on() {
-            let is_open = leaps && turn % 2 == 0;
+            let is_open = turn % 2 == 1;
             if !is_open {
                 self.hold_what_is_used(best, &mut held, go_on);
             }
-            let route = if is_open { open.clone() } else { best.route.clone() };
+            let route = if is_open { Route::open() } else { best.route.clone() };
             let narrow = routes::narrowed(self.network, &route);
             let done = self.groups(
                 best,
@@ -206,9 +205,7 @@ impl Search<'_> {
             left -= done.max(1).min(left);
             if done == GROUP_MOVES {
                 turn += 1;
-                let all = (self.network, &open);
-                let on = if turn % 2 == 1 { all } else { (&narrow, &route) };
-                self.single_pieces(best, on, seed.wrapping_add(turn), go_on);
+                self.single_pieces(best, (&narrow, &route), seed.wrapping_add(turn), go_on);
             }
         }
     }
