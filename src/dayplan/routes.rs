@@ -4,7 +4,7 @@
 //! stretch), so every plan of a narrowed network is a plan of the whole one.
 
 use super::frame::Frame;
-use crate::planner::{Network, Solution, Tail, TaskId, Window, WindowSpan};
+use crate::planner::{Network, Solution, TaskId, Window, WindowSpan};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A stretch of a window, by the indices of both.
@@ -83,14 +83,11 @@ fn stretch_used(network: &Network, window: &Window, solution: &Solution) -> Opti
     let start = |task: TaskId| solution.starts.get(task as usize).copied().flatten();
     let end = start(window.before)?.saturating_add(network.tasks.get(window.before as usize)?.minutes);
     let at = start(window.after)?;
-    let over = |tail: Tail| network.clocks.get(tail.clock as usize)?.after(end, tail.amount);
-    let stretches = window.spans.iter().enumerate().filter(|(_, span)| {
-        over(span.opens).is_some_and(|opens| opens <= at) && span.closes.and_then(over).is_none_or(|closes| at < closes)
-    });
     let is_done = |span: &WindowSpan| span.via.is_none_or(|via| start(via).is_some());
-    let (place, span) = stretches
-        .filter(|(_, span)| is_done(span))
-        .min_by_key(|(_, span)| span.via.is_some())?;
+    let (place, _, span) = network
+        .stretches_at(window, end, at)
+        .filter(|(_, _, span)| is_done(span))
+        .min_by_key(|(_, _, span)| span.via.is_some())?;
     let via = network.tasks.get(span.via? as usize)?;
     via.optional.then_some(place)
 }

@@ -102,17 +102,7 @@ impl Shop<'_, '_> {
         let at = self.start[window.after as usize];
         let end = self.end(window.before);
         let mut least = None;
-        for span in &window.spans {
-            let Some(open) = self.layout.after(span.opens, end) else {
-                break;
-            };
-            let close = span
-                .closes
-                .map_or(Some(NOT_PLACED), |closes| self.layout.after(closes, end))
-                .unwrap_or(NOT_PLACED);
-            if !(open..close).contains(&at) {
-                continue;
-            }
+        for (_, open, span) in self.layout.network.stretches_at(window, end, at) {
             match span.via {
                 Some(one) if one == via => least = Some(least.map_or(open, |least: Tick| least.min(open))),
                 Some(other) if !self.is_placed(other) => {}

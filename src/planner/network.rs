@@ -389,3 +389,21 @@ pub struct Network {
     /// The last dust ended at this tick or before (0 when it was long ago).
     pub dust_until: Tick,
 }
+
+impl Network {
+    /// The stretches of a window that a start lies in, where the task before ends at `end`: the place of each among them
+    /// and when it opens.
+    pub fn stretches_at<'a>(
+        &'a self,
+        window: &'a Window,
+        end: Tick,
+        start: Tick,
+    ) -> impl Iterator<Item = (usize, Tick, &'a WindowSpan)> {
+        let over = move |tail: Tail| self.clocks.get(tail.clock as usize)?.after(end, tail.amount);
+        window.spans.iter().enumerate().filter_map(move |(place, span)| {
+            let opens = over(span.opens).filter(|&opens| opens <= start)?;
+            let is_closed = span.closes.and_then(over).is_some_and(|closes| closes <= start);
+            (!is_closed).then_some((place, opens, span))
+        })
+    }
+}
