@@ -240,38 +240,59 @@ impl<'l, 'n> Search<'l, 'n> {
         }
     }
 
+    /// Changes the order by one move. How often each kind comes was measured on loads of 40 and 100 parts, two dozen seeds
+    /// each: small moves and taking another's times lead out of a valley where moves of whole runs do not.
     fn change(&mut self) {
-        let count = self.trial.len();
-        match self.dice.below(10) {
-            0..4 if !self.runs.is_empty() => {
+        match self.dice.below(20) {
+            0 if !self.runs.is_empty() => {
                 let run = self.dice.below(self.runs.len());
-                let shift = self.dice.between(-2400, 1600);
+                let shift = self.shift(-2400, 1600);
                 for &unit in &self.runs[run] {
                     self.trial[unit as usize] += shift;
                 }
             }
-            4 if !self.campaigns.is_empty() => {
+            1 if !self.campaigns.is_empty() => {
                 let campaign = self.dice.below(self.campaigns.len());
-                let shift = self.dice.between(-1500, 900);
+                let shift = self.shift(-1500, 900);
                 for &unit in &self.campaigns[campaign] {
                     self.trial[unit as usize] += shift;
                 }
             }
-            4..7 => {
-                let middle = self.trial[self.dice.below(count)];
-                let width = 30 + self.dice.between(0, 400);
-                let spread = 1 + self.dice.between(0, 150);
-                for unit in 0..count {
-                    if (self.trial[unit] - middle).abs() < width {
-                        self.trial[unit] += self.dice.between(-spread, spread + 1);
-                    }
-                }
-            }
+            2..7 if self.runs.len() > 1 => self.take_times(),
+            7..11 => self.shake(),
             _ => {
+                let count = self.trial.len();
                 for _ in 0..=self.dice.below(4) {
                     let unit = self.dice.below(count);
-                    self.trial[unit] += self.dice.between(-900, 600);
+                    self.trial[unit] += self.shift(-900, 600);
                 }
+            }
+        }
+    }
+
+    /// Far or near: the stretch to draw from is halved up to five times.
+    fn shift(&mut self, low: i64, high: i64) -> i64 {
+        let halves = self.dice.below(6);
+        self.dice.between(low >> halves, (high >> halves) + 1)
+    }
+
+    /// One run goes when another one goes, stage by stage.
+    fn take_times(&mut self) {
+        let (one, other) = (self.dice.below(self.runs.len()), self.dice.below(self.runs.len()));
+        for (&unit, &like) in self.runs[one].iter().zip(&self.runs[other]) {
+            self.trial[unit as usize] = self.trial[like as usize];
+        }
+    }
+
+    /// Mixes what goes within some hours of one unit.
+    fn shake(&mut self) {
+        let count = self.trial.len();
+        let middle = self.trial[self.dice.below(count)];
+        let width = 30 + self.dice.between(0, 400);
+        let spread = 1 + self.dice.between(0, 150);
+        for unit in 0..count {
+            if (self.trial[unit] - middle).abs() < width {
+                self.trial[unit] += self.dice.between(-spread, spread + 1);
             }
         }
     }
