@@ -5,10 +5,11 @@
 
 use crate::wall_bench::{MemoryBench, at, played};
 use chrono_tz::Europe::London;
+use denib::dayplan::Plan;
 use denib::dayplan::document::{BecauseKind, Dry, DryWindow, Stamp};
-use denib::finish::Prepare;
+use denib::finish::{Prepare, StepKind};
 use denib::tui::pages::chain::WaitsFor;
-use denib::tui::pages::day::{Days, Zoom};
+use denib::tui::pages::day::{Days, Zoom, legend};
 use denib::tui::pages::places;
 use denib::tui::pages::sticks::{self, FilmOf, FilmsIn, Stick, film_at};
 use denib::tui::script::{Played, Setting, play};
@@ -56,6 +57,35 @@ fn every_round_of_the_plan_has_its_place_on_the_sticks_of_every_zoom() {
             assert!(matches!(on, Stick::Marked { .. }), "{zoom:?} {}", mark.round);
         }
     }
+}
+
+/// As many coats as are drawn are told, and the seal beside them.
+#[test]
+fn every_sign_on_the_sticks_is_told_with_its_own_step() {
+    let mut plan = Plan::clone(MemoryBench::fitted().plan().as_ref().expect("a plan"));
+    let mut days = Days::of(&plan);
+    let coats: Vec<usize> = (0..days.marks.len())
+        .filter(|&mark| plan.rounds[days.marks[mark].round].step == StepKind::Coat)
+        .collect();
+    let (first, second) = (coats[0], coats[1]);
+    days.marks[first].sign = '0';
+    plan.rounds[days.marks[first].round].step = StepKind::Seal;
+    days.marks[second].sign = '5';
+    let marks: Vec<_> = days.marks.iter().collect();
+    let told = legend(&plan, &marks);
+    assert!(told.contains(&("0".to_owned(), "seal")), "{told:?}");
+    let of_coats: Vec<_> = told.iter().filter(|(_, step)| *step == "coat").collect();
+    assert_eq!(of_coats.len(), 1, "{told:?}");
+    for mark in &days.marks {
+        let sign = mark.sign.to_string();
+        let known = told.iter().filter(|(signs, _)| signs.split(' ').any(|one| one == sign));
+        assert_eq!(known.count(), 1, "{sign} in {told:?}");
+    }
+    let all: usize = told.iter().map(|(signs, _)| signs.split(' ').count()).sum();
+    let mut drawn: Vec<char> = days.marks.iter().map(|mark| mark.sign).collect();
+    drawn.sort_unstable();
+    drawn.dedup();
+    assert_eq!(all, drawn.len(), "no sign is told that is not there");
 }
 
 #[test]

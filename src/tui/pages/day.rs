@@ -10,7 +10,7 @@ use crate::dayplan::Plan;
 use crate::dayplan::document::{Dry, Operation, Round, Stamp};
 use crate::finish::StepKind;
 use crate::units::Moment;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 /// The page *Day*.
@@ -239,21 +239,25 @@ pub fn last_film<'a>(sheet: &Sheet, plan: &'a Plan, round: &Round) -> Option<(&'
         .max_by_key(|(operation, film)| (dry(film), operation.end))
 }
 
-/// The steps that have a sign among these marks, in the order of the list of steps: sign and step.
+/// The steps that have a sign among these marks, in the order of the marks: sign and step. Coats stand together, each
+/// number there is; `0` is the seal.
 pub fn legend(plan: &Plan, marks: &[&Mark]) -> Vec<(String, &'static str)> {
-    let mut seen: Vec<(char, StepKind)> = Vec::new();
+    let mut seen: Vec<(StepKind, BTreeSet<char>)> = Vec::new();
     for mark in marks {
         let Some(round) = plan.rounds.get(mark.round) else {
             continue;
         };
-        let sign = if mark.sign.is_ascii_digit() { '1' } else { mark.sign };
-        if !seen.iter().any(|(known, _)| *known == sign) {
-            seen.push((sign, round.step));
-        }
+        // some steps share a sign: the first of them is told
+        let known = |(step, signs): &(StepKind, BTreeSet<char>)| *step == round.step || signs.contains(&mark.sign);
+        let at = seen.iter().position(known).unwrap_or_else(|| {
+            seen.push((round.step, BTreeSet::new()));
+            seen.len() - 1
+        });
+        seen[at].1.insert(mark.sign);
     }
-    let told = |(sign, step): (char, StepKind)| match sign {
-        '1' => ("1 2 3".to_owned(), "coat"),
-        sign => (sign.to_string(), words::short_step(step)),
+    let told = |(step, signs): (StepKind, BTreeSet<char>)| {
+        let signs: Vec<String> = signs.iter().map(char::to_string).collect();
+        (signs.join(" "), words::short_step(step))
     };
     seen.into_iter().map(told).collect()
 }
