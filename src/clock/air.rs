@@ -166,10 +166,21 @@ fn extremes(minutes: &[Minute]) -> Option<Extremes> {
         warmest: first.temperature,
         dampest: first.humidity,
     };
-    for air in minutes.iter().flat_map(|minute| [minute.begin, minute.end]) {
-        found.coldest.0 = found.coldest.0.min(air.temperature.0);
-        found.warmest.0 = found.warmest.0.max(air.temperature.0);
-        found.dampest.0 = found.dampest.0.max(air.humidity.0);
+    // plain comparisons are several times quicker than least and most of two numbers
+    let mut take_in = |air: MoistAir| {
+        if air.temperature < found.coldest {
+            found.coldest = air.temperature;
+        }
+        if air.temperature > found.warmest {
+            found.warmest = air.temperature;
+        }
+        if air.humidity > found.dampest {
+            found.dampest = air.humidity;
+        }
+    };
+    for minute in minutes {
+        take_in(minute.begin);
+        take_in(minute.end);
     }
     Some(found)
 }

@@ -8,12 +8,12 @@
 //! power each time. Rooms move slowly along a few curves, so few corners are ever worked out.
 
 use crate::science::MoistAir;
-use std::collections::HashMap;
+use foldhash::{HashMap, HashMapExt};
 
 /// Corners for each kelvin: a law that doubles every 7 K is met to a millionth.
 const PER_KELVIN: f64 = 32.0;
 /// Corners for each per cent of humidity.
-const PER_PERCENT: f64 = 8.0;
+const PER_PERCENT: f64 = 4.0;
 /// A figure that differs by this share between corners may step between them.
 const STEP: f64 = 0.01;
 

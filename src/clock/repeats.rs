@@ -29,9 +29,15 @@ pub(super) fn of(minutes: &[Minute]) -> Vec<Repeat> {
     let mut found: Vec<Repeat> = Vec::new();
     let mut at = AGAIN[0];
     while at < minutes.len() {
-        let like = AGAIN.iter().filter_map(|again| at.checked_sub(*again));
-        let repeats = like.filter_map(|before| repeat(minutes, &found, at, before));
-        let longest = repeats.max_by_key(|repeat| repeat.until);
+        let mut longest: Option<Repeat> = None;
+        for before in AGAIN.iter().filter_map(|again| at.checked_sub(*again)) {
+            let repeat = repeat(minutes, &found, at, before);
+            longest = longest.into_iter().chain(repeat).max_by_key(|repeat| repeat.until);
+            // what is the same for a day is long enough
+            if longest.is_some_and(|repeat| repeat.until - repeat.from >= AGAIN[0]) {
+                break;
+            }
+        }
         at = longest.map_or(at + 1, |repeat| repeat.until);
         found.extend(longest);
     }

@@ -6,7 +6,7 @@
 //! reached a stage before the room falls below its drying floor may only be started early enough: by the slow
 //! estimate of that stage.
 
-use super::air::Air;
+use super::air::{Air, Minute};
 use super::drying::DryingClock;
 use crate::finish::{Product, Stage};
 use crate::science::MoistAir;
@@ -82,30 +82,31 @@ pub fn start_stretches_lasting(
     hands: Span,
 ) -> Vec<(Moment, Moment)> {
     let rules = Rules::of(product, coat);
-    let falls = rules.needed.as_ref().map(|_| next_falls(product, air));
     let minutes = air.minutes();
-    // in a room that never falls so low, a film only has to be far enough while the air is known
-    let in_time = match (&rules.needed, &falls) {
-        (Some(needed), Some(falls)) if falls.is_empty() => {
+    let cold = rules.needed.as_ref().filter(|needed| air.dips_below(needed.floor));
+    let in_time = match (&rules.needed, cold) {
+        // in a room that never falls so low, a film only has to be far enough while the air is known
+        (Some(needed), None) => {
             let starts = needed.minutes.map_or(0, |minutes| clock.starts_reaching(minutes));
             starts.saturating_sub(usize::try_from(hands.0).unwrap_or(0))
         }
         _ => minutes.len(),
     };
     let in_time = in_time.min(minutes.len());
-    let bears_cold = falls.filter(|falls| !falls.is_empty());
-    if bears_cold.is_none() && rules.allow_all(air) {
+    if cold.is_none() && rules.allow_all(air) {
         let all = (air.first(), air.first() + Span(in_time as i64));
         return Vec::from_iter((in_time > 0).then_some(all));
     }
+    let mut falls = Falls { minutes, next: 0 };
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     let mut sweep = 0;
     for (index, minute) in minutes[..in_time].iter().enumerate() {
         let allowed = rules.allow(minute.begin)
-            && bears_cold.as_ref().is_none_or(|falls| {
-                let fall = falls.get(index).copied().flatten();
+            && cold.is_none_or(|needed| {
+                let fall = falls.from(index, needed.floor);
+                let fall = fall.map(|fall| air.first() + Span(fall as i64));
                 rules.cold(clock, (at, hands), fall, &mut sweep).is_none()
             });
         match (allowed, open) {
@@ -259,23 +260,21 @@ impl Rules {
     }
 }
 
-/// For every minute of the air: the next minute, itself included, in which the room is below the floor; nothing where
-/// it never is.
-fn next_falls(product: &Product, air: &Air) -> Vec<Option<Moment>> {
-    let floor = product.drying_floor.as_ref().map(|floor| Celsius(floor.high));
-    let Some(floor) = floor.filter(|floor| air.dips_below(*floor)) else {
-        return Vec::new();
-    };
-    let minutes = air.minutes();
-    let mut falls = vec![None; minutes.len()];
-    let mut next = None;
-    for (index, (minute, fall)) in minutes.iter().zip(falls.iter_mut()).enumerate().rev() {
-        if minute.dips_below(floor) {
-            next = Some(air.first() + Span(index as i64));
+/// Where a room next falls below a floor, asked for in order of time.
+struct Falls<'a> {
+    minutes: &'a [Minute],
+    next: usize,
+}
+
+impl Falls<'_> {
+    /// The first minute from this one on in which the room is below the floor.
+    fn from(&mut self, minute: usize, floor: Celsius) -> Option<usize> {
+        self.next = self.next.max(minute);
+        while self.next < self.minutes.len() && !self.minutes[self.next].dips_below(floor) {
+            self.next += 1;
         }
-        *fall = next;
+        (self.next < self.minutes.len()).then_some(self.next)
     }
-    falls
 }
 
 impl WhyNot {

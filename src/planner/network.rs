@@ -93,21 +93,21 @@ impl Measured {
         least
     }
 
+    /// From a first guess, the time from the first tick, it is only ever shortened: most starts are asked one question.
     fn shortest(&self, amount: u64) -> Option<Tick> {
-        let mut least = None;
-        let mut end = 0;
-        for (begin, &begun) in self.total.iter().enumerate() {
-            let wanted = begun.saturating_add(amount);
-            while self.total.get(end).is_some_and(|&passed| passed < wanted) {
-                end += 1;
+        let first = self.total.first()?.saturating_add(amount);
+        let mut least = self.total.iter().position(|&passed| passed >= first)?;
+        let mut begin = 0;
+        while let Some(shorter) = least.checked_sub(1)
+            && let Some((begun, ended)) = self.total.get(begin).zip(self.total.get(begin + shorter))
+        {
+            if ended.saturating_sub(*begun) >= amount {
+                least = shorter;
+            } else {
+                begin += 1;
             }
-            if end >= self.total.len() {
-                break;
-            }
-            let lasts = end.saturating_sub(begin) as Tick;
-            least = Some(least.map_or(lasts, |least: Tick| least.min(lasts)));
         }
-        least
+        Some(least as Tick)
     }
 }
 

@@ -249,7 +249,8 @@ fn own(layout: &Layout, facts: &Facts, task: TaskId) -> Vec<Stretch> {
             }
         }
     }
-    edges.sort_unstable();
+    #[expect(clippy::stable_sort_primitive, reason = "each pair of hands brings them in order")]
+    edges.sort();
     let mut hands = Vec::new();
     let (mut there, mut from) = (0, None);
     for (at, change) in edges {

@@ -25,7 +25,7 @@ pub(super) fn both(one: &[Stretch], other: &[Stretch]) -> Vec<Stretch> {
 /// Sorted, and those that meet made one.
 pub(super) fn joined(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
     stretches.retain(|stretch| stretch.from < stretch.until);
-    stretches.sort_unstable();
+    stretches.sort();
     stretches.dedup_by(|next, first| {
         let meets = next.from <= first.until;
         if meets {

@@ -144,7 +144,10 @@ fn ratio_for(dry: f64, wet: f64, pressure: Pascals) -> f64 {
     }
 }
 
-/// Finds the wet bulb between two bounds, by Newton's steps where they stay inside and by halving where they
+/// The first slope is taken over so many kelvins (own choice, no source: the law bends little in them).
+const NEAR: f64 = 1e-3;
+
+/// Finds the wet bulb between two bounds, by secants where they stay inside and by halving where they
 /// do not (the law has a small step at 0 °C, where the wick freezes).
 fn wet_bulb(air: MoistAir, pressure: Pascals) -> Celsius {
     let dry = air.temperature.0;
@@ -159,19 +162,23 @@ fn wet_bulb(air: MoistAir, pressure: Pascals) -> Celsius {
     } else {
         (0.0, dry)
     };
+    let off_at = |wet: f64| ratio_for(dry, wet, pressure) - wanted;
     let mut wet = (dry - 12.0 * (1.0 - air.humidity.0 / 100.0)).clamp(low, high);
+    let beside = if wet + NEAR < high { wet + NEAR } else { wet - NEAR };
+    let mut last = (beside, off_at(beside));
     for _ in 0..80 {
-        let off = ratio_for(dry, wet, pressure) - wanted;
+        let off = off_at(wet);
         if off > 0.0 {
             high = wet;
         } else {
             low = wet;
         }
-        let slope = (ratio_for(dry, wet + 0.001, pressure) - ratio_for(dry, wet - 0.001, pressure)) / 0.002;
+        let slope = (off - last.1) / (wet - last.0);
         let next = wet - off / slope;
         if (next - wet).abs() < 1e-7 {
             return Celsius(next);
         }
+        last = (wet, off);
         wet = if next > low && next < high {
             next
         } else {

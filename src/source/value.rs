@@ -160,12 +160,18 @@ impl<'d> Value<'d> {
 
     /// Text in quotes, as it stands.
     pub(super) fn raw_text(&self, wanted: &str) -> Option<Found<&'d str>> {
-        if let DeValue::String(text) = self.node.get_ref() {
-            let text: &'d str = text;
+        if let Some(text) = self.quoted() {
             return Some(self.found(text));
         }
         self.wrong_kind(wanted);
         None
+    }
+
+    fn quoted(&self) -> Option<&'d str> {
+        match self.node.get_ref() {
+            DeValue::String(text) => Some(text),
+            _ => None,
+        }
     }
 
     /// True or false.
@@ -303,7 +309,11 @@ impl<'d> Value<'d> {
 
     /// One word of a closed list.
     pub fn word<T: Copy>(self, words: &Words<'_, T>) -> Option<Found<T>> {
-        let found = self.raw_text(&format!("one of {}", words.listed()))?;
+        let Some(text) = self.quoted() else {
+            self.wrong_kind(&format!("one of {}", words.listed()));
+            return None;
+        };
+        let found = self.found(text);
         if let Some(meaning) = words.get(found.value) {
             return Some(self.found(meaning));
         }

@@ -7,6 +7,7 @@ mod ticked;
 
 mod generated_jobs;
 mod kept_reasons;
+mod measured;
 mod mutation;
 mod networks;
 mod property;

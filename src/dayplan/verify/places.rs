@@ -104,6 +104,16 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
     for at in instants {
         standing.extend(std::iter::from_fn(|| arriving.next_if(|hold| hold.from <= at)));
         standing.retain(|hold| at < hold.until);
+        let theirs: u32 = occupied
+            .iter()
+            .filter(|other| other.from <= at && at < other.until)
+            .map(|other| other.count)
+            .sum();
+        // most of the time there is room even if no piece were named twice
+        let at_most: u32 = standing.iter().map(|hold| hold.slots).sum();
+        if at_most + theirs <= limit {
+            continue;
+        }
         let mut pieces: Vec<(&str, u32)> = Vec::new();
         for hold in &standing {
             let name = hold.op.line().piece.as_deref().unwrap_or(&hold.op.line().id);
@@ -113,11 +123,6 @@ fn capacity(sheet: &Sheet<'_>, kind: PlaceKind, holds: &[&Hold<'_>], found: &mut
             }
         }
         let ours: u32 = pieces.iter().map(|(_, slots)| slots).sum();
-        let theirs: u32 = occupied
-            .iter()
-            .filter(|other| other.from <= at && at < other.until)
-            .map(|other| other.count)
-            .sum();
         if ours + theirs > limit {
             let text = format!(
                 "{}: {ours} of ours and {theirs} of other work at {}; there are {limit}",

@@ -6,7 +6,8 @@ use super::run::Run;
 use crate::planner::layout::Layout;
 use crate::planner::network::{Chain, Clock, Network, Stretch, Tail, TaskId, Tick};
 use foldhash::{HashMap, HashMapExt};
-use std::collections::BTreeMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap};
 use std::rc::Rc;
 
 /// Least lengths, those of runs as far as they have been found.
@@ -20,8 +21,8 @@ pub(super) struct Lasting<'l> {
     least: HashMap<Rc<Run>, Option<Tick>>,
 }
 
-/// Starts from which one run is tried, spread evenly.
-const MOST_STARTS: u64 = 48;
+/// Starts from which one run is tried beside the first of each stretch.
+const MOST_STARTS: usize = 16;
 /// Kinds of run tried from many starts; the rest are taken without their closed hours.
 const MOST_RUNS: usize = 300;
 
@@ -117,26 +118,30 @@ impl<'l> Lasting<'l> {
     }
 }
 
-/// With shifts and allowed starts, from starts spread over the time in which the first task can start: from any start
-/// between two of them the run ends no sooner than from the first of the two.
+/// With shifts and allowed starts: from any start in a stretch the run ends no sooner than from the first of it, so
+/// the stretch from which it may last least is halved until its least is known, or enough starts have been tried.
 fn with_hours(run: &Run, layout: &Layout, first: TaskId) -> Option<Tick> {
-    let shifts = starts_of(layout, first)?;
-    let all: u64 = shifts.iter().map(|shift| u64::from(shift.until - shift.from)).sum();
-    let step = Tick::try_from(all.div_ceil(MOST_STARTS)).ok()?.max(1);
-    let mut least: Option<Tick> = None;
-    for shift in shifts {
-        let mut from = shift.from;
-        while from < shift.until {
-            let until = from.saturating_add(step).min(shift.until);
-            // never over: no plan has it start here
-            if let Some(end) = run.end_without_limits(layout, from) {
-                let lasts = end.saturating_sub(until - 1);
-                least = Some(least.map_or(lasts, |least| least.min(lasts)));
-            }
-            from = until;
+    // least length from any start in it, the stretch, its end from the first start
+    let mut open: BinaryHeap<Reverse<(Tick, Tick, Tick, Tick)>> = BinaryHeap::new();
+    let lasts = |from: Tick, until: Tick, end: Tick| Reverse((end.saturating_sub(until - 1), from, until, end));
+    for Stretch { from, until } in starts_of(layout, first)? {
+        // never over: no plan has it start here
+        if let Some(end) = run.end_without_limits(layout, from) {
+            open.push(lasts(from, until, end));
         }
     }
-    least
+    for _ in 0..MOST_STARTS {
+        let Reverse((least, from, until, end)) = open.pop()?;
+        if until - from == 1 {
+            return Some(least);
+        }
+        let middle = from + (until - from) / 2;
+        open.push(lasts(from, middle, end));
+        if let Some(end) = run.end_without_limits(layout, middle) {
+            open.push(lasts(middle, until, end));
+        }
+    }
+    open.pop().map(|Reverse((least, ..))| least)
 }
 
 /// Stretches in which a task can start and leave time for what is over after it; `None` where that is always.

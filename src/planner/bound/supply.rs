@@ -59,7 +59,8 @@ impl Supply {
 
     /// Gives at a rate that changes at `edges` (tick, change).
     pub(super) fn give(&mut self, mut edges: Vec<(Tick, i64)>) {
-        edges.sort_unstable();
+        #[expect(clippy::stable_sort_primitive, reason = "they come in a few lists in order")]
+        edges.sort();
         let (mut level, mut given) = (0_i64, 0_u64);
         for two in edges.windows(2) {
             level += two[0].1;
@@ -201,7 +202,8 @@ fn less_taken(edges: Vec<(Tick, i64)>, taken: &[(Stretch, u32)], capacity: i64) 
         all.push((stretch.from, 0, i64::from(amount)));
         all.push((stretch.until, 0, -i64::from(amount)));
     }
-    all.sort_unstable();
+    #[expect(clippy::stable_sort_primitive, reason = "both lists come in order")]
+    all.sort();
     let (mut open, mut used, mut level) = (0, 0, 0);
     let mut edges = Vec::with_capacity(all.len());
     for (at, opens, takes) in all {
