@@ -98,14 +98,13 @@ impl Measured {
         let first = self.total.first()?.saturating_add(amount);
         let mut least = self.total.iter().position(|&passed| passed >= first)?;
         let mut begin = 0;
-        while let Some(shorter) = least.checked_sub(1)
-            && let Some((begun, ended)) = self.total.get(begin).zip(self.total.get(begin + shorter))
-        {
-            if ended.saturating_sub(*begun) >= amount {
-                least = shorter;
-            } else {
-                begin += 1;
-            }
+        while let Some(shorter) = least.checked_sub(1) {
+            let ends = self.total.get(begin + shorter..)?;
+            let mut starts = self.total.get(begin..)?.iter().zip(ends);
+            let Some(further) = starts.position(|(begun, ended)| ended.saturating_sub(*begun) >= amount) else {
+                break;
+            };
+            (begin, least) = (begin + further, shorter);
         }
         Some(least as Tick)
     }
