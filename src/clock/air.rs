@@ -45,11 +45,6 @@ impl Minute {
             f64::midpoint(self.begin.humidity.0, self.end.humidity.0),
         )
     }
-
-    /// Whether any of it is colder than this.
-    pub fn dips_below(self, floor: Celsius) -> bool {
-        self.begin.temperature.0 < floor.0 || self.end.temperature.0 < floor.0
-    }
 }
 
 /// How far a room's air goes.

@@ -6,7 +6,7 @@
 //! reached a stage before the room falls below its drying floor may only be started early enough: by the slow
 //! estimate of that stage.
 
-use super::air::{Air, Minute};
+use super::air::Air;
 use super::drying::DryingClock;
 use crate::finish::{Product, Stage};
 use crate::science::MoistAir;
@@ -83,32 +83,32 @@ pub fn start_stretches_lasting(
 ) -> Vec<(Moment, Moment)> {
     let rules = Rules::of(product, coat);
     let minutes = air.minutes();
-    let cold = rules.needed.as_ref().filter(|needed| air.dips_below(needed.floor));
-    let in_time = match (&rules.needed, cold) {
+    let gets_cold = rules.needed.as_ref().is_some_and(|needed| air.dips_below(needed.floor));
+    let in_time = match &rules.needed {
         // in a room that never falls so low, a film only has to be far enough while the air is known
-        (Some(needed), None) => {
+        Some(needed) if !gets_cold => {
             let starts = needed.minutes.map_or(0, |minutes| clock.starts_reaching(minutes));
             starts.saturating_sub(usize::try_from(hands.0).unwrap_or(0))
         }
         _ => minutes.len(),
     };
     let in_time = in_time.min(minutes.len());
-    if cold.is_none() && rules.allow_all(air) {
+    if !gets_cold && rules.allow_all(air) {
         let all = (air.first(), air.first() + Span(in_time as i64));
         return Vec::from_iter((in_time > 0).then_some(all));
     }
-    let mut falls = Falls { minutes, next: 0 };
+    let mut fall = clock.falls(air.first());
     let mut stretches: Vec<(Moment, Moment)> = Vec::new();
     let mut open: Option<Moment> = None;
     let mut at = air.first();
     let mut sweep = 0;
-    for (index, minute) in minutes[..in_time].iter().enumerate() {
-        let allowed = rules.allow(minute.begin)
-            && cold.is_none_or(|needed| {
-                let fall = falls.from(index, needed.floor);
-                let fall = fall.map(|fall| air.first() + Span(fall as i64));
-                rules.cold(clock, (at, hands), fall, &mut sweep).is_none()
-            });
+    for minute in &minutes[..in_time] {
+        // one that is still to come is the next for this minute too
+        if fall.is_some_and(|fall| fall < at) {
+            fall = clock.falls(at);
+        }
+        let allowed =
+            rules.allow(minute.begin) && !(gets_cold && rules.cold(clock, (at, hands), fall, &mut sweep).is_some());
         match (allowed, open) {
             (true, None) => open = Some(at),
             (false, Some(from)) => {
@@ -257,23 +257,6 @@ impl Rules {
                 reached,
             }),
         }
-    }
-}
-
-/// Where a room next falls below a floor, asked for in order of time.
-struct Falls<'a> {
-    minutes: &'a [Minute],
-    next: usize,
-}
-
-impl Falls<'_> {
-    /// The first minute from this one on in which the room is below the floor.
-    fn from(&mut self, minute: usize, floor: Celsius) -> Option<usize> {
-        self.next = self.next.max(minute);
-        while self.next < self.minutes.len() && !self.minutes[self.next].dips_below(floor) {
-            self.next += 1;
-        }
-        (self.next < self.minutes.len()).then_some(self.next)
     }
 }
 

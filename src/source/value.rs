@@ -145,7 +145,7 @@ impl<'d> Value<'d> {
 
     /// Text in quotes, not empty.
     pub fn text(self) -> Option<Found<String>> {
-        let found = self.raw_text("text in quotes")?;
+        let found = self.raw_text(|| "text in quotes".to_owned())?;
         if found.value.trim().is_empty() {
             self.refuse(Problem::new(Code::EmptyText, format!("`{}` is empty", self.key)).accepts("some text"));
             return None;
@@ -158,20 +158,14 @@ impl<'d> Value<'d> {
         Some(found.map(|text| text.trim().to_owned()))
     }
 
-    /// Text in quotes, as it stands.
-    pub(super) fn raw_text(&self, wanted: &str) -> Option<Found<&'d str>> {
-        if let Some(text) = self.quoted() {
+    /// Text in quotes, as it stands; what is wanted is only written out where something else stands here.
+    pub(super) fn raw_text(&self, wanted: impl FnOnce() -> String) -> Option<Found<&'d str>> {
+        if let DeValue::String(text) = self.node.get_ref() {
+            let text: &'d str = text;
             return Some(self.found(text));
         }
-        self.wrong_kind(wanted);
+        self.wrong_kind(&wanted());
         None
-    }
-
-    fn quoted(&self) -> Option<&'d str> {
-        match self.node.get_ref() {
-            DeValue::String(text) => Some(text),
-            _ => None,
-        }
     }
 
     /// True or false.
@@ -309,11 +303,7 @@ impl<'d> Value<'d> {
 
     /// One word of a closed list.
     pub fn word<T: Copy>(self, words: &Words<'_, T>) -> Option<Found<T>> {
-        let Some(text) = self.quoted() else {
-            self.wrong_kind(&format!("one of {}", words.listed()));
-            return None;
-        };
-        let found = self.found(text);
+        let found = self.raw_text(|| format!("one of {}", words.listed()))?;
         if let Some(meaning) = words.get(found.value) {
             return Some(self.found(meaning));
         }
@@ -329,7 +319,7 @@ impl<'d> Value<'d> {
 
     /// Text that a parser of its own reads; what it refuses becomes a problem of the given kind.
     pub fn parsed<T>(self, code: Code, wanted: &str, parse: impl Fn(&str) -> Result<T, Refusal>) -> Option<Found<T>> {
-        let text = self.raw_text(wanted)?;
+        let text = self.raw_text(|| wanted.to_owned())?;
         match parse(text.value) {
             Ok(value) => Some(self.found(value)),
             Err(refusal) => {
